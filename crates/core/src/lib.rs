@@ -1,0 +1,10 @@
+//! The electrical model behind ampwalk: a plan in, numbers and findings out.
+//!
+//! Pure: no file, clock, environment, thread or terminal; the same plan gives the same numbers.
+//! Nothing here certifies an installation. It plans with limits that standards publish; local codes
+//! and a licensed electrician decide.
+
+pub mod id;
+pub mod library;
+pub mod plan;
+pub mod unit;
