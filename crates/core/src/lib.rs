@@ -6,5 +6,6 @@
 
 pub mod id;
 pub mod library;
+pub mod network;
 pub mod plan;
 pub mod unit;
