@@ -4,8 +4,12 @@
 //! Nothing here certifies an installation. It plans with limits that standards publish; local codes
 //! and a licensed electrician decide.
 
+pub mod assess;
 pub mod id;
 pub mod library;
 pub mod network;
+pub mod physics;
 pub mod plan;
+pub mod rule;
+pub mod strike;
 pub mod unit;

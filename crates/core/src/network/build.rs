@@ -187,7 +187,7 @@ pub(super) fn plug(region: &Region, given: Option<&OutletId>) -> (OutletId, Know
 }
 
 /// A circuit that is fed from a socket has the supply of that socket.
-fn settle_circuits(circuits: &mut Dense<CircuitAt, CircuitNode>, reaches: &Dense<CircuitAt, Reach>) {
+fn settle_circuits(circuits: &mut Dense<CircuitAt, CircuitNode>, reaches: &FinishedReaches) {
     for (at, circuit) in circuits.iter_mut() {
         circuit.reach = reaches.by_circuit[at];
         let reach = &reaches.all[circuit.reach];

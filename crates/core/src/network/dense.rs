@@ -83,6 +83,7 @@ impl<K: At, T> Dense<K, T> {
     }
 
     /// The values, in the order of the table.
+    #[must_use]
     pub fn iter(&self) -> impl DoubleEndedIterator<Item = (K, &T)> + ExactSizeIterator {
         self.values.iter().enumerate().map(|(place, value)| (K::new(place), value))
     }

@@ -1,13 +1,11 @@
 //! What the ramp tests say of each RCD.
 
-use crate::id::HeadId;
 use crate::library::Region;
 use crate::network::place::index_of;
 use crate::network::{
     At, CircuitAt, Dense, HeadAt, HeadNode, RampReading, RcdAt, RcdNode, Reach, ReachAt, SocketAt, SocketNode,
 };
 use crate::plan::{BaseLoadRef, Plan, Ramp};
-use crate::unit::MilliAmps;
 
 /// A ramp test that went to a step at which a working RCD must have dropped, and none did.
 pub(super) fn never_tripped(ramp: &Ramp, region: &Region) -> bool {

@@ -161,7 +161,7 @@ impl<'a> Reaches<'a> {
     }
 
     pub(super) fn finish(mut self) -> FinishedReaches {
-        let by_circuit = self.circuits.indices().map(|at| self.of_circuit(at, 0)).collect();
+        let by_circuit = self.circuits.indices().map(|at| self.of_circuits(vec![at])).collect();
         FinishedReaches { by_circuit, all: self.all }
     }
 }
