@@ -34,7 +34,7 @@ pub struct HeadClass {
     pub inrush_a: Option<Amps>,
     /// … or in peaks of the running current.
     pub inrush_factor: Option<f64>,
-    /// How long the inrush lasts, milliseconds.
+    /// How long the inrush stays over five times the running current, milliseconds.
     pub inrush_ms: Option<f64>,
     /// How amps move with volts.
     #[serde(deserialize_with = "load")]
