@@ -4,6 +4,7 @@
 //! Nothing here certifies an installation. It plans with limits that standards publish; local codes
 //! and a licensed electrician decide.
 
+pub mod file;
 pub mod id;
 pub mod library;
 pub mod plan;
