@@ -7,6 +7,8 @@ mod cable;
 mod head;
 mod outlet;
 mod region;
+#[cfg(test)]
+mod tests;
 
 use std::sync::LazyLock;
 

@@ -4,7 +4,10 @@ use serde::Deserialize;
 
 use crate::library::word;
 use crate::plan::{EarthClass, Load, Spectrum};
-use crate::unit::{Amps, MilliAmps, Minutes, Watts};
+use crate::unit::{Amps, MilliAmps, Minutes, Volts, Watts};
+
+/// Up to here a head is one of 100 to 127 V.
+const LOW_VOLTS: Volts = Volts(150.0);
 
 /// A generic class of head, no maker's.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
@@ -34,7 +37,7 @@ pub struct HeadClass {
     pub inrush_a: Option<Amps>,
     /// … or in peaks of the running current.
     pub inrush_factor: Option<f64>,
-    /// How long the inrush lasts, milliseconds.
+    /// How long the inrush stays over five times the running current, milliseconds.
     pub inrush_ms: Option<f64>,
     /// How amps move with volts.
     #[serde(deserialize_with = "load")]
@@ -49,6 +52,17 @@ pub struct HeadClass {
     pub earth_class: EarthClass,
     /// Where the values come from.
     pub source: String,
+}
+
+impl HeadClass {
+    /// Watts at the plug of the one that the trade sells for `volts`.
+    #[must_use]
+    pub fn watts_at(&self, volts: Volts) -> Watts {
+        match self.watts_low_volts {
+            Some(watts) if volts < LOW_VOLTS => watts,
+            _ => self.watts,
+        }
+    }
 }
 
 /// What makes a head's light, or its load.

@@ -81,7 +81,7 @@ pub struct Region {
     /// Class of RCD usually found.
     #[serde(deserialize_with = "rcd_class")]
     pub rcd_class: RcdClass,
-    /// Rating of the RCD usually found.
+    /// Rating of the RCD usually found; for a GFCI the current that it must trip at.
     pub rcd_rated_ma: MilliAmps,
     /// A ramp step at which a working RCD must have tripped.
     pub must_trip_ma: MilliAmps,
@@ -98,7 +98,7 @@ pub struct Region {
     pub contract_grace: Vec<ContractGrace>,
     /// Words of the region.
     pub words: Words,
-    /// Where each value comes from.
+    /// Where each value comes from: one entry a field, also for those that are left out.
     pub sources: std::collections::BTreeMap<String, String>,
 }
 

@@ -33,6 +33,21 @@ pub enum ConductorSize {
     Gauge(i32),
 }
 
+impl ConductorSize {
+    /// Cross-section in square millimetres. A gauge is a diameter of 0.127 mm x 92^((36 - n) / 39)
+    /// (ASTM B258).
+    #[must_use]
+    pub fn area_mm2(self) -> f64 {
+        match self {
+            Self::SquareMillimetres(area) => area,
+            Self::Gauge(gauge) => {
+                let diameter = 0.127 * 92_f64.powf((36.0 - f64::from(gauge)) / 39.0);
+                std::f64::consts::FRAC_PI_4 * diameter * diameter
+            }
+        }
+    }
+}
+
 /// The table `[block.ID]`: a splitter, several heads on one outlet.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Block {
