@@ -1,0 +1,148 @@
+//! The plan file: text in, the plan and everything that is wrong with it out.
+//!
+//! Reading never fails and never changes the text: what can be read is in the plan, the rest is a
+//! list of problems, each with its place and what to do about it. Writing is [`crate::edit`].
+
+mod across;
+mod check;
+mod field;
+mod nearest;
+mod number;
+mod problem;
+mod read;
+mod reference;
+pub mod schema;
+mod tree;
+
+pub use problem::{Gravity, Problem};
+
+use crate::plan::Plan;
+use check::Reading;
+use problem::{Problems, is_hidden, told};
+use schema::{Kind, LARGEST_FILE};
+use tree::Complaint;
+
+/// What a text says, and what is wrong with it.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Parsed {
+    /// Everything that could be read. Where a problem says so, an id in it may name nothing; loops
+    /// are cut.
+    pub plan: Plan,
+    /// In the order of the text.
+    pub problems: Vec<Problem>,
+}
+
+impl Parsed {
+    /// The worst of its problems, if it has any.
+    #[must_use]
+    pub fn worst(&self) -> Option<Gravity> {
+        self.problems.iter().map(|problem| problem.gravity).max()
+    }
+}
+
+/// Reads a plan file. Takes time that grows with the text and no faster, whatever the text.
+#[must_use]
+pub fn parse(text: &str) -> Parsed {
+    let mut problems = Problems::default();
+    if text.len() > LARGEST_FILE {
+        problems.error("too-large", 0..0, || {
+            told(
+                format!("the file has {} bytes; a plan has {LARGEST_FILE} at most", text.len()),
+                "This is probably not a plan. Split a real one into several locations.",
+            )
+        });
+        return Parsed { plan: Plan::default(), problems: problems.in_order() };
+    }
+    let (tree, complaints) = tree::tree(text);
+    let is_toml = complaints.iter().all(|complaint| !matches!(complaint, Complaint::Syntax { .. }));
+    for complaint in complaints {
+        complain(&mut problems, text, complaint);
+    }
+    let mut reading = Reading { tree: &tree, problems, references: Vec::new(), base_loads: Vec::new() };
+    let mut plan = read::plan(&mut reading);
+    // Where a header could not be read, all that names its entry would seem to name nothing.
+    if is_toml {
+        reference::check(&mut reading);
+    }
+    across::check(&mut reading, &mut plan);
+    Parsed { problems: judged(reading.problems.in_order()), plan }
+}
+
+/// Of a plan in a later format this program cannot say what is wrong, but for its being TOML.
+fn judged(mut problems: Vec<Problem>) -> Vec<Problem> {
+    if problems.iter().any(|problem| problem.gravity == Gravity::LaterVersion) {
+        problems.retain(|problem| {
+            problem.gravity == Gravity::LaterVersion
+                || matches!(problem.code, "syntax" | "duplicate-key" | "duplicate-id")
+        });
+    }
+    problems
+}
+
+fn complain(problems: &mut Problems, text: &str, complaint: Complaint) {
+    match complaint {
+        Complaint::Syntax { place, message } => {
+            let hidden = text
+                .get(place.clone())
+                .and_then(|text| text.chars().find(|c| is_hidden(*c) && !matches!(c, '\n' | '\r')));
+            if let Some(hidden) = hidden {
+                problems.error("control-character", place, || {
+                    told(
+                        format!("the control character {} stands here", hidden.escape_unicode()),
+                        "Take it out.",
+                    )
+                });
+                return;
+            }
+            problems.error("syntax", place.clone(), || {
+                told(message, syntax_remedy(text.get(place).unwrap_or_default()))
+            });
+        }
+        Complaint::Twice { table, name, first, second } => {
+            let kind = table.as_deref().and_then(|table| schema::PLAN.key(table)).map(|key| key.kind);
+            let name = problem::quoted(&name);
+            if let Some(Kind::Entries(entries, _)) = kind {
+                problems.error("duplicate-id", second, || {
+                    told(
+                        format!("{} {name} is there twice", entries.noun),
+                        "Give one of them another id, or put both into one table.",
+                    )
+                    .and(first, "the first one")
+                });
+                return;
+            }
+            problems.error("duplicate-key", second, || {
+                told(format!("{name} is given twice"), "Keep one of the two.")
+                    .and(first, "given here already")
+            });
+        }
+    }
+}
+
+fn syntax_remedy(found: &str) -> &'static str {
+    let first = found.chars().next();
+    if first.is_some_and(|c| c.is_ascii_digit()) && found.ends_with(|c: char| c.is_alphabetic()) {
+        return "Write the number alone: its unit is in the key's name.";
+    }
+    if first.is_some_and(char::is_alphabetic) {
+        return "Put text in quotes: \"…\". A number, true and false stand without.";
+    }
+    "The file is TOML: `key = value` on a line of its own, text in quotes, tables under [headers]."
+}
+
+/// Line and column of an offset, both from 1; the column counts characters.
+///
+/// An offset beyond the text, or inside a character, is taken back to where one begins. A byte-order
+/// mark is no character of the first line.
+#[must_use]
+pub fn position(text: &str, offset: usize) -> (usize, usize) {
+    let mut end = offset.min(text.len());
+    while !text.is_char_boundary(end) {
+        end -= 1;
+    }
+    let before = &text[..end];
+    let line_start = before.rfind('\n').map_or(0, |at| at + 1);
+    let line = before.bytes().filter(|byte| *byte == b'\n').count() + 1;
+    let in_line = before[line_start..].trim_start_matches('\u{feff}');
+    (line, in_line.chars().count() + 1)
+}

@@ -1,0 +1,127 @@
+//! What is wrong with a plan file, where, and how to mend it.
+
+use std::ops::Range;
+
+/// Problems beyond these are counted, not told.
+const MOST_PROBLEMS: usize = 500;
+
+/// One thing that is wrong with a plan file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Problem {
+    /// Stable kebab-case id of the diagnostic.
+    pub code: &'static str,
+    /// How much it matters.
+    pub gravity: Gravity,
+    /// Where: bytes of the text.
+    pub span: Range<usize>,
+    /// The other end, where there are two, and what stands there.
+    pub also: Option<(Range<usize>, String)>,
+    /// What is wrong.
+    pub message: String,
+    /// What to do about it.
+    pub remedy: String,
+}
+
+/// How much a problem matters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Gravity {
+    /// Worth knowing; the plan is good.
+    Note,
+    /// Written for a later version of the program: to look at, not to change.
+    LaterVersion,
+    /// The plan is wrong here.
+    Error,
+}
+
+/// Problems as they are found, up to a bound.
+#[derive(Debug, Default)]
+pub(super) struct Problems {
+    found: Vec<Problem>,
+    untold: usize,
+}
+
+impl Problems {
+    /// Notes an error. `told` is only called while there is room.
+    pub fn error(&mut self, code: &'static str, span: Range<usize>, told: impl FnOnce() -> Told) {
+        self.add(code, Gravity::Error, span, told);
+    }
+
+    /// Notes a problem of any gravity.
+    pub fn add(
+        &mut self,
+        code: &'static str,
+        gravity: Gravity,
+        span: Range<usize>,
+        told: impl FnOnce() -> Told,
+    ) {
+        if self.found.len() >= MOST_PROBLEMS {
+            self.untold += 1;
+            return;
+        }
+        let Told { message, remedy, also } = told();
+        self.found.push(Problem { code, gravity, span, also, message, remedy });
+    }
+
+    /// All that were noted, in the order of the text.
+    pub fn in_order(mut self) -> Vec<Problem> {
+        self.found.sort_by_key(|problem| problem.span.start);
+        if let (true, Some(last)) = (self.untold > 0, self.found.last()) {
+            let span = last.span.clone();
+            self.found.push(Problem {
+                code: "more-problems",
+                gravity: Gravity::Error,
+                span,
+                also: None,
+                message: format!("{} more problems are not listed", self.untold),
+                remedy: "Mend the ones above first, then look again.".to_owned(),
+            });
+        }
+        self.found
+    }
+}
+
+/// The words of a problem.
+#[derive(Debug)]
+pub(super) struct Told {
+    message: String,
+    remedy: String,
+    also: Option<(Range<usize>, String)>,
+}
+
+/// The words of a problem at one place.
+pub(super) fn told(message: impl Into<String>, remedy: impl Into<String>) -> Told {
+    Told { message: message.into(), remedy: remedy.into(), also: None }
+}
+
+impl Told {
+    /// Names the other end.
+    pub fn and(mut self, place: Range<usize>, what: impl Into<String>) -> Self {
+        self.also = Some((place, what.into()));
+        self
+    }
+}
+
+/// The user's own text inside a message: short, and with nothing in it that a terminal acts on.
+pub(super) fn quoted(text: &str) -> String {
+    const LONGEST: usize = 40;
+    let mut shown: String = text
+        .chars()
+        .take(LONGEST)
+        .flat_map(|c| {
+            let hidden = is_hidden(c);
+            let plain = (!hidden).then_some(c);
+            let escaped = hidden.then(|| c.escape_unicode());
+            plain.into_iter().chain(escaped.into_iter().flatten())
+        })
+        .collect();
+    if text.chars().nth(LONGEST).is_some() {
+        shown.push('…');
+    }
+    format!("`{shown}`")
+}
+
+/// Whether a character would act on a terminal, or reorder or hide what is beside it.
+pub(super) fn is_hidden(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{2069}' | '\u{feff}')
+}
