@@ -2,14 +2,14 @@
 //!
 //! A function of the network and of nothing else; never stored, made anew after every edit.
 
-//mod hand;
+mod hand;
 mod order;
 mod places;
 mod report;
 mod room;
 mod tally;
 
-//pub use hand::{Consequence, Hand, Outlook};
+pub use hand::{Consequence, Outlook};
 pub use report::{Assessment, Crossing, Finding, Subject, Verdict};
 pub use room::RcdRoom;
 pub(crate) use room::rcd_room as room_of;

@@ -5,6 +5,7 @@
 //! and a licensed electrician decide.
 
 pub mod assess;
+pub mod explain;
 pub mod file;
 pub mod id;
 pub mod library;
