@@ -47,49 +47,30 @@ pub fn parse(text: &str) -> Parsed {
     if text.len() > LARGEST_FILE {
         problems.error("too-large", 0..0, || {
             told(
-                format!(
-                    "the file has {} bytes; a plan has {LARGEST_FILE} at most",
-                    text.len()
-                ),
+                format!("the file has {} bytes; a plan has {LARGEST_FILE} at most", text.len()),
                 "This is probably not a plan. Split a real one into several locations.",
             )
         });
-        return Parsed {
-            plan: Plan::default(),
-            problems: problems.in_order(),
-        };
+        return Parsed { plan: Plan::default(), problems: problems.in_order() };
     }
     let (tree, complaints) = tree::tree(text);
-    let is_toml = complaints
-        .iter()
-        .all(|complaint| !matches!(complaint, Complaint::Syntax { .. }));
+    let is_toml = complaints.iter().all(|complaint| !matches!(complaint, Complaint::Syntax { .. }));
     for complaint in complaints {
         complain(&mut problems, text, complaint);
     }
-    let mut reading = Reading {
-        tree: &tree,
-        problems,
-        references: Vec::new(),
-        base_loads: Vec::new(),
-    };
+    let mut reading = Reading { tree: &tree, problems, references: Vec::new(), base_loads: Vec::new() };
     let mut plan = read::plan(&mut reading);
     // Where a header could not be read, all that names its entry would seem to name nothing.
     if is_toml {
         reference::check(&mut reading);
     }
     across::check(&mut reading, &mut plan);
-    Parsed {
-        problems: judged(reading.problems.in_order()),
-        plan,
-    }
+    Parsed { problems: judged(reading.problems.in_order()), plan }
 }
 
 /// Of a plan in a later format this program cannot say what is wrong, but for its being TOML.
 fn judged(mut problems: Vec<Problem>) -> Vec<Problem> {
-    if problems
-        .iter()
-        .any(|problem| problem.gravity == Gravity::LaterVersion)
-    {
+    if problems.iter().any(|problem| problem.gravity == Gravity::LaterVersion) {
         problems.retain(|problem| {
             problem.gravity == Gravity::LaterVersion
                 || matches!(problem.code, "syntax" | "duplicate-key" | "duplicate-id")
@@ -101,17 +82,13 @@ fn judged(mut problems: Vec<Problem>) -> Vec<Problem> {
 fn complain(problems: &mut Problems, text: &str, complaint: Complaint) {
     match complaint {
         Complaint::Syntax { place, message } => {
-            let hidden = text.get(place.clone()).and_then(|text| {
-                text.chars()
-                    .find(|c| is_hidden(*c) && !matches!(c, '\n' | '\r'))
-            });
+            let hidden = text
+                .get(place.clone())
+                .and_then(|text| text.chars().find(|c| is_hidden(*c) && !matches!(c, '\n' | '\r')));
             if let Some(hidden) = hidden {
                 problems.error("control-character", place, || {
                     told(
-                        format!(
-                            "the control character {} stands here",
-                            hidden.escape_unicode()
-                        ),
+                        format!("the control character {} stands here", hidden.escape_unicode()),
                         "Take it out.",
                     )
                 });
@@ -121,16 +98,8 @@ fn complain(problems: &mut Problems, text: &str, complaint: Complaint) {
                 told(message, syntax_remedy(text.get(place).unwrap_or_default()))
             });
         }
-        Complaint::Twice {
-            table,
-            name,
-            first,
-            second,
-        } => {
-            let kind = table
-                .as_deref()
-                .and_then(|table| schema::PLAN.key(table))
-                .map(|key| key.kind);
+        Complaint::Twice { table, name, first, second } => {
+            let kind = table.as_deref().and_then(|table| schema::PLAN.key(table)).map(|key| key.kind);
             let name = problem::quoted(&name);
             if let Some(Kind::Entries(entries, _)) = kind {
                 problems.error("duplicate-id", second, || {

@@ -68,24 +68,15 @@ fn rcd_loops(reading: &mut Reading<'_>, plan: &mut Plan) {
         rcds.get_index_of(behind)
     });
     for members in found {
-        let ids: Vec<&str> = members
-            .iter()
-            .filter_map(|at| plan.rcds.get_index(*at))
-            .map(|(id, _)| id.as_str())
-            .collect();
+        let ids: Vec<&str> =
+            members.iter().filter_map(|at| plan.rcds.get_index(*at)).map(|(id, _)| id.as_str()).collect();
         let (Some(first), Some(last)) = (ids.first(), ids.last()) else {
             continue;
         };
-        let (here, there) = (
-            place(tree, "rcd", first, "behind"),
-            place(tree, "rcd", last, "behind"),
-        );
+        let (here, there) = (place(tree, "rcd", first, "behind"), place(tree, "rcd", last, "behind"));
         reading.problems.error("loop", here, || {
             told(
-                format!(
-                    "RCDs stand behind each other in a loop: {} → `{first}`",
-                    names(ids.iter().copied())
-                ),
+                format!("RCDs stand behind each other in a loop: {} → `{first}`", names(ids.iter().copied())),
                 "Take out the `behind` of the one that is nearest to the supply.",
             )
             .and(there, "the loop closes here")
@@ -103,18 +94,12 @@ fn circuit_loops(reading: &mut Reading<'_>, plan: &mut Plan) {
         plan.circuits.get_index_of(feeding(plan, circuit)?)
     });
     for members in found {
-        let ids: Vec<&str> = members
-            .iter()
-            .filter_map(|at| plan.circuits.get_index(*at))
-            .map(|(id, _)| id.as_str())
-            .collect();
+        let ids: Vec<&str> =
+            members.iter().filter_map(|at| plan.circuits.get_index(*at)).map(|(id, _)| id.as_str()).collect();
         let (Some(first), Some(last)) = (ids.first(), ids.last()) else {
             continue;
         };
-        let (here, there) = (
-            place(tree, "circuit", first, "from"),
-            place(tree, "circuit", last, "from"),
-        );
+        let (here, there) = (place(tree, "circuit", first, "from"), place(tree, "circuit", last, "from"));
         reading.problems.error("loop", here, || {
             told(
                 format!(
@@ -179,15 +164,11 @@ fn lines(reading: &mut Reading<'_>, plan: &Plan) {
         match circuit.line {
             None if !is_given && brought.conductors.len() > 1 => {
                 let tree = reading.tree;
-                reading
-                    .problems
-                    .error("line-missing", here, || line_told(tree, id, None, brought));
+                reading.problems.error("line-missing", here, || line_told(tree, id, None, brought));
             }
             Some(line) if !is_among(line.conductors(), brought.conductors) => {
                 let tree = reading.tree;
-                reading.problems.error("line-not-there", here, || {
-                    line_told(tree, id, Some(line), brought)
-                });
+                reading.problems.error("line-not-there", here, || line_told(tree, id, Some(line), brought));
             }
             _ => {}
         }
@@ -206,10 +187,7 @@ fn brought<'p>(
 ) -> Option<Brought<'p>> {
     if let Some(supply) = &circuit.supply {
         let wiring = plan.supplies.get(supply)?.wiring.unwrap_or_default();
-        return Some(Brought {
-            conductors: conductors(wiring),
-            by: Bringer::Supply(supply.as_str()),
-        });
+        return Some(Brought { conductors: conductors(wiring), by: Bringer::Supply(supply.as_str()) });
     }
     let feeder = feeding(plan, circuit)?;
     let mut climbed: Vec<&CircuitId> = Vec::new();
@@ -223,10 +201,7 @@ fn brought<'p>(
         let circuit = plan.circuits.get(id)?;
         climbed.push(id);
         if let Some(supply) = &circuit.supply {
-            above = plan
-                .supplies
-                .get(supply)
-                .map(|supply| conductors(supply.wiring.unwrap_or_default()));
+            above = plan.supplies.get(supply).map(|supply| conductors(supply.wiring.unwrap_or_default()));
             break;
         }
         at = feeding(plan, circuit);
@@ -239,10 +214,7 @@ fn brought<'p>(
         };
         carried.insert(id, above);
     }
-    Some(Brought {
-        conductors: above?,
-        by: Bringer::Circuit(feeder.as_str()),
-    })
+    Some(Brought { conductors: above?, by: Bringer::Circuit(feeder.as_str()) })
 }
 
 const fn conductors(wiring: Wiring) -> &'static [usize] {
@@ -253,12 +225,7 @@ const fn conductors(wiring: Wiring) -> &'static [usize] {
     }
 }
 
-fn line_told(
-    tree: &super::tree::Tree<'_>,
-    id: &CircuitId,
-    line: Option<Line>,
-    brought: Brought<'_>,
-) -> Told {
+fn line_told(tree: &super::tree::Tree<'_>, id: &CircuitId, line: Option<Line>, brought: Brought<'_>) -> Told {
     let (by, table, name, key) = match brought.by {
         Bringer::Supply(id) => ("supply", "supply", id, "wiring"),
         Bringer::Circuit(id) => ("circuit", "circuit", id, "line"),
@@ -291,39 +258,34 @@ fn amps_and_watts(reading: &mut Reading<'_>, region: Option<RegionCode>, id: &He
     let tree = reading.tree;
     let here = place(tree, "head", id.as_str(), "watts");
     let there = place(tree, "head", id.as_str(), "amps");
-    reading
-        .problems
-        .add("amps-and-watts", Gravity::Note, here, || {
-            let class = head.class.as_ref().and_then(|class| library().heads.get(class));
-            let factor = head
-                .power_factor
-                .or_else(|| class.map(|class| class.power_factor))
-                .unwrap_or(1.0);
-            let volts = head.volts.map(|volts| volts.0).or_else(|| {
-                let region = library().regions.get(&region?)?;
-                Some(region.volts.0)
-            });
-            let difference = volts.map(|volts| {
-                let computed = watts.0 / (volts * factor);
-                format!(
-                    " {} W at {} V and power factor {} is {:.2} A: {:+.2} A against the {} A given.",
-                    shown(watts.0),
-                    shown(volts),
-                    shown(factor),
-                    computed,
-                    computed - amps.0,
-                    shown(amps.0)
-                )
-            });
-            told(
-                format!("head `{id}` has `amps` and `watts`: amps counts, watts does not"),
-                format!(
-                    "Keep the measured one, or keep both and know which counts.{}",
-                    difference.unwrap_or_default()
-                ),
-            )
-            .and(there, "what counts")
+    reading.problems.add("amps-and-watts", Gravity::Note, here, || {
+        let class = head.class.as_ref().and_then(|class| library().heads.get(class));
+        let factor = head.power_factor.or_else(|| class.map(|class| class.power_factor)).unwrap_or(1.0);
+        let volts = head.volts.map(|volts| volts.0).or_else(|| {
+            let region = library().regions.get(&region?)?;
+            Some(region.volts.0)
         });
+        let difference = volts.map(|volts| {
+            let computed = watts.0 / (volts * factor);
+            format!(
+                " {} W at {} V and power factor {} is {:.2} A: {:+.2} A against the {} A given.",
+                shown(watts.0),
+                shown(volts),
+                shown(factor),
+                computed,
+                computed - amps.0,
+                shown(amps.0)
+            )
+        });
+        told(
+            format!("head `{id}` has `amps` and `watts`: amps counts, watts does not"),
+            format!(
+                "Keep the measured one, or keep both and know which counts.{}",
+                difference.unwrap_or_default()
+            ),
+        )
+        .and(there, "what counts")
+    });
 }
 
 #[cfg(test)]

@@ -49,12 +49,7 @@ pub(super) fn fields(
             value: check(reading, key, &entry.item, &owner),
         });
     }
-    let fields = Fields {
-        schema,
-        owner,
-        place: table.place.clone(),
-        found,
-    };
+    let fields = Fields { schema, owner, place: table.place.clone(), found };
     for key in schema.keys {
         if key.need == Need::Required && !fields.has(key.name) {
             missing(reading, &fields, key);
@@ -68,14 +63,12 @@ fn missing(reading: &mut Reading<'_>, fields: &Fields, key: &'static Key) {
     if fields.schema.name.is_empty() {
         return;
     }
-    reading
-        .problems
-        .error("missing-key", fields.place.clone(), || {
-            told(
-                format!("{} has no `{}`", fields.owner, key.name),
-                format!("Add `{} = …`: {}.", key.name, key.kind.expects()),
-            )
-        });
+    reading.problems.error("missing-key", fields.place.clone(), || {
+        told(
+            format!("{} has no `{}`", fields.owner, key.name),
+            format!("Add `{} = …`: {}.", key.name, key.kind.expects()),
+        )
+    });
 }
 
 fn unknown(
@@ -86,17 +79,10 @@ fn unknown(
     owner: &str,
 ) {
     let is_table = matches!(entry.item.value, Value::Table(_) | Value::Tables(_));
-    let (code, what) = if is_table && schema.name.is_empty() {
-        ("unknown-table", "table")
-    } else {
-        ("unknown-key", "key")
-    };
+    let (code, what) =
+        if is_table && schema.name.is_empty() { ("unknown-table", "table") } else { ("unknown-key", "key") };
     reading.problems.error(code, entry.key.clone(), || {
-        let place = if schema.name.is_empty() {
-            "the plan".to_owned()
-        } else {
-            owner.to_owned()
-        };
+        let place = if schema.name.is_empty() { "the plan".to_owned() } else { owner.to_owned() };
         unknown_told(schema, name, what, &place, &entry.item.value)
     });
 }
@@ -117,13 +103,8 @@ fn unknown_told(
             Value::Number(number) => Some(*number),
             _ => None,
         };
-        let amount = written.map_or("…".to_owned(), |number| {
-            super::number::shown(number * factor)
-        });
-        return told(
-            message,
-            format!("Write `{key} = {amount}`: its unit is in its name."),
-        );
+        let amount = written.map_or("…".to_owned(), |number| super::number::shown(number * factor));
+        return told(message, format!("Write `{key} = {amount}`: its unit is in its name."));
     }
     let near = nearest(name, schema.keys.iter().map(|key| key.name));
     let elsewhere = known_elsewhere(schema, name);
@@ -171,11 +152,7 @@ fn known_elsewhere(schema: &'static TableSchema, name: &str) -> Vec<String> {
 
 impl Fields {
     fn value(&self, name: &str) -> Option<&Checked> {
-        debug_assert!(
-            self.schema.key(name).is_some(),
-            "{name} is not in the schema of {}",
-            self.schema.name
-        );
+        debug_assert!(self.schema.key(name).is_some(), "{name} is not in the schema of {}", self.schema.name);
         let field = self.found.iter().find(|field| field.name == name)?;
         field.value.as_ref()
     }
@@ -202,10 +179,7 @@ impl Fields {
 
     pub fn word<T: Clone>(&self, name: &str, words: &[(&'static str, T)]) -> Option<T> {
         let given = self.text(name)?;
-        words
-            .iter()
-            .find(|(word, _)| *word == given)
-            .map(|(_, value)| value.clone())
+        words.iter().find(|(word, _)| *word == given).map(|(_, value)| value.clone())
     }
 
     pub fn whole<T: TryFrom<i64>>(&self, name: &str) -> Option<T> {
@@ -224,10 +198,7 @@ impl Fields {
 
     pub fn leakage(&self, name: &str) -> Option<Leakage> {
         match self.value(name)? {
-            Checked::Range(low, high) => Some(Leakage {
-                low: MilliAmps(*low),
-                high: MilliAmps(*high),
-            }),
+            Checked::Range(low, high) => Some(Leakage { low: MilliAmps(*low), high: MilliAmps(*high) }),
             _ => None,
         }
     }

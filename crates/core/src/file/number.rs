@@ -14,11 +14,7 @@ pub(super) fn remedy(key: &str, value: f64, bounds: Bounds) -> String {
         if within(meant, bounds) {
             let unit = bounds.unit.symbol();
             let meaning = format!("{} {given_in} is {} {unit}", shown(value), shown(meant));
-            guesses.push(format!(
-                "`{key} = {}` ({})",
-                shown(meant),
-                meaning.trim_end()
-            ));
+            guesses.push(format!("`{key} = {}` ({})", shown(meant), meaning.trim_end()));
         }
     }
     if key == "amps" && value > bounds.high {
@@ -32,12 +28,7 @@ pub(super) fn remedy(key: &str, value: f64, bounds: Bounds) -> String {
 
 /// `0.001 to 1000 A`
 pub(super) fn span(bounds: Bounds) -> String {
-    let span = format!(
-        "{} to {} {}",
-        shown(bounds.low),
-        shown(bounds.high),
-        bounds.unit.symbol()
-    );
+    let span = format!("{} to {} {}", shown(bounds.low), shown(bounds.high), bounds.unit.symbol());
     span.trim_end().to_owned()
 }
 
@@ -119,19 +110,12 @@ pub(super) fn shown(value: f64) -> String {
 mod tests {
     use super::*;
 
-    const AMPS: Bounds = Bounds {
-        unit: Unit::Amps,
-        low: 0.001,
-        high: 1000.0,
-    };
+    const AMPS: Bounds = Bounds { unit: Unit::Amps, low: 0.001, high: 1000.0 };
 
     #[test]
     fn milliamperes_and_watts_are_recognised_among_amps() {
         let remedy = remedy("amps", 1200.0, AMPS);
-        assert!(
-            remedy.contains("`amps = 1.2` (1200 mA is 1.2 A)"),
-            "{remedy}"
-        );
+        assert!(remedy.contains("`amps = 1.2` (1200 mA is 1.2 A)"), "{remedy}");
         assert!(remedy.contains("`watts = 1200`"), "{remedy}");
     }
 

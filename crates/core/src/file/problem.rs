@@ -58,19 +58,8 @@ impl Problems {
             self.untold += 1;
             return;
         }
-        let Told {
-            message,
-            remedy,
-            also,
-        } = told();
-        self.found.push(Problem {
-            code,
-            gravity,
-            span,
-            also,
-            message,
-            remedy,
-        });
+        let Told { message, remedy, also } = told();
+        self.found.push(Problem { code, gravity, span, also, message, remedy });
     }
 
     /// All that were noted, in the order of the text.
@@ -101,11 +90,7 @@ pub(super) struct Told {
 
 /// The words of a problem at one place.
 pub(super) fn told(message: impl Into<String>, remedy: impl Into<String>) -> Told {
-    Told {
-        message: message.into(),
-        remedy: remedy.into(),
-        also: None,
-    }
+    Told { message: message.into(), remedy: remedy.into(), also: None }
 }
 
 impl Told {

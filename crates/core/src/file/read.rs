@@ -19,10 +19,7 @@ use crate::plan::{FORMAT_VERSION, Plan};
 /// Reads all that can be read.
 pub(super) fn plan(reading: &mut Reading<'_>) -> Plan {
     let top = fields(reading, &schema::PLAN, 0, String::new());
-    let mut plan = Plan {
-        version: top.whole("ampwalk"),
-        ..Plan::default()
-    };
+    let mut plan = Plan { version: top.whole("ampwalk"), ..Plan::default() };
     version(reading, &top, plan.version);
     match top.tables("location").first() {
         Some(&table) => {
@@ -33,15 +30,12 @@ pub(super) fn plan(reading: &mut Reading<'_>) -> Plan {
     }
     plan.supplies = entries(reading, &top, &schema::SUPPLY, |_, f| electric::supply(f));
     plan.rcds = entries(reading, &top, &schema::RCD, |_, f| Some(electric::rcd(f)));
-    plan.circuits = entries(reading, &top, &schema::CIRCUIT, |reading, f| {
-        Some(electric::circuit(reading, f))
-    });
+    plan.circuits =
+        entries(reading, &top, &schema::CIRCUIT, |reading, f| Some(electric::circuit(reading, f)));
     plan.floors = entries(reading, &top, &schema::FLOOR, |_, f| place::floor(f));
     plan.rooms = entries(reading, &top, &schema::ROOM, |_, f| place::room(f));
     plan.sockets = entries(reading, &top, &schema::SOCKET, electric::socket);
-    plan.heads = entries(reading, &top, &schema::HEAD, |reading, f| {
-        Some(gear::head(reading, f))
-    });
+    plan.heads = entries(reading, &top, &schema::HEAD, |reading, f| Some(gear::head(reading, f)));
     plan.cables = entries(reading, &top, &schema::CABLE, gear::cable);
     plan.blocks = entries(reading, &top, &schema::BLOCK, |_, f| Some(gear::block(f)));
     plan.setups = entries(reading, &top, &schema::SETUP, shoot::setup);
@@ -64,14 +58,12 @@ fn version(reading: &mut Reading<'_>, top: &Fields, version: Option<u32>) {
         return;
     };
     let place = top.place_of("ampwalk");
-    reading
-        .problems
-        .add("version-later", Gravity::LaterVersion, place, || {
-            told(
-                format!("the plan is in format {version}; this program knows format {FORMAT_VERSION}"),
-                "Open it with a later version of the program. Here it can be looked at, not changed.",
-            )
-        });
+    reading.problems.add("version-later", Gravity::LaterVersion, place, || {
+        told(
+            format!("the plan is in format {version}; this program knows format {FORMAT_VERSION}"),
+            "Open it with a later version of the program. Here it can be looked at, not changed.",
+        )
+    });
 }
 
 fn location_missing(reading: &mut Reading<'_>, top: &Fields) {
@@ -104,27 +96,14 @@ where
     let entries = &tree.table(table).entries;
     if let Some((_, over)) = entries.get_index(MOST_ENTRIES) {
         let what = format!("[{}]", schema.name);
-        too_many(
-            &mut reading.problems,
-            &what,
-            entries.len(),
-            over.key.clone(),
-        );
+        too_many(&mut reading.problems, &what, entries.len(), over.key.clone());
     }
     for (id, entry) in entries.iter().take(MOST_ENTRIES) {
         let Value::Table(index) = entry.item.value else {
             reading.problems.error("wrong-type", entry.key.clone(), || {
                 told(
-                    format!(
-                        "{} of [{}] is {}",
-                        quoted(id),
-                        schema.name,
-                        entry.item.value.kind()
-                    ),
-                    format!(
-                        "Write a table under the header [{}.ID], ID being its name.",
-                        schema.name
-                    ),
+                    format!("{} of [{}] is {}", quoted(id), schema.name, entry.item.value.kind()),
+                    format!("Write a table under the header [{}.ID], ID being its name.", schema.name),
                 )
             });
             continue;
@@ -189,12 +168,7 @@ fn by_head(reading: &mut Reading<'_>, setup: &Fields) -> Vec<(String, super::tre
     let entries = &tree.table(table).entries;
     if let Some((_, over)) = entries.get_index(MOST_ENTRIES) {
         let what = format!("`sockets` of {}", setup.owner);
-        too_many(
-            &mut reading.problems,
-            &what,
-            entries.len(),
-            over.key.clone(),
-        );
+        too_many(&mut reading.problems, &what, entries.len(), over.key.clone());
     }
     for (head, entry) in entries.iter().take(MOST_ENTRIES) {
         reading.references.push(super::check::Reference {
@@ -206,7 +180,12 @@ fn by_head(reading: &mut Reading<'_>, setup: &Fields) -> Vec<(String, super::tre
         let Value::Table(index) = entry.item.value else {
             reading.problems.error("wrong-type", entry.item.place.clone(), || {
                 told(
-                    format!("{} in `sockets` of {} is {}", quoted(head), setup.owner, entry.item.value.kind()),
+                    format!(
+                        "{} in `sockets` of {} is {}",
+                        quoted(head),
+                        setup.owner,
+                        entry.item.value.kind()
+                    ),
                     "Write a table like { socket = \"G3\", leads = [\"a10\"] }, or { } for unplugged.",
                 )
             });

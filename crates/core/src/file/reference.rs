@@ -8,6 +8,7 @@ use super::nearest::nearest;
 use super::problem::{Told, quoted, told};
 use super::schema::Target;
 use super::tree::{Entry, Table, Tree, Value};
+use crate::id::{ClassId, OutletId};
 use crate::library::library;
 
 /// More ids than this are not searched for one that looks alike.
@@ -24,9 +25,7 @@ pub(super) fn check(reading: &mut Reading<'_>) {
                 _ => "unknown-reference",
             };
             let place = reference.place.clone();
-            reading
-                .problems
-                .error(code, place, || unknown(tree, &reference));
+            reading.problems.error(code, place, || unknown(tree, &reference));
         }
     }
     base_loads(reading);
@@ -39,21 +38,16 @@ fn is_there(tree: &Tree<'_>, reference: &Reference) -> bool {
         Target::Plate => true,
         Target::Class => library().heads.contains_key(id),
         Target::Outlet => library().outlets.contains_key(id),
-        target => target
-            .tables()
-            .iter()
-            .any(|table| entry(tree, table, id).is_some()),
+        target => target.tables().iter().any(|table| entry(tree, table, id).is_some()),
     }
 }
 
 fn unknown(tree: &Tree<'_>, reference: &Reference) -> Told {
-    let Reference {
-        target, id, role, ..
-    } = reference;
+    let Reference { target, id, role, .. } = reference;
     let noun = target.noun();
     let built_in: Vec<&str> = match target {
-        Target::Class => library().heads.keys().map(|id| id.as_str()).collect(),
-        Target::Outlet => library().outlets.keys().map(|id| id.as_str()).collect(),
+        Target::Class => library().heads.keys().map(ClassId::as_str).collect(),
+        Target::Outlet => library().outlets.keys().map(OutletId::as_str).collect(),
         _ => Vec::new(),
     };
     if target.tables().is_empty() {
@@ -61,22 +55,13 @@ fn unknown(tree: &Tree<'_>, reference: &Reference) -> Told {
             Some(near) => format!("Did you mean \"{near}\"? `ampwalk library` lists them all."),
             None => "`ampwalk library` lists what is built in.".to_owned(),
         };
-        return told(
-            format!(
-                "{role} is {}, and the library has no such {noun}",
-                quoted(id)
-            ),
-            remedy,
-        );
+        return told(format!("{role} is {}, and the library has no such {noun}", quoted(id)), remedy);
     }
-    let message = format!("{role} names {noun} `{id}`, and there is none");
+    let message = format!("{role} names {noun} {}, and there is none", quoted(id));
     let other = other_table(tree, id);
     if let Some((table, found)) = other {
-        return told(
-            message,
-            format!("`{id}` is a {table}. Write the id of a {noun}."),
-        )
-        .and(found.key.clone(), format!("the {table} `{id}`"));
+        return told(message, format!("`{id}` is a {table}. Write the id of a {noun}."))
+            .and(found.key.clone(), format!("the {table} `{id}`"));
     }
     let near = target.tables().iter().find_map(|table| {
         let entries = &table_of(tree, table)?.entries;
@@ -88,26 +73,19 @@ fn unknown(tree: &Tree<'_>, reference: &Reference) -> Told {
     });
     let header = target.tables().first().copied().unwrap_or_default();
     match near {
-        Some((table, word, found)) => told(
-            message,
-            format!("Did you mean \"{word}\"? Else add [{table}.{id}]."),
-        )
-        .and(found.key.clone(), format!("`{word}` is here")),
-        None => told(
-            message,
-            format!("Add [{header}.{id}], or write the id of a {noun} that is there."),
-        ),
+        Some((table, word, found)) => {
+            told(message, format!("Did you mean \"{word}\"? Else add [{table}.{id}]."))
+                .and(found.key.clone(), format!("`{word}` is here"))
+        }
+        None => told(message, format!("Add [{header}.{id}], or write the id of a {noun} that is there.")),
     }
 }
 
 /// An entry of that id in any keyed table.
 fn other_table<'a, 't>(tree: &'a Tree<'t>, id: &str) -> Option<(&'static str, &'a Entry<'t>)> {
-    const TABLES: [&str; 10] = [
-        "socket", "circuit", "rcd", "head", "room", "floor", "supply", "setup", "cable", "block",
-    ];
-    TABLES
-        .into_iter()
-        .find_map(|table| entry(tree, table, id).map(|found| (table, found)))
+    const TABLES: [&str; 10] =
+        ["socket", "circuit", "rcd", "head", "room", "floor", "supply", "setup", "cable", "block"];
+    TABLES.into_iter().find_map(|table| entry(tree, table, id).map(|found| (table, found)))
 }
 
 /// A keyed table of the top.
@@ -124,12 +102,7 @@ pub(super) fn entry<'a, 't>(tree: &'a Tree<'t>, table: &str, id: &str) -> Option
 }
 
 /// A key of an entry of a keyed table.
-pub(super) fn field<'a, 't>(
-    tree: &'a Tree<'t>,
-    table: &str,
-    id: &str,
-    key: &str,
-) -> Option<&'a Entry<'t>> {
+pub(super) fn field<'a, 't>(tree: &'a Tree<'t>, table: &str, id: &str, key: &str) -> Option<&'a Entry<'t>> {
     match entry(tree, table, id)?.item.value {
         Value::Table(index) => tree.table(index).entries.get(key),
         _ => None,
@@ -151,34 +124,29 @@ fn base_loads(reading: &mut Reading<'_>) {
         let circuit = load.circuit.as_str();
         let tree = reading.tree;
         let Some(found) = entry(tree, "circuit", circuit) else {
-            let reference = Reference {
-                target: Target::Circuit,
-                id: circuit.to_owned(),
-                place: place.clone(),
-                role,
-            };
-            reading
-                .problems
-                .error("unknown-reference", place, || unknown(tree, &reference));
+            let reference =
+                Reference { target: Target::Circuit, id: circuit.to_owned(), place: place.clone(), role };
+            reading.problems.error("unknown-reference", place, || unknown(tree, &reference));
             continue;
         };
-        let known = names
-            .entry(circuit.to_owned())
-            .or_insert_with(|| base_names(tree, circuit));
+        let known = names.entry(circuit.to_owned()).or_insert_with(|| base_names(tree, circuit));
         if !known.contains(&load.name) {
-            reading
-                .problems
-                .error("unknown-base-load", place, || {
-                    let near = nearest(&load.name, known.iter().map(String::as_str));
-                    told(
-                        format!("{role} names {}, and circuit `{circuit}` has no such base load", quoted(&load.name)),
-                        match near {
-                            Some(near) => format!("Did you mean \"{circuit}.{near}\"?"),
-                            None => format!("Name it in `base` of circuit `{circuit}`: base = [{{ name = \"…\", amps = … }}]."),
-                        },
-                    )
-                    .and(found.key.clone(), format!("circuit `{circuit}`"))
-                });
+            reading.problems.error("unknown-base-load", place, || {
+                let near = nearest(&load.name, known.iter().map(String::as_str));
+                told(
+                    format!(
+                        "{role} names {}, and circuit `{circuit}` has no such base load",
+                        quoted(&load.name)
+                    ),
+                    match near {
+                        Some(near) => format!("Did you mean \"{circuit}.{near}\"?"),
+                        None => format!(
+                            "Name it in `base` of circuit `{circuit}`: base = [{{ name = \"…\", amps = … }}]."
+                        ),
+                    },
+                )
+                .and(found.key.clone(), format!("circuit `{circuit}`"))
+            });
         }
     }
 }
@@ -201,12 +169,10 @@ fn base_names(tree: &Tree<'_>, circuit: &str) -> HashSet<String> {
     };
     tables
         .into_iter()
-        .filter_map(
-            |table| match &tree.table(table).entries.get("name")?.item.value {
-                Value::Text(name) => Some(name.clone().into_owned()),
-                _ => None,
-            },
-        )
+        .filter_map(|table| match &tree.table(table).entries.get("name")?.item.value {
+            Value::Text(name) => Some(name.clone().into_owned()),
+            _ => None,
+        })
         .collect()
 }
 
@@ -220,14 +186,12 @@ fn one_name_for_leads(reading: &mut Reading<'_>) {
         let Some(cable) = entry(tree, "cable", id) else {
             continue;
         };
-        reading
-            .problems
-            .error("cable-and-block", block.key.clone(), || {
-                told(
-                    format!("{} is a cable and a block", quoted(id)),
-                    "Give one of them another id: `leads` names both kinds.",
-                )
-                .and(cable.key.clone(), "the cable")
-            });
+        reading.problems.error("cable-and-block", block.key.clone(), || {
+            told(
+                format!("{} is a cable and a block", quoted(id)),
+                "Give one of them another id: `leads` names both kinds.",
+            )
+            .and(cable.key.clone(), "the cable")
+        });
     }
 }

@@ -6,8 +6,8 @@
 mod table;
 
 pub use table::{
-    BASE, BLOCK, CABLE, CIRCUIT, FLOOR, HEAD, LOCATION, MEASURED, OVERRIDE, PLAN, RAMP, RCD, ROOM,
-    SETUP, SOCKET, SPECTRUM_WORDS, SUPPLY, TRACE, TRIP,
+    BASE, BLOCK, CABLE, CIRCUIT, FLOOR, HEAD, LOCATION, MEASURED, OVERRIDE, PLAN, RAMP, RCD, ROOM, SETUP,
+    SOCKET, SPECTRUM_WORDS, SUPPLY, TRACE, TRIP,
 };
 
 /// A table of the plan file, or a table within one.
@@ -247,6 +247,13 @@ impl Target {
         }
     }
 
+    /// The same with its article.
+    #[must_use]
+    pub fn with_article(self) -> String {
+        let article = if self == Self::Rcd { "an" } else { "a" };
+        format!("{article} {}", self.noun())
+    }
+
     /// What it is called in a sentence.
     #[must_use]
     pub const fn noun(self) -> &'static str {
@@ -325,24 +332,21 @@ impl Kind {
             }
             Self::Flag => "true or false".to_owned(),
             Self::Choice(words) => quoted_words(words),
-            Self::Id(target) => format!("the id of a {} in quotes", target.noun()),
+            Self::Id(target) => format!("the id of {} in quotes", target.with_article()),
             Self::Ids(target, _) => {
-                format!("a list of ids of a {}, like [\"A\", \"B\"]", target.noun())
+                format!("a list of ids, each of {}, like [\"A\", \"B\"]", target.with_article())
             }
             Self::Point => "[x, y] in metres".to_owned(),
             Self::Area => "[x, y, width, depth] in metres".to_owned(),
             Self::Clock => "a time of day, like \"09:00\"".to_owned(),
             Self::Hours => "two times of day, like [\"06:00\", \"22:00\"]".to_owned(),
             Self::Moment => "a date and time, like \"2026-03-02T14:05:00\"".to_owned(),
-            Self::Spectrum => format!(
-                "{}, or a list of [order, percent]",
-                quoted_words(&SPECTRUM_WORDS)
-            ),
+            Self::Spectrum => format!("{}, or a list of [order, percent]", quoted_words(&SPECTRUM_WORDS)),
             Self::BaseLoads => "a list of base loads, like [\"P2.fridge\"]".to_owned(),
             Self::Table(table) => format!("a table, like {}", example(table)),
             Self::Tables(table) => format!("a list of tables, like [{}]", example(table)),
             Self::Entries(table, target) => {
-                format!("tables of a {} by id: [{}.ID]", target.noun(), table.name)
+                format!("a table for each {}, by id: [{}.ID]", target.noun(), table.name)
             }
         }
     }
@@ -368,11 +372,6 @@ fn one_of(words: &[String]) -> String {
 }
 
 fn example(table: &TableSchema) -> String {
-    let keys: Vec<String> = table
-        .keys
-        .iter()
-        .take(2)
-        .map(|key| format!("{} = …", key.name))
-        .collect();
+    let keys: Vec<String> = table.keys.iter().take(2).map(|key| format!("{} = …", key.name)).collect();
     format!("{{ {} }}", keys.join(", "))
 }

@@ -107,10 +107,7 @@ impl<'t> Tree<'t> {
 #[derive(Debug)]
 pub(super) enum Complaint {
     /// It is not TOML here.
-    Syntax {
-        place: Range<usize>,
-        message: String,
-    },
+    Syntax { place: Range<usize>, message: String },
     /// A key, or an id, that was already given.
     Twice {
         /// The table of the root that it stands right in, if so: then it is an id.
@@ -130,11 +127,7 @@ pub(super) fn tree(text: &str) -> (Tree<'_>, Vec<Complaint>) {
     let mut validate = ValidateWhitespace::new(&mut builder, source);
     let mut guard = RecursionGuard::new(&mut validate, DEEPEST);
     parse_document(&tokens, &mut guard, &mut sink);
-    let mut complaints: Vec<Complaint> = sink
-        .0
-        .into_iter()
-        .map(|error| syntax(&error, text.len()))
-        .collect();
+    let mut complaints: Vec<Complaint> = sink.0.into_iter().map(|error| syntax(&error, text.len())).collect();
     complaints.append(&mut builder.complaints);
     (builder.tree, complaints)
 }
@@ -185,15 +178,8 @@ struct Header {
 
 /// What a value is being read into.
 enum Frame<'t> {
-    Table {
-        table: TableIndex,
-        start: usize,
-        path: Vec<Key<'t>>,
-    },
-    List {
-        items: Vec<Item<'t>>,
-        start: usize,
-    },
+    Table { table: TableIndex, start: usize, path: Vec<Key<'t>> },
+    List { items: Vec<Item<'t>>, start: usize },
 }
 
 struct Builder<'t> {
@@ -226,18 +212,8 @@ impl<'t> Builder<'t> {
         builder
     }
 
-    fn add_table(
-        &mut self,
-        origin: Origin,
-        place: Range<usize>,
-        top: Option<Cow<'t, str>>,
-    ) -> TableIndex {
-        self.tree.tables.push(Table {
-            place,
-            entries: IndexMap::new(),
-            origin,
-            top,
-        });
+    fn add_table(&mut self, origin: Origin, place: Range<usize>, top: Option<Cow<'t, str>>) -> TableIndex {
+        self.tree.tables.push(Table { place, entries: IndexMap::new(), origin, top });
         self.tree.tables.len() - 1
     }
 
@@ -264,23 +240,14 @@ impl<'t> Builder<'t> {
 
     /// Takes `path` down from `from`, making what is missing. `None`: it does not lead to a table
     /// that may be added to, which is reported.
-    fn descend(
-        &mut self,
-        from: TableIndex,
-        path: &[Key<'t>],
-        making: Origin,
-    ) -> Option<TableIndex> {
+    fn descend(&mut self, from: TableIndex, path: &[Key<'t>], making: Origin) -> Option<TableIndex> {
         let mut at = from;
         for key in path {
-            let found =
-                self.tree.tables[at]
-                    .entries
-                    .get(&key.name)
-                    .map(|entry| match &entry.item.value {
-                        Value::Table(index) => (entry.key.clone(), Some(*index)),
-                        Value::Tables(indices) => (entry.key.clone(), indices.last().copied()),
-                        _ => (entry.key.clone(), None),
-                    });
+            let found = self.tree.tables[at].entries.get(&key.name).map(|entry| match &entry.item.value {
+                Value::Table(index) => (entry.key.clone(), Some(*index)),
+                Value::Tables(indices) => (entry.key.clone(), indices.last().copied()),
+                _ => (entry.key.clone(), None),
+            });
             at = match found {
                 None => {
                     let child = self.add_child(at, making, key);
@@ -308,10 +275,7 @@ impl<'t> Builder<'t> {
     fn insert(&mut self, parent: TableIndex, key: &Key<'t>, value: Value<'t>, place: Range<usize>) {
         let first = match self.tree.tables[parent].entries.entry(key.name.clone()) {
             Slot::Vacant(slot) => {
-                slot.insert(Entry {
-                    key: key.place.clone(),
-                    item: Item { place, value },
-                });
+                slot.insert(Entry { key: key.place.clone(), item: Item { place, value } });
                 return;
             }
             Slot::Occupied(slot) => slot.get().key.clone(),
@@ -339,18 +303,14 @@ impl<'t> Builder<'t> {
             Some(parent) if header.is_list => self.open_list(parent, &last),
             Some(parent) => self.open_table(parent, &last),
         };
-        self.current =
-            table.unwrap_or_else(|| self.add_table(Origin::Header, last.place.clone(), None));
+        self.current = table.unwrap_or_else(|| self.add_table(Origin::Header, last.place.clone(), None));
     }
 
     fn open_table(&mut self, parent: TableIndex, key: &Key<'t>) -> Option<TableIndex> {
-        let found = self.tree.tables[parent]
-            .entries
-            .get(&key.name)
-            .map(|entry| match entry.item.value {
-                Value::Table(index) => (entry.key.clone(), Some(index)),
-                _ => (entry.key.clone(), None),
-            });
+        let found = self.tree.tables[parent].entries.get(&key.name).map(|entry| match entry.item.value {
+            Value::Table(index) => (entry.key.clone(), Some(index)),
+            _ => (entry.key.clone(), None),
+        });
         match found {
             None => {
                 let table = self.add_child(parent, Origin::Header, key);
@@ -379,10 +339,7 @@ impl<'t> Builder<'t> {
             Slot::Vacant(slot) => {
                 slot.insert(Entry {
                     key: key.place.clone(),
-                    item: Item {
-                        place: key.place.clone(),
-                        value: Value::Tables(vec![table]),
-                    },
+                    item: Item { place: key.place.clone(), value: Value::Tables(vec![table]) },
                 });
             }
             Slot::Occupied(mut slot) => {
@@ -458,11 +415,7 @@ impl EventReceiver for Builder<'_> {
 
     fn inline_table_open(&mut self, span: Span, _error: &mut dyn ErrorSink) -> bool {
         let table = self.add_table(Origin::Inline, range(span), None);
-        self.frames.push(Frame::Table {
-            table,
-            start: span.start(),
-            path: Vec::new(),
-        });
+        self.frames.push(Frame::Table { table, start: span.start(), path: Vec::new() });
         true
     }
 
@@ -475,10 +428,7 @@ impl EventReceiver for Builder<'_> {
     }
 
     fn array_open(&mut self, span: Span, _error: &mut dyn ErrorSink) -> bool {
-        self.frames.push(Frame::List {
-            items: Vec::new(),
-            start: span.start(),
-        });
+        self.frames.push(Frame::List { items: Vec::new(), start: span.start() });
         true
     }
 
@@ -495,10 +445,7 @@ impl EventReceiver for Builder<'_> {
         let raw = toml_parser::Raw::new_unchecked(raw.as_str(), kind, span);
         let mut name = Cow::Borrowed("");
         raw.decode_key(&mut name, error);
-        self.path.push(Key {
-            name,
-            place: range(span),
-        });
+        self.path.push(Key { name, place: range(span) });
     }
 
     fn key_val_sep(&mut self, _span: Span, _error: &mut dyn ErrorSink) {
@@ -526,9 +473,7 @@ impl EventReceiver for Builder<'_> {
                 Value::Moment(text)
             }
             ScalarKind::Float => Value::Number(text.parse().unwrap_or(f64::NAN)),
-            ScalarKind::Integer(radix) => {
-                Value::Whole(i64::from_str_radix(&text, radix.value()).ok())
-            }
+            ScalarKind::Integer(radix) => Value::Whole(i64::from_str_radix(&text, radix.value()).ok()),
         };
         self.place_value(value, range(span));
     }

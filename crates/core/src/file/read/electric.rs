@@ -9,8 +9,8 @@ use crate::file::field::Fields;
 use crate::file::problem::{quoted, told};
 use crate::file::schema;
 use crate::plan::{
-    BaseLoad, Circuit, Curve, Earth, Fuel, HeldBy, Line, Measured, Ramp, Rcd, RcdClass, RcdKind,
-    Socket, Supply, SupplyKind, TestOutcome, Wiring,
+    BaseLoad, Circuit, Curve, Earth, Fuel, HeldBy, Line, Measured, Ramp, Rcd, RcdClass, RcdKind, Socket,
+    Supply, SupplyKind, TestOutcome, Wiring,
 };
 use crate::unit::{Amps, KiloVoltAmps, KiloWatts, Metres, MilliAmps, Ohms, Volts, Watts};
 
@@ -51,10 +51,7 @@ pub(super) fn circuit(reading: &mut Reading<'_>, fields: &Fields) -> Circuit {
     fed_once(reading, fields);
     let base = base(reading, fields);
     let measured = within(reading, fields, &schema::MEASURED, |_, fields| {
-        Some(Measured {
-            amps: Amps(fields.number("amps")?),
-            setup: fields.id("setup")?,
-        })
+        Some(Measured { amps: Amps(fields.number("amps")?), setup: fields.id("setup")? })
     });
     Circuit {
         supply: fields.id("supply"),

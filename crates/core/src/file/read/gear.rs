@@ -7,21 +7,13 @@ use crate::plan::{Block, Cable, ConductorSize, EarthClass, Head, LeakFrom, Load,
 use crate::unit::{Amps, Metres, Minutes, Volts, Watts};
 
 pub(super) fn head(reading: &mut Reading<'_>, fields: &Fields) -> Head {
-    if !["class", "watts", "amps"]
-        .into_iter()
-        .any(|key| fields.has(key))
-    {
-        reading
-            .problems
-            .error("missing-key", fields.place.clone(), || {
-                told(
-                    format!(
-                        "{} has neither a `class` nor `amps` nor `watts`",
-                        fields.owner
-                    ),
-                    "Add a class of the library, or what it draws.",
-                )
-            });
+    if !["class", "watts", "amps"].into_iter().any(|key| fields.has(key)) {
+        reading.problems.error("missing-key", fields.place.clone(), || {
+            told(
+                format!("{} has neither a `class` nor `amps` nor `watts`", fields.owner),
+                "Add a class of the library, or what it draws.",
+            )
+        });
     }
     Head {
         class: fields.id("class"),
@@ -44,9 +36,7 @@ pub(super) fn head(reading: &mut Reading<'_>, fields: &Fields) -> Head {
         spectrum: fields.spectrum("spectrum"),
         plug: fields.id("plug"),
         fuse: fields.number("fuse_a").map(Amps),
-        earth_class: fields
-            .whole("earth_class")
-            .and_then(EarthClass::from_number),
+        earth_class: fields.whole("earth_class").and_then(EarthClass::from_number),
         room: fields.id("room"),
         at: fields.point("at"),
         tail: fields.number("tail_m").map(Metres),
@@ -59,19 +49,14 @@ pub(super) fn head(reading: &mut Reading<'_>, fields: &Fields) -> Head {
 /// Where something is plugged in. Leads lead nowhere without a socket.
 pub(super) fn placement(reading: &mut Reading<'_>, fields: &Fields) -> Option<Placement> {
     if fields.has("leads") && !fields.has("socket") {
-        reading
-            .problems
-            .error("leads-without-socket", fields.place_of("leads"), || {
-                told(
-                    format!("{} has `leads` and no `socket`", fields.owner),
-                    "Add `socket = …`, where the first lead is plugged in, or take `leads` out.",
-                )
-            });
+        reading.problems.error("leads-without-socket", fields.place_of("leads"), || {
+            told(
+                format!("{} has `leads` and no `socket`", fields.owner),
+                "Add `socket = …`, where the first lead is plugged in, or take `leads` out.",
+            )
+        });
     }
-    Some(Placement {
-        socket: fields.id("socket")?,
-        leads: fields.ids("leads"),
-    })
+    Some(Placement { socket: fields.id("socket")?, leads: fields.ids("leads") })
 }
 
 pub(super) fn cable(reading: &mut Reading<'_>, fields: &Fields) -> Option<Cable> {

@@ -18,10 +18,7 @@ pub(super) fn location(fields: &Fields) -> Location {
 }
 
 pub(super) fn floor(fields: &Fields) -> Option<Floor> {
-    Some(Floor {
-        level: fields.whole("level")?,
-        name: fields.text("name"),
-    })
+    Some(Floor { level: fields.whole("level")?, name: fields.text("name") })
 }
 
 pub(super) fn room(fields: &Fields) -> Option<Room> {

@@ -63,29 +63,18 @@ pub(super) fn trace(reading: &mut Reading<'_>, fields: &Fields) -> Option<Trace>
         _ => {}
     }
     dead_and_live(reading, fields);
-    let by_hand = fields
-        .id("off")
-        .map(|device| (device, TraceMeans::SwitchedOff));
+    let by_hand = fields.id("off").map(|device| (device, TraceMeans::SwitchedOff));
     let (device, means) = by_hand.or_else(|| {
         let device = fields.id("ramp_dropped")?;
         Some((device, TraceMeans::RampDropped))
     })?;
-    Some(Trace {
-        device,
-        means,
-        dead: fields.ids("dead"),
-        live: fields.ids("live"),
-    })
+    Some(Trace { device, means, dead: fields.ids("dead"), live: fields.ids("live") })
 }
 
 /// A socket was dead or it was live.
 fn dead_and_live(reading: &mut Reading<'_>, fields: &Fields) {
-    let dead: std::collections::HashSet<String> =
-        fields.ids::<String>("dead").into_iter().collect();
-    let both = fields
-        .ids::<String>("live")
-        .into_iter()
-        .find(|id| dead.contains(id));
+    let dead: std::collections::HashSet<String> = fields.ids::<String>("dead").into_iter().collect();
+    let both = fields.ids::<String>("live").into_iter().find(|id| dead.contains(id));
     let Some(socket) = both else {
         return;
     };

@@ -1,8 +1,8 @@
 //! The tables and their keys.
 
 use super::Kind::{
-    Area, BaseLoads, Choice, Clock, Entries, Flag, Hours, Id, Ids, Moment, Number, Point, Range,
-    Table, Tables, Text, Whole, WholeOf,
+    Area, BaseLoads, Choice, Clock, Entries, Flag, Hours, Id, Ids, Moment, Number, Point, Range, Table,
+    Tables, Text, Whole, WholeOf,
 };
 use super::Need::{Optional, Required};
 use super::Repeats::{Allowed, Refused};
@@ -49,33 +49,15 @@ const SHORT_TIME: Kind = number(Unit::Minutes, 0.0, 1440.0);
 const COUNT: Kind = Whole(1, 1000);
 
 const fn key(name: &'static str, kind: Kind, doc: &'static str) -> Key {
-    Key {
-        name,
-        kind,
-        need: Optional,
-        doc,
-        use_of: Now,
-    }
+    Key { name, kind, need: Optional, doc, use_of: Now }
 }
 
 const fn required(name: &'static str, kind: Kind, doc: &'static str) -> Key {
-    Key {
-        name,
-        kind,
-        need: Required,
-        doc,
-        use_of: Now,
-    }
+    Key { name, kind, need: Required, doc, use_of: Now }
 }
 
 const fn later(name: &'static str, kind: Kind, doc: &'static str, waits_for: &'static str) -> Key {
-    Key {
-        name,
-        kind,
-        need: Optional,
-        doc,
-        use_of: Later(waits_for),
-    }
+    Key { name, kind, need: Optional, doc, use_of: Later(waits_for) }
 }
 
 const LEADS_PHYSICS: &str = "voltage drop and what a lead carries";
@@ -94,55 +76,19 @@ pub static PLAN: TableSchema = TableSchema {
     noun: "plan",
     doc: "One location.",
     keys: &[
-        required(
-            "ampwalk",
-            Whole(1, u32::MAX as i64),
-            "Version of the format: 1.",
-        ),
+        required("ampwalk", Whole(1, u32::MAX as i64), "Version of the format: 1."),
         required("location", Table(&LOCATION), "The place itself."),
-        key(
-            "supply",
-            Entries(&SUPPLY, Target::Supply),
-            "Where the power comes from.",
-        ),
-        key(
-            "rcd",
-            Entries(&RCD, Target::Rcd),
-            "Residual-current devices.",
-        ),
-        key(
-            "circuit",
-            Entries(&CIRCUIT, Target::Circuit),
-            "Circuits, each behind one breaker or fuse.",
-        ),
+        key("supply", Entries(&SUPPLY, Target::Supply), "Where the power comes from."),
+        key("rcd", Entries(&RCD, Target::Rcd), "Residual-current devices."),
+        key("circuit", Entries(&CIRCUIT, Target::Circuit), "Circuits, each behind one breaker or fuse."),
         key("floor", Entries(&FLOOR, Target::Floor), "Floors."),
-        key(
-            "room",
-            Entries(&ROOM, Target::Room),
-            "Rooms, and places outdoors.",
-        ),
+        key("room", Entries(&ROOM, Target::Room), "Rooms, and places outdoors."),
         key("socket", Entries(&SOCKET, Target::Socket), "Sockets."),
-        key(
-            "head",
-            Entries(&HEAD, Target::Head),
-            "Heads: anything that is plugged in.",
-        ),
-        key(
-            "cable",
-            Entries(&CABLE, Target::Cable),
-            "Types of lead on the truck.",
-        ),
-        key(
-            "block",
-            Entries(&BLOCK, Target::Block),
-            "Types of splitter on the truck.",
-        ),
+        key("head", Entries(&HEAD, Target::Head), "Heads: anything that is plugged in."),
+        key("cable", Entries(&CABLE, Target::Cable), "Types of lead on the truck."),
+        key("block", Entries(&BLOCK, Target::Block), "Types of splitter on the truck."),
         key("setup", Entries(&SETUP, Target::Setup), "Setups."),
-        key(
-            "trace",
-            Tables(&TRACE),
-            "What went dead when something was switched off.",
-        ),
+        key("trace", Tables(&TRACE), "What went dead when something was switched off."),
         key("trip", Tables(&TRIP), "What tripped, and when."),
     ],
 };
@@ -159,33 +105,15 @@ pub static LOCATION: TableSchema = TableSchema {
             Choice(&words(&RegionCode::WORDS)),
             "Sets volts, hertz, words, outlets and rules.",
         ),
-        key(
-            "weather",
-            Choice(&words(&Weather::WORDS)),
-            "Dry if omitted; a setup may say its own.",
-        ),
+        key("weather", Choice(&words(&Weather::WORDS)), "Dry if omitted; a setup may say its own."),
         key(
             "board",
             Choice(&words(&Board::WORDS)),
             "Whether the board was found; not found if omitted. Until it is, no ramp or breaker test is proposed.",
         ),
-        key(
-            "board_key",
-            Text,
-            "Who has the board's key, and how long that takes.",
-        ),
-        later(
-            "ambient_c",
-            number(Unit::Celsius, -40.0, 70.0),
-            "Temperature around the board.",
-            TRIP_CURVES,
-        ),
-        later(
-            "stair",
-            Point,
-            "Where runs between floors go.",
-            LEADS_PHYSICS,
-        ),
+        key("board_key", Text, "Who has the board's key, and how long that takes."),
+        later("ambient_c", number(Unit::Celsius, -40.0, 70.0), "Temperature around the board.", TRIP_CURVES),
+        later("stair", Point, "Where runs between floors go.", LEADS_PHYSICS),
     ],
 };
 
@@ -208,57 +136,25 @@ pub static SUPPLY: TableSchema = TableSchema {
             "A line's limit: main switch, service fuse, or the generator's breaker.",
         ),
         key("contract_kw", POWER, "Metered contract."),
-        later(
-            "loop_ohm",
-            OHMS,
-            "Earth-fault loop up to the board.",
-            LOOP_PHYSICS,
-        ),
+        later("loop_ohm", OHMS, "Earth-fault loop up to the board.", LOOP_PHYSICS),
         later(
             "kwh",
             number(Unit::KiloWattHours, 0.01, 10_000.0),
             "Energy in a battery station.",
             GENERATOR_PHYSICS,
         ),
-        key(
-            "kw",
-            POWER,
-            "Real power that it gives for as long as it lasts.",
-        ),
-        later(
-            "peak_kw",
-            POWER,
-            "Real power that a battery station gives for moments.",
-            GENERATOR_PHYSICS,
-        ),
-        key(
-            "kva",
-            number(Unit::KiloVoltAmps, 0.05, 10_000.0),
-            "Apparent power of a generator.",
-        ),
-        key(
-            "earth",
-            Choice(&words(&Earth::WORDS)),
-            "Whether its neutral is bonded to earth.",
-        ),
-        later(
-            "fuel",
-            Choice(&words(&Fuel::WORDS)),
-            "What a generator burns.",
-            GENERATOR_PHYSICS,
-        ),
+        key("kw", POWER, "Real power that it gives for as long as it lasts."),
+        later("peak_kw", POWER, "Real power that a battery station gives for moments.", GENERATOR_PHYSICS),
+        key("kva", number(Unit::KiloVoltAmps, 0.05, 10_000.0), "Apparent power of a generator."),
+        key("earth", Choice(&words(&Earth::WORDS)), "Whether its neutral is bonded to earth."),
+        later("fuel", Choice(&words(&Fuel::WORDS)), "What a generator burns.", GENERATOR_PHYSICS),
         later(
             "step_percent",
             number(Unit::Percent, 1.0, 100.0),
             "Largest step of load that a generator takes, of its rating.",
             GENERATOR_PHYSICS,
         ),
-        later(
-            "altitude_m",
-            number(Unit::Metres, -500.0, 6000.0),
-            "Height above the sea.",
-            GENERATOR_PHYSICS,
-        ),
+        later("altitude_m", number(Unit::Metres, -500.0, 6000.0), "Height above the sea.", GENERATOR_PHYSICS),
         later(
             "per_day_cost",
             number(Unit::Money, 0.0, 1e9),
@@ -266,12 +162,7 @@ pub static SUPPLY: TableSchema = TableSchema {
             GENERATOR_PHYSICS,
         ),
         key("room", Id(Target::Room), "Where it stands."),
-        later(
-            "at",
-            Point,
-            "Where on that room's floor it stands.",
-            GENERATOR_PHYSICS,
-        ),
+        later("at", Point, "Where on that room's floor it stands.", GENERATOR_PHYSICS),
     ],
 };
 
@@ -281,21 +172,9 @@ pub static RCD: TableSchema = TableSchema {
     noun: "RCD",
     doc: "A residual-current device.",
     keys: &[
-        key(
-            "rated_ma",
-            number(Unit::MilliAmps, 1.0, 3000.0),
-            "Rated residual operating current.",
-        ),
-        key(
-            "kind",
-            Choice(&words(&RcdKind::WORDS)),
-            "Which shapes of residual current it sees.",
-        ),
-        key(
-            "class",
-            Choice(&words(&RcdClass::WORDS)),
-            "Which band it trips in; the region's if omitted.",
-        ),
+        key("rated_ma", number(Unit::MilliAmps, 1.0, 3000.0), "Rated residual operating current."),
+        key("kind", Choice(&words(&RcdKind::WORDS)), "Which shapes of residual current it sees."),
+        key("class", Choice(&words(&RcdClass::WORDS)), "Which band it trips in; the region's if omitted."),
         key("behind", Id(Target::Rcd), "Another RCD upstream."),
         key("poles", WholeOf(&[2, 4]), "Poles."),
         key("reserve_ma", STEP, "What others behind it may leak."),
@@ -320,53 +199,19 @@ pub static CIRCUIT: TableSchema = TableSchema {
             "Its line or lines; L1 if omitted where there is one only.",
         ),
         key("breaker_a", RATING, "Rating of its breaker or fuse."),
-        later(
-            "curve",
-            Choice(&words(&Curve::WORDS)),
-            "Trip curve; the region's if omitted.",
-            TRIP_CURVES,
-        ),
-        key(
-            "rcd",
-            Id(Target::Rcd),
-            "The nearest RCD; none known if omitted.",
-        ),
+        later("curve", Choice(&words(&Curve::WORDS)), "Trip curve; the region's if omitted.", TRIP_CURVES),
+        key("rcd", Id(Target::Rcd), "The nearest RCD; none known if omitted."),
         key("name", Text, "What the board calls it."),
         key("base", Tables(&BASE), "What the house has on it."),
-        key(
-            "keep_on",
-            Text,
-            "Why it must not be switched off or ramp-tested.",
-        ),
+        key("keep_on", Text, "Why it must not be switched off or ramp-tested."),
         key("hours", Hours, "When it is live."),
-        key(
-            "held_by",
-            Choice(&words(&HeldBy::WORDS)),
-            "What else holds it on.",
-        ),
-        later(
-            "neutral_with",
-            Id(Target::Circuit),
-            "A circuit that shares its neutral.",
-            HARMONICS,
-        ),
+        key("held_by", Choice(&words(&HeldBy::WORDS)), "What else holds it on."),
+        later("neutral_with", Id(Target::Circuit), "A circuit that shares its neutral.", HARMONICS),
         key("afci", Flag, "Whether it is behind an arc-fault breaker."),
-        key(
-            "dimmer_w",
-            number(Unit::Watts, 1.0, 400_000.0),
-            "Rating of a dimmer that feeds it.",
-        ),
+        key("dimmer_w", number(Unit::Watts, 1.0, 400_000.0), "Rating of a dimmer that feeds it."),
         later("ring", Flag, "Whether it is a ring.", LOOP_PHYSICS),
-        key(
-            "reserve_a",
-            number(Unit::Amps, 0.0, 1000.0),
-            "What others on it may draw.",
-        ),
-        key(
-            "others",
-            Flag,
-            "Somebody else draws from it, nobody knows how much.",
-        ),
+        key("reserve_a", number(Unit::Amps, 0.0, 1000.0), "What others on it may draw."),
+        key("others", Flag, "Somebody else draws from it, nobody knows how much."),
         later("measured", Table(&MEASURED), "A clamp reading.", TRACING),
     ],
 };
@@ -379,16 +224,8 @@ pub static BASE: TableSchema = TableSchema {
     keys: &[
         key("name", Text, "What it is; `CIRCUIT.name` refers to it."),
         required("amps", DRAW, "What it draws."),
-        key(
-            "leak_ma",
-            LEAKAGE,
-            "What it leaks; counted as 0, assumed, if omitted.",
-        ),
-        key(
-            "owner_can_switch_off",
-            Flag,
-            "Whether its owner agreed that it may be off.",
-        ),
+        key("leak_ma", LEAKAGE, "What it leaks; counted as 0, assumed, if omitted."),
+        key("owner_can_switch_off", Flag, "Whether its owner agreed that it may be off."),
     ],
 };
 
@@ -398,11 +235,7 @@ pub static MEASURED: TableSchema = TableSchema {
     noun: "clamp reading",
     doc: "A clamp reading on a circuit.",
     keys: &[
-        required(
-            "amps",
-            number(Unit::Amps, 0.0, 1000.0),
-            "What the clamp said.",
-        ),
+        required("amps", number(Unit::Amps, 0.0, 1000.0), "What the clamp said."),
         required("setup", Id(Target::Setup), "In which setup."),
     ],
 };
@@ -426,11 +259,7 @@ pub static ROOM: TableSchema = TableSchema {
     keys: &[
         required("floor", Id(Target::Floor), "The floor that it is on."),
         key("name", Text, "What the crew calls it."),
-        key(
-            "box",
-            Area,
-            "Its outline; without one it is listed, not drawn.",
-        ),
+        key("box", Area, "Its outline; without one it is listed, not drawn."),
         key("wet", Flag, "Bathroom, laundry, pool side."),
         key("outdoor", Flag, "Outdoors."),
     ],
@@ -444,45 +273,20 @@ pub static SOCKET: TableSchema = TableSchema {
     keys: &[
         required("room", Id(Target::Room), "Where it is."),
         key("at", Point, "Where on that room's floor."),
-        key(
-            "outlet",
-            Id(Target::Outlet),
-            "Kind of outlet; the region's everyday one if omitted.",
-        ),
+        key("outlet", Id(Target::Outlet), "Kind of outlet; the region's everyday one if omitted."),
         key("ways", COUNT, "How many plugs it takes; 1 if omitted."),
         key("plate_a", RATING, "What its plate carries in all."),
-        key(
-            "plate",
-            Id(Target::Plate),
-            "Outlets of one plate share its id.",
-        ),
-        key(
-            "circuit",
-            Id(Target::Circuit),
-            "The circuit that a test proved; untraced if omitted.",
-        ),
-        key(
-            "label",
-            Text,
-            "What the wall or the board says: not evidence.",
-        ),
+        key("plate", Id(Target::Plate), "Outlets of one plate share its id."),
+        key("circuit", Id(Target::Circuit), "The circuit that a test proved; untraced if omitted."),
+        key("label", Text, "What the wall or the board says: not evidence."),
         key(
             "test",
             Choice(&words(&TestOutcome::WORDS)),
             "What the polarity tester said; untested if omitted.",
         ),
         key("ramp", Tables(&RAMP), "Ramp tests made here."),
-        later(
-            "loop_ohm",
-            OHMS,
-            "Earth-fault loop measured here.",
-            LOOP_PHYSICS,
-        ),
-        key(
-            "portable_rcd",
-            Id(Target::Rcd),
-            "A plug-in RCD that sits in it.",
-        ),
+        later("loop_ohm", OHMS, "Earth-fault loop measured here.", LOOP_PHYSICS),
+        key("portable_rcd", Id(Target::Rcd), "A plug-in RCD that sits in it."),
         key("ban", Text, "Why it is not to be used."),
     ],
 };
@@ -493,27 +297,15 @@ pub static RAMP: TableSchema = TableSchema {
     noun: "ramp test",
     doc: "One ramp test: rising steps until the RCD drops.",
     keys: &[
-        required(
-            "held_ma",
-            STEP,
-            "The last step that held; 0 where the first one tripped.",
-        ),
+        required("held_ma", STEP, "The last step that held; 0 where the first one tripped."),
         key(
             "tripped_ma",
             number(Unit::MilliAmps, 0.1, 3000.0),
             "The first step that tripped; not reached if omitted.",
         ),
         key("off", BaseLoads, "Base loads that were off at the test."),
-        key(
-            "dropped",
-            Id(Target::Rcd),
-            "The RCD that dropped; the nearest if omitted.",
-        ),
-        key(
-            "heads_on",
-            Ids(Target::Head, Refused),
-            "Heads that were on at the test.",
-        ),
+        key("dropped", Id(Target::Rcd), "The RCD that dropped; the nearest if omitted."),
+        key("heads_on", Ids(Target::Head, Refused), "Heads that were on at the test."),
     ],
 };
 
@@ -525,54 +317,19 @@ pub static HEAD: TableSchema = TableSchema {
     keys: &[
         key("class", Id(Target::Class), "Class in the library."),
         key("name", Text, "What the crew calls it."),
-        key(
-            "watts",
-            number(Unit::Watts, 0.1, 400_000.0),
-            "Watts at the plug.",
-        ),
-        key(
-            "pf",
-            number(Unit::Factor, 0.05, 1.0),
-            "Power factor, the whole one.",
-        ),
-        later(
-            "leading",
-            Flag,
-            "Whether its current leads the voltage.",
-            HARMONICS,
-        ),
+        key("watts", number(Unit::Watts, 0.1, 400_000.0), "Watts at the plug."),
+        key("pf", number(Unit::Factor, 0.05, 1.0), "Power factor, the whole one."),
+        later("leading", Flag, "Whether its current leads the voltage.", HARMONICS),
         key("amps", DRAW, "Running amps, measured."),
         key("volts", VOLTS, "What it is built for."),
         key("leak_ma", LEAKAGE, "Standing leakage while lit."),
         key("idle_ma", LEAKAGE, "Leakage while plugged in but dark."),
-        key(
-            "strike_ma",
-            LEAKAGE,
-            "Extra leakage while it strikes, on top of the standing one.",
-        ),
-        key(
-            "leak_from",
-            Choice(&words(&LeakFrom::WORDS)),
-            "Where its leakage comes from.",
-        ),
-        key(
-            "start_a",
-            number(Unit::Amps, 0.001, 10_000.0),
-            "Amps in all while it runs up.",
-        ),
+        key("strike_ma", LEAKAGE, "Extra leakage while it strikes, on top of the standing one."),
+        key("leak_from", Choice(&words(&LeakFrom::WORDS)), "Where its leakage comes from."),
+        key("start_a", number(Unit::Amps, 0.001, 10_000.0), "Amps in all while it runs up."),
         later("start_min", SHORT_TIME, "How long it runs up.", TRIP_CURVES),
-        later(
-            "inrush_a",
-            number(Unit::Amps, 0.001, 100_000.0),
-            "Peak amps at switch-on.",
-            INRUSH,
-        ),
-        later(
-            "inrush_ms",
-            number(Unit::Milliseconds, 0.001, 10_000.0),
-            "How long that peak lasts.",
-            INRUSH,
-        ),
+        later("inrush_a", number(Unit::Amps, 0.001, 100_000.0), "Peak amps at switch-on.", INRUSH),
+        later("inrush_ms", number(Unit::Milliseconds, 0.001, 10_000.0), "How long that peak lasts.", INRUSH),
         later(
             "restrike_min",
             SHORT_TIME,
@@ -585,42 +342,16 @@ pub static HEAD: TableSchema = TableSchema {
             "How its amps move with the volts; steady if omitted and without a class.",
         ),
         later("spectrum", Kind::Spectrum, "Its harmonics.", HARMONICS),
-        key(
-            "plug",
-            Id(Target::Outlet),
-            "Its plug; the region's everyday one if omitted.",
-        ),
+        key("plug", Id(Target::Outlet), "Its plug; the region's everyday one if omitted."),
         key("fuse_a", RATING, "Fuse fitted in its plug."),
-        key(
-            "earth_class",
-            WholeOf(&[1, 2, 3]),
-            "Protection class against shock.",
-        ),
+        key("earth_class", WholeOf(&[1, 2, 3]), "Protection class against shock."),
         key("room", Id(Target::Room), "Where it stands."),
         key("at", Point, "Where on that room's floor."),
-        later(
-            "tail_m",
-            number(Unit::Metres, 0.0, 1000.0),
-            "Its own mains tail.",
-            LEADS_PHYSICS,
-        ),
-        key(
-            "socket",
-            Id(Target::Socket),
-            "Where it is plugged in; not placed if omitted.",
-        ),
-        key(
-            "leads",
-            Ids(Target::Lead, Allowed),
-            "Cable types and blocks from the truck, wall first.",
-        ),
+        later("tail_m", number(Unit::Metres, 0.0, 1000.0), "Its own mains tail.", LEADS_PHYSICS),
+        key("socket", Id(Target::Socket), "Where it is plugged in; not placed if omitted."),
+        key("leads", Ids(Target::Lead, Allowed), "Cable types and blocks from the truck, wall first."),
         key("pinned", Flag, "Not to be moved by the program."),
-        later(
-            "importance",
-            Whole(1, 9),
-            "What to keep if not everything fits; 5 if omitted.",
-            SOLVER,
-        ),
+        later("importance", Whole(1, 9), "What to keep if not everything fits; 5 if omitted.", SOLVER),
     ],
 };
 
@@ -630,11 +361,7 @@ pub static CABLE: TableSchema = TableSchema {
     noun: "cable",
     doc: "A type of lead on the truck. Its size is `mm2` or `awg`.",
     keys: &[
-        required(
-            "length_m",
-            number(Unit::Metres, 0.1, 1000.0),
-            "From plug to outlet.",
-        ),
+        required("length_m", number(Unit::Metres, 0.1, 1000.0), "From plug to outlet."),
         later(
             "mm2",
             number(Unit::SquareMillimetres, 0.5, 400.0),
@@ -647,30 +374,11 @@ pub static CABLE: TableSchema = TableSchema {
             "American wire gauge; 1/0 is 0, 2/0 is -1, 3/0 is -2, 4/0 is -3.",
             LEADS_PHYSICS,
         ),
-        key(
-            "plug",
-            Id(Target::Outlet),
-            "Its plug, and the outlet at its other end.",
-        ),
+        key("plug", Id(Target::Outlet), "Its plug, and the outlet at its other end."),
         later("rated_a", RATING, "Printed rating.", LEADS_PHYSICS),
-        later(
-            "count",
-            COUNT,
-            "How many the truck has; no limit known if omitted.",
-            SOLVER,
-        ),
-        later(
-            "reel_rated_a",
-            RATING,
-            "Printed rating while wound on its reel.",
-            LEADS_PHYSICS,
-        ),
-        later(
-            "on_reel",
-            Flag,
-            "Whether it cannot be unwound here.",
-            LEADS_PHYSICS,
-        ),
+        later("count", COUNT, "How many the truck has; no limit known if omitted.", SOLVER),
+        later("reel_rated_a", RATING, "Printed rating while wound on its reel.", LEADS_PHYSICS),
+        later("on_reel", Flag, "Whether it cannot be unwound here.", LEADS_PHYSICS),
         key("fuse_a", RATING, "Fuse in its plug."),
     ],
 };
@@ -681,20 +389,11 @@ pub static BLOCK: TableSchema = TableSchema {
     noun: "block",
     doc: "A type of splitter on the truck: several heads on one outlet.",
     keys: &[
-        key(
-            "plug",
-            Id(Target::Outlet),
-            "Its plug, and the kind of its outlets.",
-        ),
+        key("plug", Id(Target::Outlet), "Its plug, and the kind of its outlets."),
         key("ways", COUNT, "How many heads it takes; 1 if omitted."),
         key("rated_a", RATING, "What it carries in all."),
         key("fuse_a", RATING, "Fuse in its plug."),
-        later(
-            "count",
-            COUNT,
-            "How many the truck has; no limit known if omitted.",
-            SOLVER,
-        ),
+        later("count", COUNT, "How many the truck has; no limit known if omitted.", SOLVER),
     ],
 };
 
@@ -706,32 +405,16 @@ pub static SETUP: TableSchema = TableSchema {
     keys: &[
         key("name", Text, "What the crew calls it."),
         key("start", Clock, "When it starts."),
-        required(
-            "minutes",
-            number(Unit::Minutes, 1.0, 10_080.0),
-            "How long the heads burn.",
-        ),
+        required("minutes", number(Unit::Minutes, 1.0, 10_080.0), "How long the heads burn."),
         required("on", Ids(Target::Head, Refused), "The heads that are on."),
-        key(
-            "strike",
-            Ids(Target::Head, Refused),
-            "An order that the crew insists on.",
-        ),
+        key("strike", Ids(Target::Head, Refused), "An order that the crew insists on."),
         key(
             "sockets",
             Entries(&OVERRIDE, Target::Head),
             "Where this setup differs, by head; an empty table: unplugged for this setup.",
         ),
-        key(
-            "base_off",
-            BaseLoads,
-            "Base loads that their owner has switched off for it.",
-        ),
-        key(
-            "weather",
-            Choice(&words(&Weather::WORDS)),
-            "Its own weather.",
-        ),
+        key("base_off", BaseLoads, "Base loads that their owner has switched off for it."),
+        key("weather", Choice(&words(&Weather::WORDS)), "Its own weather."),
     ],
 };
 
@@ -742,11 +425,7 @@ pub static OVERRIDE: TableSchema = TableSchema {
     doc: "Where a head is plugged in for one setup; empty: nowhere.",
     keys: &[
         key("socket", Id(Target::Socket), "Where it is plugged in."),
-        key(
-            "leads",
-            Ids(Target::Lead, Allowed),
-            "Cable types and blocks from the truck, wall first.",
-        ),
+        key("leads", Ids(Target::Lead, Allowed), "Cable types and blocks from the truck, wall first."),
     ],
 };
 
@@ -756,30 +435,10 @@ pub static TRACE: TableSchema = TableSchema {
     noun: "trace",
     doc: "A circuit or RCD went off, by hand (`off`) or by a ramp test (`ramp_dropped`), and which sockets went with it.",
     keys: &[
-        later(
-            "off",
-            Id(Target::Breakable),
-            "What was switched off.",
-            TRACING,
-        ),
-        later(
-            "ramp_dropped",
-            Id(Target::Breakable),
-            "What a ramp test dropped.",
-            TRACING,
-        ),
-        later(
-            "dead",
-            Ids(Target::Socket, Refused),
-            "Sockets that went dead.",
-            TRACING,
-        ),
-        later(
-            "live",
-            Ids(Target::Socket, Refused),
-            "Sockets that stayed live.",
-            TRACING,
-        ),
+        later("off", Id(Target::Breakable), "What was switched off.", TRACING),
+        later("ramp_dropped", Id(Target::Breakable), "What a ramp test dropped.", TRACING),
+        later("dead", Ids(Target::Socket, Refused), "Sockets that went dead.", TRACING),
+        later("live", Ids(Target::Socket, Refused), "Sockets that stayed live.", TRACING),
     ],
 };
 
@@ -792,23 +451,8 @@ pub static TRIP: TableSchema = TableSchema {
         later("at", Moment, "Local date and time.", AFTER_A_TRIP),
         later("device", Id(Target::Device), "What dropped.", AFTER_A_TRIP),
         later("setup", Id(Target::Setup), "In which setup.", AFTER_A_TRIP),
-        later(
-            "last_struck",
-            Id(Target::Head),
-            "The head struck last before it.",
-            AFTER_A_TRIP,
-        ),
-        later(
-            "after_min",
-            number(Unit::Minutes, 0.0, 100_000.0),
-            "Minutes since switch-on.",
-            AFTER_A_TRIP,
-        ),
-        later(
-            "reset",
-            Choice(&words(&Reset::WORDS)),
-            "What a reset did.",
-            AFTER_A_TRIP,
-        ),
+        later("last_struck", Id(Target::Head), "The head struck last before it.", AFTER_A_TRIP),
+        later("after_min", number(Unit::Minutes, 0.0, 100_000.0), "Minutes since switch-on.", AFTER_A_TRIP),
+        later("reset", Choice(&words(&Reset::WORDS)), "What a reset did.", AFTER_A_TRIP),
     ],
 };
