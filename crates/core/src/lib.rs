@@ -4,7 +4,9 @@
 //! Nothing here certifies an installation. It plans with limits that standards publish; local codes
 //! and a licensed electrician decide.
 
+pub mod edit;
 pub mod file;
+pub mod history;
 pub mod id;
 pub mod library;
 pub mod plan;

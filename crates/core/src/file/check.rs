@@ -259,7 +259,7 @@ fn choice(
 }
 
 /// Whether a text may be an id: letters, digits, `-` and `_`.
-pub(super) fn is_id(text: &str) -> bool {
+pub(crate) fn is_id(text: &str) -> bool {
     !text.is_empty()
         && text.chars().all(|c| c.is_alphanumeric() || matches!(c, '-' | '_'))
         && text.chars().nth(LONGEST_TEXT).is_none()

@@ -8,9 +8,9 @@ use indexmap::IndexMap;
 use super::{
     BaseLoadReference, Checked, Place, Reading, choice, id, is_id, number, text, too_many, whole, wrong_type,
 };
+use crate::file::number::shown;
 use crate::file::problem::{quoted, told};
 use crate::file::schema::{Bounds, MOST_ENTRIES, Repeats, SPECTRUM_WORDS, Target, Unit};
-use crate::file::number::shown;
 use crate::file::tree::{Item, Value};
 use crate::id::CircuitId;
 use crate::plan::{BaseLoadRef, BoxArea, Point, Spectrum};
