@@ -4,10 +4,16 @@
 //! Nothing here certifies an installation. It plans with limits that standards publish; local codes
 //! and a licensed electrician decide.
 
+pub mod assess;
 pub mod edit;
+pub mod explain;
 pub mod file;
 pub mod history;
 pub mod id;
 pub mod library;
+pub mod network;
+pub mod physics;
 pub mod plan;
+pub mod rule;
+pub mod strike;
 pub mod unit;

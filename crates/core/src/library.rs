@@ -56,10 +56,7 @@ impl RegionCode {
     }
 }
 
-#[expect(
-    clippy::expect_used,
-    reason = "the assets are compiled in, and a test parses each"
-)]
+#[expect(clippy::expect_used, reason = "the assets are compiled in, and a test parses each")]
 fn table<T: DeserializeOwned>(text: &str) -> T {
     toml::from_str(text).expect("a built-in table parses")
 }

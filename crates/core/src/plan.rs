@@ -20,13 +20,11 @@ pub use place::{Board, BoxArea, Floor, Location, Point, Room, Weather};
 pub use setup::{Placement, Setup};
 pub use socket::{Ramp, Socket, TestOutcome};
 pub use supply::{
-    BaseLoad, BaseLoadRef, Circuit, ClockTime, Curve, Earth, Fuel, HeldBy, Hours, Line, Measured,
-    Rcd, RcdClass, RcdKind, Supply, SupplyKind, Wiring,
+    BaseLoad, BaseLoadRef, Circuit, ClockTime, Curve, Earth, Fuel, HeldBy, Hours, Line, Measured, Rcd,
+    RcdClass, RcdKind, Supply, SupplyKind, Wiring,
 };
 
-use crate::id::{
-    BlockId, CableId, CircuitId, FloorId, HeadId, RcdId, RoomId, SetupId, SocketId, SupplyId,
-};
+use crate::id::{BlockId, CableId, CircuitId, FloorId, HeadId, RcdId, RoomId, SetupId, SocketId, SupplyId};
 
 /// The plan-file format that this build reads and writes.
 pub const FORMAT_VERSION: u32 = 1;

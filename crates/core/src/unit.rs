@@ -169,10 +169,7 @@ impl Leakage {
     /// A leakage known to a point.
     #[must_use]
     pub const fn point(value: MilliAmps) -> Self {
-        Self {
-            low: value,
-            high: value,
-        }
+        Self { low: value, high: value }
     }
 }
 

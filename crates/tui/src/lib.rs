@@ -1,1 +1,5 @@
-//! placeholder
+//! The screens of ampwalk: events in, effects and a drawn buffer out. No file, clock or terminal.
+
+pub mod scene;
+pub mod theme;
+pub mod view;

@@ -53,9 +53,7 @@ fn is_larger(area: f64, than: f64) -> bool {
 }
 
 fn row_area_mm2(mm2: Option<f64>, awg: Option<i32>) -> Option<f64> {
-    mm2.map(ConductorSize::SquareMillimetres)
-        .or(awg.map(ConductorSize::Gauge))
-        .map(ConductorSize::area_mm2)
+    mm2.map(ConductorSize::SquareMillimetres).or(awg.map(ConductorSize::Gauge)).map(ConductorSize::area_mm2)
 }
 
 /// Resistance of a flexible copper conductor.

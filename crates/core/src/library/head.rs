@@ -4,10 +4,7 @@ use serde::Deserialize;
 
 use crate::library::word;
 use crate::plan::{EarthClass, Load, Spectrum};
-use crate::unit::{Amps, MilliAmps, Minutes, Volts, Watts};
-
-/// Up to here a head is one of 100 to 127 V.
-const LOW_VOLTS: Volts = Volts(150.0);
+use crate::unit::{Amps, MilliAmps, Minutes, Watts};
 
 /// A generic class of head, no maker's.
 #[derive(Clone, Debug, PartialEq, Deserialize)]
@@ -52,17 +49,6 @@ pub struct HeadClass {
     pub earth_class: EarthClass,
     /// Where the values come from.
     pub source: String,
-}
-
-impl HeadClass {
-    /// Watts at the plug of the one that the trade sells for `volts`.
-    #[must_use]
-    pub fn watts_at(&self, volts: Volts) -> Watts {
-        match self.watts_low_volts {
-            Some(watts) if volts < LOW_VOLTS => watts,
-            _ => self.watts,
-        }
-    }
 }
 
 /// What makes a head's light, or its load.

@@ -51,10 +51,7 @@ impl RegionCode {
 
 impl fmt::Display for RegionCode {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let word = Self::WORDS
-            .iter()
-            .find(|(_, code)| code == self)
-            .map_or("", |(word, _)| *word);
+        let word = Self::WORDS.iter().find(|(_, code)| code == self).map_or("", |(word, _)| *word);
         f.pad(word)
     }
 }

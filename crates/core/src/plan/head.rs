@@ -77,11 +77,8 @@ pub enum Load {
 
 impl Load {
     /// Every one, with its word in the file.
-    pub const WORDS: [(&'static str, Self); 3] = [
-        ("steady", Self::Steady),
-        ("filament", Self::Filament),
-        ("resistive", Self::Resistive),
-    ];
+    pub const WORDS: [(&'static str, Self); 3] =
+        [("steady", Self::Steady), ("filament", Self::Filament), ("resistive", Self::Resistive)];
 }
 
 /// Harmonic content of a head's current.
@@ -99,11 +96,8 @@ pub enum Spectrum {
 
 impl Spectrum {
     /// The named ones, with their words in the file.
-    pub const WORDS: [(&'static str, Self); 3] = [
-        ("linear", Self::Linear),
-        ("corrected", Self::Corrected),
-        ("capacitor", Self::Capacitor),
-    ];
+    pub const WORDS: [(&'static str, Self); 3] =
+        [("linear", Self::Linear), ("corrected", Self::Corrected), ("capacitor", Self::Capacitor)];
 
     /// Harmonic orders, each with its percent of the fundamental.
     #[must_use]
@@ -152,6 +146,5 @@ pub enum LeakFrom {
 
 impl LeakFrom {
     /// Every one, with its word in the file.
-    pub const WORDS: [(&'static str, Self); 2] =
-        [("measured", Self::Measured), ("plate", Self::Plate)];
+    pub const WORDS: [(&'static str, Self); 2] = [("measured", Self::Measured), ("plate", Self::Plate)];
 }

@@ -55,9 +55,6 @@ pub enum Reset {
 
 impl Reset {
     /// Every one, with its word in the file.
-    pub const WORDS: [(&'static str, Self); 3] = [
-        ("held", Self::Held),
-        ("did-not-hold", Self::DidNotHold),
-        ("not-tried", Self::NotTried),
-    ];
+    pub const WORDS: [(&'static str, Self); 3] =
+        [("held", Self::Held), ("did-not-hold", Self::DidNotHold), ("not-tried", Self::NotTried)];
 }

@@ -52,11 +52,8 @@ impl Weather {
 
 impl Board {
     /// Every one, with its word in the file.
-    pub const WORDS: [(&'static str, Self); 3] = [
-        ("found", Self::Found),
-        ("not-found", Self::NotFound),
-        ("locked", Self::Locked),
-    ];
+    pub const WORDS: [(&'static str, Self); 3] =
+        [("found", Self::Found), ("not-found", Self::NotFound), ("locked", Self::Locked)];
 }
 
 /// A place on a floor.

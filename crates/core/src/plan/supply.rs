@@ -58,40 +58,30 @@ pub enum SupplyKind {
 
 impl SupplyKind {
     /// Every one, with its word in the file.
-    pub const WORDS: [(&'static str, Self); 3] = [
-        ("mains", Self::Mains),
-        ("generator", Self::Generator),
-        ("battery", Self::Battery),
-    ];
+    pub const WORDS: [(&'static str, Self); 3] =
+        [("mains", Self::Mains), ("generator", Self::Generator), ("battery", Self::Battery)];
 }
 
 impl Wiring {
     /// Every one, with its word in the file.
-    pub const WORDS: [(&'static str, Self); 3] = [
-        ("one", Self::One),
-        ("split", Self::Split),
-        ("star", Self::Star),
-    ];
+    pub const WORDS: [(&'static str, Self); 3] =
+        [("one", Self::One), ("split", Self::Split), ("star", Self::Star)];
 }
 
 impl Earth {
     /// Every one, with its word in the file.
-    pub const WORDS: [(&'static str, Self); 2] =
-        [("floating", Self::Floating), ("bonded", Self::Bonded)];
+    pub const WORDS: [(&'static str, Self); 2] = [("floating", Self::Floating), ("bonded", Self::Bonded)];
 }
 
 impl Fuel {
     /// Every one, with its word in the file.
-    pub const WORDS: [(&'static str, Self); 2] =
-        [("petrol", Self::Petrol), ("diesel", Self::Diesel)];
+    pub const WORDS: [(&'static str, Self); 2] = [("petrol", Self::Petrol), ("diesel", Self::Diesel)];
 }
 
 impl HeldBy {
     /// Every one, with its word in the file.
-    pub const WORDS: [(&'static str, Self); 2] = [
-        ("key card", Self::KeyCard),
-        ("movement sensor", Self::MovementSensor),
-    ];
+    pub const WORDS: [(&'static str, Self); 2] =
+        [("key card", Self::KeyCard), ("movement sensor", Self::MovementSensor)];
 }
 
 /// How a supply's lines stand to each other.
@@ -207,7 +197,7 @@ pub struct Circuit {
 }
 
 /// The line or lines of a circuit.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Line {
     /// `L1`
     L1,
@@ -254,10 +244,7 @@ impl Line {
 
 impl fmt::Display for Line {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let word = Self::WORDS
-            .iter()
-            .find(|(_, line)| line == self)
-            .map_or("", |(word, _)| *word);
+        let word = Self::WORDS.iter().find(|(_, line)| line == self).map_or("", |(word, _)| *word);
         f.pad(word)
     }
 }
@@ -293,21 +280,14 @@ impl Curve {
 
 impl RcdClass {
     /// Every one, with its word in the file.
-    pub const WORDS: [(&'static str, Self); 3] = [
-        ("rcd", Self::Rcd),
-        ("gfci", Self::Gfci),
-        ("portable", Self::Portable),
-    ];
+    pub const WORDS: [(&'static str, Self); 3] =
+        [("rcd", Self::Rcd), ("gfci", Self::Gfci), ("portable", Self::Portable)];
 }
 
 impl RcdKind {
     /// Every one, with its word in the file.
-    pub const WORDS: [(&'static str, Self); 4] = [
-        ("AC", Self::Ac),
-        ("A", Self::A),
-        ("F", Self::F),
-        ("B", Self::B),
-    ];
+    pub const WORDS: [(&'static str, Self); 4] =
+        [("AC", Self::Ac), ("A", Self::A), ("F", Self::F), ("B", Self::B)];
 }
 
 /// Something of the house's on a circuit.

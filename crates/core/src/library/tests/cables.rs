@@ -23,10 +23,7 @@ fn amps(region: RegionCode, size: ConductorSize) -> Option<Amps> {
 }
 
 #[test]
-#[expect(
-    clippy::float_cmp,
-    reason = "both sides are the same decimal literal, none is computed"
-)]
+#[expect(clippy::float_cmp, reason = "both sides are the same decimal literal, none is computed")]
 fn metric_conductors_are_iec_60228_class_5() {
     // IEC 60228 Table 3, class 5, plain copper, at 20 degrees Celsius.
     for (area, ohm_per_km) in [
@@ -48,10 +45,7 @@ fn metric_conductors_are_iec_60228_class_5() {
 }
 
 #[test]
-#[expect(
-    clippy::approx_constant,
-    reason = "3.14 ohm/kft of 14 AWG is no circle"
-)]
+#[expect(clippy::approx_constant, reason = "3.14 ohm/kft of 14 AWG is no circle")]
 fn gauges_are_nec_table_8_stranded() {
     // NEC chapter 9 table 8, stranded uncoated copper, ohms per 1000 ft at 75 degrees Celsius.
     for (gauge, ohm_per_kft) in [
@@ -73,10 +67,7 @@ fn gauges_are_nec_table_8_stranded() {
     ] {
         let expected = ohm_per_kft * 3.28084;
         let built_in = resistance(Gauge(gauge));
-        assert!(
-            (built_in / expected - 1.0).abs() < 2e-4,
-            "{gauge} AWG: {built_in} against {expected}"
-        );
+        assert!((built_in / expected - 1.0).abs() < 2e-4, "{gauge} AWG: {built_in} against {expected}");
         let celsius = tables().conductor(Gauge(gauge)).unwrap().celsius;
         assert!((celsius - 75.0).abs() < 1e-9, "{gauge} AWG");
     }
@@ -85,20 +76,11 @@ fn gauges_are_nec_table_8_stranded() {
 #[test]
 fn areas_of_gauges_follow_their_definition() {
     // ASTM B258 sizes as any wire table prints them.
-    for (gauge, area) in [
-        (18, 0.823),
-        (14, 2.081),
-        (12, 3.309),
-        (10, 5.261),
-        (2, 33.63),
-        (0, 53.48),
-        (-3, 107.22),
-    ] {
+    for (gauge, area) in
+        [(18, 0.823), (14, 2.081), (12, 3.309), (10, 5.261), (2, 33.63), (0, 53.48), (-3, 107.22)]
+    {
         let computed = Gauge(gauge).area_mm2();
-        assert!(
-            (computed / area - 1.0).abs() < 1e-3,
-            "{gauge} AWG: {computed} against {area}"
-        );
+        assert!((computed / area - 1.0).abs() < 1e-3, "{gauge} AWG: {computed} against {area}");
     }
 }
 
@@ -141,11 +123,7 @@ fn leads_carry_what_their_region_s_table_says() {
         (RegionCode::Jp, SquareMillimetres(2.0), 17.0),
     ];
     for (region, size, expected) in table {
-        assert_eq!(
-            amps(region, size),
-            Some(Amps(expected)),
-            "{region} {size:?}"
-        );
+        assert_eq!(amps(region, size), Some(Amps(expected)), "{region} {size:?}");
     }
 }
 
@@ -153,39 +131,23 @@ fn leads_carry_what_their_region_s_table_says() {
 fn three_loaded_lines_carry_less_where_the_table_says_so() {
     // BS 7671 Table 4F3A 2.5 mm2: 25 A single-phase, 20 A three-phase; NEC 400.5(A)(1) 12 AWG: 25 and
     // 20 A (column A from memory).
-    for (region, size) in [
-        (RegionCode::Uk, SquareMillimetres(2.5)),
-        (RegionCode::Us, Gauge(12)),
-    ] {
+    for (region, size) in [(RegionCode::Uk, SquareMillimetres(2.5)), (RegionCode::Us, Gauge(12))] {
         let row = tables().ampacity(region, size).unwrap();
         assert_eq!(row.amps_on(1), Amps(25.0));
         assert_eq!(row.amps_on(2), Amps(25.0));
         assert_eq!(row.amps_on(3), Amps(20.0));
     }
-    let alike = tables()
-        .ampacity(RegionCode::Au, SquareMillimetres(1.5))
-        .unwrap();
+    let alike = tables().ampacity(RegionCode::Au, SquareMillimetres(1.5)).unwrap();
     assert_eq!(alike.amps_on(3), alike.amps_on(1));
 }
 
 #[test]
 fn a_size_without_a_row_takes_the_next_smaller_one() {
     // 2.5 mm2 lies between 14 AWG (2.08) and 12 AWG (3.31); 12 AWG between 2.5 and 4 mm2.
-    assert_eq!(
-        amps(RegionCode::Us, SquareMillimetres(2.5)),
-        Some(Amps(18.0))
-    );
+    assert_eq!(amps(RegionCode::Us, SquareMillimetres(2.5)), Some(Amps(18.0)));
     assert_eq!(amps(RegionCode::Eu, Gauge(12)), Some(Amps(25.0)));
-    assert_eq!(
-        tables().conductor(Gauge(13)).and_then(|row| row.awg),
-        Some(14)
-    );
-    assert_eq!(
-        tables()
-            .conductor(SquareMillimetres(3.0))
-            .and_then(|row| row.mm2),
-        Some(2.5)
-    );
+    assert_eq!(tables().conductor(Gauge(13)).and_then(|row| row.awg), Some(14));
+    assert_eq!(tables().conductor(SquareMillimetres(3.0)).and_then(|row| row.mm2), Some(2.5));
     assert_eq!(amps(RegionCode::Uk, SquareMillimetres(0.3)), None);
     assert_eq!(tables().conductor(Gauge(24)), None);
 }

@@ -3,10 +3,7 @@ use crate::library::{Outlet, OutletUse, RegionCode, library};
 use crate::unit::Amps;
 
 fn outlet(id: &str) -> &'static Outlet {
-    library()
-        .outlets
-        .get(id)
-        .unwrap_or_else(|| panic!("no outlet {id}"))
+    library().outlets.get(id).unwrap_or_else(|| panic!("no outlet {id}"))
 }
 
 fn fits(plug: &str, socket: &str) -> bool {
@@ -52,10 +49,7 @@ fn an_outlet_takes_known_plugs_only_and_names_none_twice() {
     for (id, outlet) in &library().outlets {
         for (at, plug) in outlet.takes.iter().enumerate() {
             assert!(library().outlets.contains_key(plug), "{id} takes {plug}");
-            assert!(
-                !outlet.takes[..at].contains(plug),
-                "{id} takes {plug} twice"
-            );
+            assert!(!outlet.takes[..at].contains(plug), "{id} takes {plug} twice");
         }
     }
 }
@@ -68,10 +62,7 @@ fn no_plug_goes_into_an_outlet_of_other_volts_or_lines() {
             let other = &library().outlets[plug];
             let shaver = outlet.usage == OutletUse::Shaver;
             assert_eq!(other.lines, outlet.lines, "{id} takes {plug}");
-            assert!(
-                shaver || other.volts == outlet.volts,
-                "{id} takes {plug} of other volts"
-            );
+            assert!(shaver || other.volts == outlet.volts, "{id} takes {plug} of other volts");
         }
     }
 }
@@ -143,11 +134,8 @@ fn kinds_that_do_not_mix_do_not_fit() {
 
 #[test]
 fn industrial_outlets_take_their_own_plug_only() {
-    let industrial: Vec<_> = library()
-        .outlets
-        .iter()
-        .filter(|(id, _)| id.as_str().starts_with("cee-"))
-        .collect();
+    let industrial: Vec<_> =
+        library().outlets.iter().filter(|(id, _)| id.as_str().starts_with("cee-")).collect();
     assert!(industrial.len() >= 8);
     for (id, outlet) in industrial {
         assert_eq!(outlet.takes, std::slice::from_ref(id), "{id}");
@@ -226,11 +214,7 @@ fn earth_and_polarity_are_the_trade_s() {
         ("uk-shaver", false, false),
     ] {
         let outlet = outlet(id);
-        assert_eq!(
-            (outlet.polarised, outlet.earthed),
-            (polarised, earthed),
-            "{id}"
-        );
+        assert_eq!((outlet.polarised, outlet.earthed), (polarised, earthed), "{id}");
     }
 }
 
@@ -240,10 +224,7 @@ fn an_earthed_outlet_keeps_the_earth_of_every_earthed_plug() {
     for (id, outlet) in library().outlets.iter().filter(|(_, it)| !it.earthed) {
         for plug in &outlet.takes {
             let loses_its_earth = library().outlets[plug].earthed;
-            assert!(
-                !loses_its_earth || id.as_str() == "eu-10-2",
-                "{id} takes {plug}"
-            );
+            assert!(!loses_its_earth || id.as_str() == "eu-10-2", "{id} takes {plug}");
         }
     }
 }

@@ -22,9 +22,7 @@ const FIELDS: [&str; 16] = [
 ];
 
 fn all() -> impl Iterator<Item = (RegionCode, &'static Region)> {
-    RegionCode::WORDS
-        .iter()
-        .map(|(_, code)| (*code, code.region()))
+    RegionCode::WORDS.iter().map(|(_, code)| (*code, code.region()))
 }
 
 fn is_north_american(code: RegionCode) -> bool {
@@ -50,14 +48,10 @@ fn every_field_of_every_region_names_its_source() {
 
 #[test]
 fn no_field_of_the_file_is_without_a_source() {
-    let file: toml::Table =
-        toml::from_str(include_str!("../../../../../assets/regions.toml")).unwrap();
+    let file: toml::Table = toml::from_str(include_str!("../../../../../assets/regions.toml")).unwrap();
     for (code, region) in &file {
         for field in region.as_table().unwrap().keys() {
-            assert!(
-                field == "sources" || FIELDS.contains(&field.as_str()),
-                "{code} {field}"
-            );
+            assert!(field == "sources" || FIELDS.contains(&field.as_str()), "{code} {field}");
         }
     }
 }
@@ -155,14 +149,8 @@ fn only_italy_grants_more_than_the_contract() {
     for (code, region) in all() {
         let expected: &[ContractGrace] = if code == RegionCode::It {
             &[
-                ContractGrace {
-                    times: 1.10,
-                    minutes_a_day: None,
-                },
-                ContractGrace {
-                    times: 1.33,
-                    minutes_a_day: Some(Minutes(180.0)),
-                },
+                ContractGrace { times: 1.10, minutes_a_day: None },
+                ContractGrace { times: 1.33, minutes_a_day: Some(Minutes(180.0)) },
             ]
         } else {
             &[]
@@ -182,17 +170,11 @@ fn published_drops_are_three_and_five_percent_where_iec_60364_5_52_holds() {
         (RegionCode::Nz, 5.0),
     ] {
         let region = code.region();
-        assert!(
-            (region.drop_lighting_percent - lighting).abs() < 1e-9,
-            "{code}"
-        );
+        assert!((region.drop_lighting_percent - lighting).abs() < 1e-9, "{code}");
         assert!((region.drop_other_percent - 5.0).abs() < 1e-9, "{code}");
     }
     for (code, region) in all() {
-        assert!(
-            region.drop_lighting_percent <= region.drop_other_percent,
-            "{code}"
-        );
+        assert!(region.drop_lighting_percent <= region.drop_other_percent, "{code}");
     }
 }
 
@@ -212,52 +194,14 @@ fn frequencies_are_50_or_60_and_both_in_japan() {
 fn crews_read_the_words_of_their_region() {
     // The trade's words, from memory.
     for (code, active, earth, socket, rcd, board, length) in [
-        (
-            RegionCode::Au,
-            "active",
-            "earth",
-            "power point",
-            "RCD",
-            "switchboard",
-            LengthWord::Metres,
-        ),
-        (
-            RegionCode::Uk,
-            "line",
-            "earth",
-            "socket",
-            "RCD",
-            "consumer unit",
-            LengthWord::Metres,
-        ),
-        (
-            RegionCode::Us,
-            "hot",
-            "ground",
-            "outlet",
-            "GFCI",
-            "panel",
-            LengthWord::Feet,
-        ),
-        (
-            RegionCode::Ca,
-            "hot",
-            "ground",
-            "outlet",
-            "GFCI",
-            "panel",
-            LengthWord::Feet,
-        ),
+        (RegionCode::Au, "active", "earth", "power point", "RCD", "switchboard", LengthWord::Metres),
+        (RegionCode::Uk, "line", "earth", "socket", "RCD", "consumer unit", LengthWord::Metres),
+        (RegionCode::Us, "hot", "ground", "outlet", "GFCI", "panel", LengthWord::Feet),
+        (RegionCode::Ca, "hot", "ground", "outlet", "GFCI", "panel", LengthWord::Feet),
     ] {
         let words = &code.region().words;
         assert_eq!(
-            [
-                &words.active,
-                &words.earth,
-                &words.socket,
-                &words.rcd,
-                &words.board
-            ],
+            [&words.active, &words.earth, &words.socket, &words.rcd, &words.board],
             [active, earth, socket, rcd, board],
             "{code}"
         );

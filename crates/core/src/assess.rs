@@ -1,0 +1,30 @@
+//! The assessment: amps, leakage and findings at every level of the tree, for every setup.
+//!
+//! A function of the network and of nothing else; never stored, made anew after every edit.
+
+mod hand;
+mod order;
+mod places;
+mod report;
+mod room;
+mod tally;
+
+pub use hand::{Consequence, Outlook};
+pub use report::{Assessment, Crossing, Finding, Subject, Verdict};
+pub use room::RcdRoom;
+pub(crate) use room::rcd_room as room_of;
+pub(crate) use tally::leakage_origin;
+pub use tally::{CircuitUse, HeadUse, PlugUse, RcdUse, SetupUse, SocketUse, SupplyUse};
+
+use crate::network::Network;
+use crate::rule;
+
+/// Assesses every setup of a plan.
+#[must_use]
+pub fn assess(network: &Network) -> Assessment {
+    let runs = order::continuous_runs(network);
+    let setups: crate::network::Dense<_, SetupUse> =
+        network.setups.indices().map(|setup| tally::setup_use(network, setup, &runs)).collect();
+    let findings = rule::findings(network, &setups);
+    report::assessment(network, setups, findings)
+}

@@ -1,0 +1,94 @@
+//! What each socket carries: its plugs, its blocks, the distribution box that it feeds.
+
+use crate::network::{At, HeadAt, Link, Network, SetupAt, SocketAt};
+use crate::unit::Amps;
+
+use super::tally::{HeadUse, PlugUse, SocketUse};
+
+/// What a socket carries in a setup. `heads` are those that are on, in the order of the plan.
+pub(super) fn socket_use(
+    network: &Network,
+    heads: &[(HeadAt, &[Link])],
+    amps_of: impl Fn(HeadAt) -> Amps,
+    feed: Amps,
+) -> SocketUse {
+    let mut plugs: Vec<PlugUse> = Vec::new();
+    for (head, links) in heads {
+        let block = match links.first() {
+            Some(Link::Block(block)) => Some(*block),
+            _ => None,
+        };
+        let ways = block.map_or(1, |block| network.blocks[block].ways.value);
+        let shared = plugs
+            .iter_mut()
+            .find(|plug| block.is_some() && plug.block == block && plug.heads.len() < ways as usize);
+        match shared {
+            Some(plug) => {
+                plug.heads.push(*head);
+                plug.amps += amps_of(*head);
+            }
+            None => plugs.push(PlugUse { heads: vec![*head], block, amps: amps_of(*head) }),
+        }
+    }
+    SocketUse { amps: plugs.iter().map(|plug| plug.amps).sum::<Amps>() + feed, plugs, feed }
+}
+
+/// A head's lead: metres of it, and metres needed where both places are known.
+pub(super) fn lead(
+    network: &Network,
+    head: HeadAt,
+    socket: SocketAt,
+    links: &[Link],
+) -> (crate::unit::Metres, Option<crate::unit::Metres>) {
+    let length = links
+        .iter()
+        .filter_map(|link| match link {
+            Link::Cable(cable) => Some(network.cables[*cable].length),
+            Link::Block(_) => None,
+        })
+        .sum();
+    let node = &network.heads[head];
+    let needed = crate::network::lead_needed(
+        &network.sockets[socket].place,
+        &node.place,
+        network.plan.location.stair,
+        node.tail,
+    );
+    (length, needed)
+}
+
+/// A head's use in a setup, plugged in where `place` says.
+pub(super) fn head_use(network: &Network, head: HeadAt, place: Option<(SocketAt, &[Link])>) -> HeadUse {
+    let node = &network.heads[head];
+    let terminals =
+        place.map_or_else(|| network.unplaced_terminals(head), |(socket, _)| network.terminals(socket));
+    let amps = node.running_amps(terminals);
+    let (lead, needed) = match place {
+        Some((socket, links)) => lead(network, head, socket, links),
+        None => (crate::unit::Metres::ZERO, None),
+    };
+    HeadUse {
+        socket: place.map(|(socket, _)| socket),
+        links: place.map(|(_, links)| links.to_vec()).unwrap_or_default(),
+        terminals,
+        amps,
+        start: node.start_amps(amps),
+        lead,
+        lead_needed: needed,
+        strike: None,
+    }
+}
+
+/// The heads that are on and plugged in at each socket, in the order of the plan.
+pub(super) fn heads_by_socket(network: &Network, setup: SetupAt) -> Vec<Vec<HeadAt>> {
+    let node = &network.setups[setup];
+    let mut by_socket = vec![Vec::new(); network.sockets.len()];
+    for (head, placed) in node.placed.iter() {
+        if let Some(placed) = placed
+            && node.is_on[head]
+        {
+            by_socket[placed.socket.get()].push(head);
+        }
+    }
+    by_socket
+}

@@ -1,0 +1,210 @@
+//! A head with its class's values put in where the plan is silent.
+
+use crate::id::{HeadId, OutletId};
+use crate::library::{HeadClass, HeadFamily, Outlet, Region, library};
+use crate::network::{Known, Origin, Place};
+use crate::plan::{EarthClass, Head, LeakFrom, Load, Spectrum};
+use crate::unit::{Amps, Leakage, Metres, Minutes, Volts, Watts};
+
+/// Volts up to which the trade sells the smaller of a class's two sizes.
+const LOW_VOLTS: Volts = Volts(127.0);
+/// Exponent of a filament's amps over volts (IES, from memory).
+const FILAMENT_EXPONENT: f64 = 0.55;
+
+/// A head, resolved.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HeadNode {
+    /// Its id.
+    pub id: HeadId,
+    /// Its class, where the plan names one that is built in.
+    pub class: Option<&'static HeadClass>,
+    /// What makes its light; `None` for a head without a class.
+    pub family: Option<HeadFamily>,
+    /// Watts at the plug, on full and on low volts.
+    pub watts: Option<Known<Watts>>,
+    watts_low_volts: Option<Watts>,
+    /// Whole power factor.
+    pub power_factor: Known<f64>,
+    /// Whether its current leads the voltage.
+    pub leading: bool,
+    /// Running amps where they were measured.
+    pub measured_amps: Option<Amps>,
+    /// Volts that it is built for, where the plan says.
+    pub volts: Option<Volts>,
+    /// How its amps move with the volts.
+    pub load: Load,
+    /// Standing leakage while lit.
+    pub leak: Known<Leakage>,
+    /// Leakage while plugged in but dark.
+    pub idle: Known<Leakage>,
+    /// Extra leakage while it strikes.
+    pub strike: Known<Leakage>,
+    start: Start,
+    /// Peak amps at switch-on, where known.
+    pub inrush: Option<Known<Amps>>,
+    /// Minutes that it stays dark when it loses power hot.
+    pub restrike: Known<Minutes>,
+    /// Harmonics of its current.
+    pub spectrum: Spectrum,
+    /// Its plug's id.
+    pub plug_id: OutletId,
+    /// Its plug.
+    pub plug: Known<Option<&'static Outlet>>,
+    /// Fuse in its plug.
+    pub fuse: Option<Known<Amps>>,
+    /// Protection class against shock.
+    pub earth_class: Known<EarthClass>,
+    /// Where it stands.
+    pub place: Place,
+    /// Its own mains tail.
+    pub tail: Metres,
+    /// 1 to 9: what to keep if not everything fits.
+    pub importance: u32,
+}
+
+/// How its start current is known.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Start {
+    Amps(Amps),
+    TimesRunning(f64),
+}
+
+/// The line conductors that a head hangs between, and their volts.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Terminals {
+    /// Line to neutral for one line, else line to line.
+    pub volts: Volts,
+    /// 1, 2 or 3.
+    pub lines: u8,
+}
+
+impl HeadNode {
+    pub(crate) fn new(id: &HeadId, head: &Head, region: &Region, place: Place) -> Self {
+        let library = library();
+        let class = head.class.as_ref().and_then(|id| library.heads.get(id.as_str()));
+        let of_class = |pick: fn(&HeadClass) -> Leakage| match class {
+            Some(class) => (Origin::Class, pick(class)),
+            None => (Origin::Default, Leakage::ZERO),
+        };
+        let leakage = |plan: Option<Leakage>, pick: fn(&HeadClass) -> Leakage| {
+            let (origin, otherwise) = of_class(pick);
+            let known = Known::or(plan, origin, otherwise);
+            let measured = plan.is_some() && head.leak_from == Some(LeakFrom::Measured);
+            if measured { Known { origin: Origin::Measured, ..known } } else { known }
+        };
+        let class_or = |default: f64, pick: fn(&HeadClass) -> f64| match class {
+            Some(class) => (Origin::Class, pick(class)),
+            None => (Origin::Default, default),
+        };
+        let (pf_origin, pf) = class_or(1.0, |class| class.power_factor);
+        let (restrike_origin, restrike) = class_or(0.0, |class| class.restrike_min.0);
+        let watts = head
+            .watts
+            .map(|value| Known { value, origin: Origin::Plan })
+            .or_else(|| class.map(|class| Known { value: class.watts, origin: Origin::Class }));
+        let plug_id = head.plug.clone().unwrap_or_else(|| region.outlet.clone());
+        let plug = library.outlets.get(plug_id.as_str());
+        let plug_origin = if head.plug.is_some() { Origin::Plan } else { Origin::Region };
+        Self {
+            id: id.clone(),
+            class,
+            family: class.map(|class| class.family),
+            watts,
+            watts_low_volts: class.and_then(|class| class.watts_low_volts).filter(|_| head.watts.is_none()),
+            power_factor: Known::or(head.power_factor, pf_origin, pf),
+            leading: head.leading,
+            measured_amps: head.amps,
+            volts: head.volts,
+            load: head.load.or_else(|| class.map(|class| class.load)).unwrap_or_default(),
+            leak: leakage(head.leak, |class| Leakage::point(class.leak_ma)),
+            idle: leakage(head.idle, |class| Leakage::point(class.idle_ma)),
+            strike: leakage(head.strike, |class| Leakage::point(class.strike_ma)),
+            start: match (head.start, class) {
+                (Some(amps), _) => Start::Amps(amps),
+                (None, Some(class)) => Start::TimesRunning(class.start_factor),
+                (None, None) => Start::TimesRunning(1.0),
+            },
+            inrush: inrush(head, class),
+            restrike: Known::or(head.restrike, restrike_origin, Minutes(restrike)),
+            spectrum: spectrum(head, class),
+            plug_id,
+            plug: Known { value: plug, origin: plug_origin },
+            fuse: fuse(head.fuse, plug),
+            earth_class: Known::or(
+                head.earth_class,
+                if class.is_some() { Origin::Class } else { Origin::Default },
+                class.map_or(EarthClass::I, |class| class.earth_class),
+            ),
+            place,
+            tail: head.tail.unwrap_or(Metres::ZERO),
+            importance: head.importance.unwrap_or(5),
+        }
+    }
+
+    /// Watts at the plug on these volts, where they are known.
+    #[must_use]
+    pub fn watts_at(&self, volts: Volts) -> Option<Watts> {
+        let watts = self.watts?.value;
+        match self.watts_low_volts {
+            Some(small) if volts.0 <= LOW_VOLTS.0 => Some(small),
+            _ => Some(watts),
+        }
+    }
+
+    /// Running amps in each of its lines: measured, else *P/(V·λ)*; *V* is line to neutral for one
+    /// line, line to line for two, and √3 times line to line counts for three.
+    #[must_use]
+    pub fn running_amps(&self, terminals: Terminals) -> Amps {
+        if let Some(amps) = self.measured_amps {
+            return amps;
+        }
+        let Some(watts) = self.watts_at(terminals.volts) else {
+            return Amps::ZERO;
+        };
+        let span = if terminals.lines == 3 { 3.0_f64.sqrt() } else { 1.0 };
+        let rated = self.volts.unwrap_or(terminals.volts);
+        let at_rated = Amps(watts.0 / (rated.0 * span * self.power_factor.value));
+        let ratio = terminals.volts / rated;
+        match self.load {
+            Load::Steady => at_rated / ratio,
+            Load::Filament => at_rated * ratio.powf(FILAMENT_EXPONENT),
+            Load::Resistive => at_rated * ratio,
+        }
+    }
+
+    /// Amps in all while it runs up, never less than the running ones.
+    #[must_use]
+    pub fn start_amps(&self, running: Amps) -> Amps {
+        match self.start {
+            Start::Amps(amps) => amps.max(running),
+            Start::TimesRunning(factor) => running * factor.max(1.0),
+        }
+    }
+
+    /// Where its running amps come from.
+    #[must_use]
+    pub fn amps_origin(&self) -> Origin {
+        match (self.measured_amps, self.watts) {
+            (Some(_), _) => Origin::Measured,
+            (None, Some(watts)) => watts.origin.max(self.power_factor.origin),
+            (None, None) => Origin::Default,
+        }
+    }
+}
+
+fn inrush(head: &Head, class: Option<&HeadClass>) -> Option<Known<Amps>> {
+    head.inrush
+        .map(|value| Known { value, origin: Origin::Plan })
+        .or_else(|| class?.inrush_a.map(|value| Known { value, origin: Origin::Class }))
+}
+
+fn spectrum(head: &Head, class: Option<&HeadClass>) -> Spectrum {
+    head.spectrum.clone().or_else(|| class.map(|class| class.spectrum.clone())).unwrap_or(Spectrum::Linear)
+}
+
+/// The fuse in a plug: the one given, else the one that such plugs come with.
+pub(crate) fn fuse(given: Option<Amps>, plug: Option<&Outlet>) -> Option<Known<Amps>> {
+    given
+        .map(|value| Known { value, origin: Origin::Plan })
+        .or_else(|| plug?.plug_fuse_a.map(|value| Known { value, origin: Origin::Region }))
+}

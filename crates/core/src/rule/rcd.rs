@@ -1,0 +1,312 @@
+//! Checks of an RCD.
+
+use crate::assess::{Crossing, Subject};
+use crate::library::HeadFamily;
+use crate::network::{At, HeadAt};
+use crate::physics::residual::Outcome;
+use crate::plan::{RcdClass, RcdKind};
+use crate::rule::exposure::exposure;
+use crate::rule::words::{heads, list, number, odds, pair};
+use crate::rule::{RcdScope, Report, Severity, Told};
+use crate::unit::MilliAmps;
+
+/// Share of a rating that may leak in normal use (BS 7671 531.3.2).
+const SHARE: f64 = 0.30;
+
+fn is_used(scope: &RcdScope<'_>) -> bool {
+    !scope.used.heads.is_empty() || !scope.used.possible_heads.is_empty()
+}
+
+fn assumed(scope: &RcdScope<'_>) -> bool {
+    let network = scope.context.network;
+    !scope.used.room.tested
+        || scope
+            .used
+            .heads
+            .iter()
+            .chain(&scope.used.possible_heads)
+            .any(|head| crate::assess::leakage_origin(network, *head).is_assumed())
+}
+
+/// The head that strikes at the peak: with the one that comes after it, the worst moment.
+fn worst_strike(scope: &RcdScope<'_>) -> Option<(HeadAt, MilliAmps)> {
+    let network = scope.context.network;
+    scope
+        .used
+        .heads
+        .iter()
+        .chain(&scope.used.possible_heads)
+        .map(|head| {
+            let node = &network.heads[*head];
+            (*head, node.leak.value.high + node.strike.value.high)
+        })
+        .reduce(|best, next| if next.1.is_over(best.1) { next } else { best })
+}
+
+/// Where its room comes from.
+fn room_words(scope: &RcdScope<'_>) -> String {
+    let node = &scope.context.network.rcds[scope.rcd];
+    let room = scope.used.room.room;
+    let low = number(room.low.0);
+    let span = match room.high {
+        Some(high) if high != room.low => format!("{low} to {} mA", number(high.0)),
+        _ => format!("{low} mA"),
+    };
+    if scope.used.room.tested {
+        format!("has {span} left")
+    } else {
+        format!("was not ramp-tested: {span} by its rating of {} mA", number(node.rated.value.0))
+    }
+}
+
+/// The remedy that fits: another RCD for the head that peaks.
+fn move_away(scope: &RcdScope<'_>) -> String {
+    let network = scope.context.network;
+    let Some((head, peak)) = worst_strike(scope) else { return String::new() };
+    let id = &network.heads[head].id;
+    let rcd = &network.region.words.rcd;
+    let elsewhere = network
+        .rcds
+        .iter()
+        .filter(|(at, node)| *at != scope.rcd && !node.upstream.contains(&scope.rcd))
+        .filter(|(at, _)| !network.rcds[scope.rcd].upstream.contains(at))
+        .filter_map(|(at, node)| {
+            let used = &scope.context.setups[scope.context.setup].rcds[at];
+            let left = used.room.room.low - used.possible_peak.max(used.possible_standing);
+            (used.room.tested && !node.darkens.is_empty() && left.reaches(peak)).then_some((at, left))
+        })
+        .reduce(|best, next| if next.1.is_over(best.1) { next } else { best });
+    match elsewhere {
+        Some((at, left)) => {
+            format!("move {id} to a socket behind {}: {} mA left there", network.rcds[at].id, number(left.0))
+        }
+        None => format!("move {id}, {} mA when it is switched on, behind another {rcd}", number(peak.0)),
+    }
+}
+
+/// It will drop, or may, while the heads are struck.
+pub(super) fn rcd_trips(scope: &RcdScope<'_>, report: &mut Report<'_>) {
+    if scope.used.outcome != Outcome::Trips || !is_used(scope) {
+        return;
+    }
+    let network = scope.context.network;
+    let room = scope.used.room.room;
+    let high = room.high.unwrap_or(room.low);
+    let id = &network.rcds[scope.rcd].id;
+    let (peak, at) = pair(scope.used.peak.0, high.0);
+    report.add(
+        Severity::Dark,
+        Subject::Rcd(scope.rcd),
+        Told {
+            text: format!(
+                "{id} drops: {peak} mA as {} is switched on, and it drops at {at} mA; {}",
+                heads(network, &scope.used.heads),
+                goes_dark(scope)
+            ),
+            remedy: move_away(scope),
+            crossing: Some(Crossing { value: scope.used.peak.0, limit: high.0, unit: "mA" }),
+            assumed: assumed(scope),
+        },
+    );
+}
+
+/// Which circuits go with it.
+fn goes_dark(scope: &RcdScope<'_>) -> String {
+    let network = scope.context.network;
+    let circuits = &network.rcds[scope.rcd].darkens;
+    match circuits.as_slice() {
+        [] => "only what is plugged into it goes dark".to_owned(),
+        circuits => format!("dark then: {}", list(circuits.iter().map(|at| &network.circuits[*at].id))),
+    }
+}
+
+/// It may drop while the heads are struck.
+pub(super) fn rcd_may_trip(scope: &RcdScope<'_>, report: &mut Report<'_>) {
+    if scope.used.outcome != Outcome::MayTrip || !is_used(scope) {
+        return;
+    }
+    let network = scope.context.network;
+    let node = &network.rcds[scope.rcd];
+    let (peak, low) = (scope.used.possible_peak, scope.used.room.room.low);
+    let (reached, held) = pair(peak.0, low.0);
+    let untraced = if scope.used.possible_heads.is_empty() {
+        String::new()
+    } else {
+        format!(", if {}, untraced, is behind it", heads(network, &scope.used.possible_heads))
+    };
+    report.add(
+        Severity::Risk,
+        Subject::Rcd(scope.rcd),
+        Told {
+            text: format!(
+                "{} may drop, {} (threshold taken as even over its room): {reached} mA while {} is switched on{untraced}, and it {}, surely {held}; {}",
+                node.id,
+                odds(scope.used.odds),
+                heads(network, if scope.used.heads.is_empty() { &scope.used.possible_heads } else { &scope.used.heads }),
+                room_words(scope),
+                goes_dark(scope)
+            ),
+            remedy: move_away(scope),
+            crossing: Some(Crossing { value: peak.0, limit: low.0, unit: "mA" }),
+            assumed: assumed(scope),
+        },
+    );
+}
+
+/// What burns leaks more than it surely holds: it may drop in the middle of a take.
+pub(super) fn rcd_standing(scope: &RcdScope<'_>, report: &mut Report<'_>) {
+    let (standing, low) = (scope.used.standing, scope.used.room.room.low);
+    if scope.used.heads.is_empty() || !standing.is_over(low) || scope.used.room.absent {
+        return;
+    }
+    let network = scope.context.network;
+    let (leaks, held) = pair(standing.0, low.0);
+    report.add(
+        Severity::Dark,
+        Subject::Rcd(scope.rcd),
+        Told {
+            text: format!(
+                "{} may drop at any moment of the take: {leaks} mA leaks while {} burn, and it surely holds {held} mA only",
+                network.rcds[scope.rcd].id,
+                heads(network, &scope.used.heads)
+            ),
+            remedy: move_away(scope),
+            crossing: Some(Crossing { value: standing.0, limit: low.0, unit: "mA" }),
+            assumed: assumed(scope),
+        },
+    );
+}
+
+/// What burns leaks over 30 % of the rating.
+pub(super) fn rcd_share(scope: &RcdScope<'_>, report: &mut Report<'_>) {
+    let network = scope.context.network;
+    let node = &network.rcds[scope.rcd];
+    if node.class.value == RcdClass::Gfci || scope.used.heads.is_empty() || scope.used.room.absent {
+        return;
+    }
+    let (standing, share) = (scope.used.standing, node.rated.value * SHARE);
+    if !standing.is_over(share) {
+        return;
+    }
+    let (leaks, limit) = pair(standing.0, share.0);
+    report.add(
+        Severity::Risk,
+        Subject::Rcd(scope.rcd),
+        Told {
+            text: format!(
+                "{leaks} mA leaks through {} while all burn, over 30 % of its {} mA ({limit} mA)",
+                node.id,
+                number(node.rated.value.0)
+            ),
+            remedy: move_away(scope),
+            crossing: Some(Crossing { value: standing.0, limit: share.0, unit: "mA" }),
+            assumed: assumed(scope) || node.rated.origin.is_assumed(),
+        },
+    );
+}
+
+/// Heads behind an RCD that nobody ramp-tested.
+pub(super) fn rcd_untested(scope: &RcdScope<'_>, report: &mut Report<'_>) {
+    if scope.used.room.tested || scope.used.heads.is_empty() {
+        return;
+    }
+    let network = scope.context.network;
+    let node = &network.rcds[scope.rcd];
+    let exposed = scope.used.heads.iter().find_map(|head| {
+        let socket = scope.heads[*head].as_ref()?.socket?;
+        exposure(scope.context, socket, &[*head])
+    });
+    let words = &network.region.words;
+    let keep_on = node.darkens.iter().find_map(|at| {
+        let (_, circuit) = network.plan.circuits.get_index(at.get())?;
+        circuit.keep_on.as_deref().map(|why| (&network.circuits[*at].id, why))
+    });
+    let board_found = network.plan.location.board == Some(crate::plan::Board::Found);
+    let remedy = match (keep_on, board_found) {
+        (Some((circuit, why)), _) => format!(
+            "no ramp test: {circuit} stays on ({why}); put a plug-in {} in the socket",
+            words.rcd_long
+        ),
+        (None, false) => format!(
+            "find the {} before any ramp test; until then a plug-in {} in the socket",
+            words.board, words.rcd_long
+        ),
+        (None, true) => format!(
+            "ask the owner, then ramp-test from 10 mA; everything behind {} goes dark with it",
+            node.id
+        ),
+    };
+    let place = exposed.map_or(String::new(), |exposed| format!(", {}", exposed.words()));
+    report.add(
+        if exposed.is_some() { Severity::Danger } else { Severity::Risk },
+        Subject::Rcd(scope.rcd),
+        Told {
+            text: format!(
+                "{} was not ramp-tested{place}, and {} is behind it",
+                node.id,
+                heads(network, &scope.used.heads)
+            ),
+            remedy,
+            assumed: true,
+            ..Told::default()
+        },
+    );
+}
+
+/// A device that sees alternating current only, with electronic heads behind it.
+pub(super) fn rcd_type(scope: &RcdScope<'_>, report: &mut Report<'_>) {
+    let network = scope.context.network;
+    let node = &network.rcds[scope.rcd];
+    if node.kind != Some(RcdKind::Ac) {
+        return;
+    }
+    let electronic: Vec<HeadAt> = scope
+        .used
+        .heads
+        .iter()
+        .copied()
+        .filter(|head| {
+            let head = &network.heads[*head];
+            matches!(head.family, Some(HeadFamily::Led | HeadFamily::Discharge | HeadFamily::Fluorescent))
+                && head.spectrum != crate::plan::Spectrum::Linear
+        })
+        .collect();
+    if electronic.is_empty() {
+        return;
+    }
+    report.add(
+        Severity::Risk,
+        Subject::Rcd(scope.rcd),
+        Told {
+            text: format!(
+                "{} is type AC and may not see a fault in an electronic head: {}",
+                node.id,
+                heads(network, &electronic)
+            ),
+            ..Told::default()
+        },
+    );
+}
+
+/// Others leak through it, and nobody knows how much.
+pub(super) fn reserve_unknown(scope: &RcdScope<'_>, report: &mut Report<'_>) {
+    let network = scope.context.network;
+    let node = &network.rcds[scope.rcd];
+    let shared = node
+        .darkens
+        .iter()
+        .any(|at| network.plan.circuits.get_index(at.get()).is_some_and(|(_, circuit)| circuit.others));
+    if !shared || node.reserve.is_some() || scope.used.heads.is_empty() {
+        return;
+    }
+    report.add(
+        Severity::Note,
+        Subject::Rcd(scope.rcd),
+        Told {
+            text: format!("others leak through {} too, nobody knows how much", node.id),
+            remedy: "ask them, and give the RCD its reserve_ma".to_owned(),
+            assumed: true,
+            ..Told::default()
+        },
+    );
+}

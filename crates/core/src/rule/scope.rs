@@ -1,0 +1,127 @@
+//! What the checks look at, and the runs over it.
+
+use crate::assess::{CircuitUse, Finding, HeadUse, RcdUse, SetupUse, SocketUse, SupplyUse};
+use crate::network::{CircuitAt, Dense, HeadAt, Network, RcdAt, SetupAt, SocketAt, SupplyAt};
+use crate::plan::Weather;
+
+use super::{Check, RULES, Report};
+
+/// The setup that is looked at, among all of them.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Context<'a> {
+    pub network: &'a Network,
+    pub setup: SetupAt,
+    pub setups: &'a Dense<SetupAt, SetupUse>,
+}
+
+impl Context<'_> {
+    pub(super) fn rains(&self) -> bool {
+        self.network.setups[self.setup].weather == Weather::Rain
+    }
+}
+
+macro_rules! scope {
+    ($(#[$doc:meta])* $name:ident, $at:ident: $index:ty, $used:ty) => {
+        $(#[$doc])*
+        #[derive(Debug)]
+        pub struct $name<'a> {
+            pub(crate) context: Context<'a>,
+            pub(crate) heads: &'a Dense<HeadAt, Option<HeadUse>>,
+            pub(crate) $at: $index,
+            pub(crate) used: &'a $used,
+        }
+    };
+}
+
+scope!(
+    /// A head at its socket.
+    HeadScope, head: HeadAt, HeadUse
+);
+scope!(
+    /// A socket with all that is plugged into it.
+    SocketScope, socket: SocketAt, SocketUse
+);
+scope!(
+    /// A circuit.
+    CircuitScope, circuit: CircuitAt, CircuitUse
+);
+scope!(
+    /// An RCD.
+    RcdScope, rcd: RcdAt, RcdUse
+);
+scope!(
+    /// A supply.
+    SupplyScope, supply: SupplyAt, SupplyUse
+);
+
+/// A setup as a whole.
+#[derive(Debug)]
+pub struct SetupScope<'a> {
+    pub(crate) context: Context<'a>,
+    pub(crate) used: &'a SetupUse,
+}
+
+macro_rules! run {
+    ($name:ident, $variant:ident, $scope:ident) => {
+        /// Runs every check of this kind on one scope.
+        pub(crate) fn $name(scope: &$scope<'_>, found: &mut Vec<Finding>) {
+            for rule in RULES {
+                for check in rule.checks {
+                    if let Check::$variant(check) = check {
+                        check(scope, &mut Report::new(rule, Some(scope.context.setup), found));
+                    }
+                }
+            }
+        }
+    };
+}
+
+run!(check_head, Head, HeadScope);
+run!(check_socket, Socket, SocketScope);
+run!(check_circuit, Circuit, CircuitScope);
+run!(check_rcd, Rcd, RcdScope);
+run!(check_supply, Supply, SupplyScope);
+run!(check_whole, Setup, SetupScope);
+
+impl<'a> Context<'a> {
+    /// Runs every check on one setup.
+    pub(super) fn check_setup(self, setup: &'a SetupUse, found: &mut Vec<Finding>) {
+        let (context, heads) = (self, &setup.heads);
+        for (head, used) in heads.iter() {
+            if let Some(used) = used
+                && used.socket.is_some()
+            {
+                check_head(&HeadScope { context, heads, head, used }, found);
+            }
+        }
+        for (socket, used) in setup.sockets.iter() {
+            if !used.plugs.is_empty() || used.feed.0 > 0.0 {
+                check_socket(&SocketScope { context, heads, socket, used }, found);
+            }
+        }
+        once_a_plate(found);
+        for (circuit, used) in setup.circuits.iter() {
+            check_circuit(&CircuitScope { context, heads, circuit, used }, found);
+        }
+        for (rcd, used) in setup.rcds.iter() {
+            check_rcd(&RcdScope { context, heads, rcd, used }, found);
+        }
+        for (supply, used) in setup.supplies.iter() {
+            check_supply(&SupplyScope { context, heads, supply, used }, found);
+        }
+        check_whole(&SetupScope { context, used: setup }, found);
+    }
+}
+
+/// Each socket of a plate finds the plate over; one finding is enough.
+fn once_a_plate(found: &mut Vec<Finding>) {
+    let mut told = Vec::new();
+    found.retain(|finding| {
+        let key = (finding.setup, finding.subject);
+        let again = finding.rule.id == super::table::PLATE_OVER && told.contains(&key);
+        if finding.rule.id == super::table::PLATE_OVER {
+            told.push(key);
+        }
+        !again
+    });
+}

@@ -1,0 +1,76 @@
+//! Numbers in sentences: short, with a decimal point, and with as many decimals as it takes to tell
+//! a number from its limit.
+
+use crate::network::{HeadAt, Network};
+
+/// A number with one decimal, none where it is whole.
+#[must_use]
+pub fn number(value: f64) -> String {
+    with_decimals(value, 1)
+}
+
+/// Two numbers, with as many decimals as it takes to tell them apart, two at most.
+#[must_use]
+pub fn pair(value: f64, limit: f64) -> (String, String) {
+    let (first, second) = (number(value), number(limit));
+    if first != second || (value - limit).abs() < 1e-9 {
+        return (first, second);
+    }
+    (with_decimals(value, 2), with_decimals(limit, 2))
+}
+
+fn with_decimals(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
+    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+}
+
+/// Names in a list, the first few of them: `A, B and 3 more`.
+#[must_use]
+pub fn list<T: ToString>(names: impl IntoIterator<Item = T>) -> String {
+    const SHOWN: usize = 4;
+    let names: Vec<String> = names.into_iter().map(|name| name.to_string()).collect();
+    match names.as_slice() {
+        [] => String::new(),
+        [only] => only.clone(),
+        [first @ .., last] if names.len() <= SHOWN => format!("{} and {last}", first.join(", ")),
+        _ => format!("{} and {} more", names[..SHOWN - 1].join(", "), names.len() - SHOWN + 1),
+    }
+}
+
+/// Heads by their ids, the first few of them.
+#[must_use]
+pub fn heads(network: &Network, heads: &[HeadAt]) -> String {
+    list(heads.iter().map(|head| &network.heads[*head].id))
+}
+
+/// Odds as crews say them: `7 in 10`, never quite none and never quite all.
+#[must_use]
+pub fn odds(odds: f64) -> String {
+    let tenths = (odds * 10.0).round().clamp(1.0, 9.0);
+    format!("{tenths:.0} in 10")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_number_is_short_and_told_from_its_limit() {
+        assert_eq!(number(12.0), "12");
+        assert_eq!(number(11.98), "12");
+        assert_eq!(number(-0.01), "0");
+        assert_eq!(pair(13.04, 13.0), ("13.04".into(), "13".into()));
+        assert_eq!(pair(13.5, 10.0), ("13.5".into(), "10".into()));
+    }
+
+    #[test]
+    fn a_long_list_is_cut_and_says_by_how_much() {
+        assert_eq!(list(["A"]), "A");
+        assert_eq!(list(["A", "B"]), "A and B");
+        assert_eq!(list(["A", "B", "C", "D"]), "A, B, C and D");
+        assert_eq!(list(["A", "B", "C", "D", "E"]), "A, B, C and 2 more");
+        assert_eq!(odds(0.999), "9 in 10");
+        assert_eq!(odds(0.7), "7 in 10");
+    }
+}

@@ -1,0 +1,1 @@
+//! The views: one file a region of the screen.
