@@ -18,7 +18,7 @@ use crate::unit::{Amps, Metres, MilliAmps, Minutes};
 
 use super::order::{Runs, continuous_runs, runs_of_head, strike_order};
 use super::outlook::words;
-use super::places::{add_plug, head_use};
+use super::places::{head_use, with_head};
 use super::stock::{Stock, pick_links};
 use super::tally::{HeadUse, SetupUse, chain, line_drawn, setup_use_without, struck};
 
@@ -208,8 +208,7 @@ impl Hand {
         let context = Context { network, setup, setups: &self.lifted };
         let found = &mut consequence.findings;
         check_head(&HeadScope { context, head, used: &used }, found);
-        let mut plugs = lifted.sockets[socket].clone();
-        add_plug(network, &mut plugs, head, &consequence.links, used.amps);
+        let plugs = with_head(network, &lifted.sockets[socket], head, heads);
         check_socket(&SocketScope { context, socket, used: &plugs }, found);
         for part in &reach.circuits {
             let mut circuit = lifted.circuits[part.what].clone();
