@@ -88,7 +88,11 @@ fn network(text: &str) -> Network {
     Network::of(Arc::new(parsed.plan))
 }
 
-fn every_size(criterion: &mut Criterion, name: &str, mut step: impl FnMut(&mut criterion::Bencher<'_>, &str)) {
+fn every_size(
+    criterion: &mut Criterion,
+    name: &str,
+    mut step: impl FnMut(&mut criterion::Bencher<'_>, &str),
+) {
     let mut group = criterion.benchmark_group(name);
     for size in SIZES {
         let text = plan(size);
