@@ -127,6 +127,9 @@ fn replace(
     match (&entry.item.value, value) {
         (Read::Table(table), Value::Table(pairs)) => replace_table(document, *table, schema, pairs, splices),
         (Read::Table(table), _) if document.tree.table(*table).origin != Origin::Inline => Ok(false),
+        (Read::Tables(tables), Value::List(values)) => {
+            replace_tables(document, tables, schema, values, splices)
+        }
         (Read::Tables(_), _) => Ok(false),
         (Read::List(items), Value::List(values)) => {
             list::set(document, &entry.item.place, items, values, splices);
@@ -160,6 +163,39 @@ fn replace_table(
     let kept = pairs.iter().map(|(key, value)| (key.as_str(), Some(value)));
     let all: Vec<(&str, Option<&Value>)> = gone.chain(kept).collect();
     set(document, table, schema, &all, splices)?;
+    Ok(true)
+}
+
+/// Tables under headers of one name, one by one.
+fn replace_tables(
+    document: &Document<'_>,
+    tables: &[TableIndex],
+    schema: Option<&'static TableSchema>,
+    values: &[Value],
+    splices: &mut Splices,
+) -> Result<bool, Refusal> {
+    let new: Option<Vec<&Vec<(String, Value)>>> =
+        values.iter().map(|value| if let Value::Table(pairs) = value { Some(pairs) } else { None }).collect();
+    let Some(new) = new else {
+        return Ok(false);
+    };
+    for (table, pairs) in tables.iter().zip(&new) {
+        replace_table(document, *table, schema, pairs, splices)?;
+    }
+    for surplus in tables.iter().skip(new.len()) {
+        for header in document.headers(*surplus) {
+            remove_section(document, header, splices);
+        }
+    }
+    let last = tables.last().and_then(|last| Some((document.tree.table(*last).header?, *last)));
+    if let Some((header, last)) = last {
+        let end = document.headers(last).into_iter().map(|header| document.section(header).end).max();
+        let at = document.room_after(end.unwrap_or(0));
+        let header = &document.text[document.tree.headers[header].clone()];
+        for pairs in new.iter().skip(tables.len()) {
+            splices.insert(at, block(document, at, header, pairs));
+        }
+    }
     Ok(true)
 }
 
