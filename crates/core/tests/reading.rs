@@ -1,5 +1,8 @@
 //! Reading never fails: any text gives a plan and problems, at places that are in the text.
 
+#![expect(clippy::disallowed_types, reason = "how long a hostile text takes is timed")]
+#![expect(clippy::format_collect, reason = "texts are written line by line")]
+
 use std::time::{Duration, Instant};
 
 use ampwalk_core::edit::{Edit, apply};

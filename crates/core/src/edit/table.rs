@@ -295,14 +295,13 @@ pub(super) fn insert(
 }
 
 fn insert_inline(document: &Document<'_>, table: TableIndex, written: &str, splices: &mut Splices) {
-    match document.own_statements(table).last() {
-        Some(last) => splices.insert(last.end, format!(", {written}")),
-        None => {
-            let open = document.tree.table(table).place.start + 1;
-            let space = if document.text[open..].starts_with('}') { " " } else { "" };
-            splices.insert(open, format!(" {written}{space}"));
-        }
+    if let Some(last) = document.own_statements(table).last() {
+        splices.insert(last.end, format!(", {written}"));
+        return;
     }
+    let open = document.tree.table(table).place.start + 1;
+    let space = if document.text[open..].starts_with('}') { " " } else { "" };
+    splices.insert(open, format!(" {written}{space}"));
 }
 
 fn insert_behind_dotted(
@@ -341,16 +340,13 @@ fn insert_line(
         .filter(|(other, _)| read.header.is_none() || before(other))
         .filter_map(|(_, entry)| Some((last_statement(entry)?, entry)))
         .max_by_key(|(statement, _)| statement.end);
-    let (end, prefix) = match anchor {
-        Some((statement, entry)) => {
-            let indent = &document.text[document.line_start(statement.start)..statement.start];
-            let dotted = &document.text[entry.start..entry.key.start];
-            (statement.end, format!("{indent}{dotted}"))
-        }
-        None => {
-            let end = read.header.map_or(0, |header| document.tree.headers[header].end);
-            (end, String::new())
-        }
+    let (end, prefix) = if let Some((statement, entry)) = anchor {
+        let indent = &document.text[document.line_start(statement.start)..statement.start];
+        let dotted = &document.text[entry.start..entry.key.start];
+        (statement.end, format!("{indent}{dotted}"))
+    } else {
+        let end = read.header.map_or(0, |header| document.tree.headers[header].end);
+        (end, String::new())
     };
     let at = document.line_end(end);
     splices.insert(at, document.line(at, &format!("{prefix}{written}")));
@@ -404,8 +400,7 @@ pub(super) fn block(document: &Document<'_>, at: usize, header: &str, pairs: &[(
     text.push_str(header);
     text.push_str(newline);
     for (key, value) in pairs {
-        text.push_str(&format!("{} = {}", bare_or_quoted(key), value.written()));
-        text.push_str(newline);
+        text.extend([bare_or_quoted(key).as_str(), " = ", value.written().as_str(), newline]);
     }
     text
 }

@@ -17,9 +17,8 @@ fn walk(document: &Document<'_>, table: TableIndex, schema: &'static TableSchema
             continue;
         };
         found.push(Site { table, schema, key: key.name });
-        let inner = match key.kind {
-            Kind::Table(inner) | Kind::Tables(inner) | Kind::Entries(inner, _) => inner,
-            _ => continue,
+        let (Kind::Table(inner) | Kind::Tables(inner) | Kind::Entries(inner, _)) = key.kind else {
+            continue;
         };
         let tables: Vec<TableIndex> = match (&key.kind, &entry.item.value) {
             (Kind::Entries(..), Read::Table(index)) => inner_tables(document, *index),
