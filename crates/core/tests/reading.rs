@@ -161,7 +161,7 @@ fn a_file_that_is_too_large_is_not_read() {
 
 /// Long texts that a careless reader would take minutes for.
 fn hostile() -> Vec<(&'static str, String)> {
-    const SIZE: usize = 400_000;
+    const SIZE: usize = 250_000;
     let fill = |piece: &dyn Fn(usize) -> String| {
         let mut text = String::from("ampwalk = 1\n");
         let mut at = 0;
