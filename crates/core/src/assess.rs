@@ -7,12 +7,14 @@ mod order;
 mod places;
 mod report;
 mod room;
+mod steps;
 mod tally;
 
 pub use hand::{Consequence, Outlook};
 pub use report::{Assessment, Crossing, Finding, Subject, Verdict};
 pub use room::RcdRoom;
 pub(crate) use room::rcd_room as room_of;
+pub use steps::{Bounds, CircuitStep, RcdStep, Step, steps};
 pub(crate) use tally::leakage_origin;
 pub use tally::{CircuitUse, HeadUse, PlugUse, RcdUse, SetupUse, SocketUse, SupplyUse};
 
