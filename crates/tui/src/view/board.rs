@@ -28,7 +28,7 @@ const INDENT: usize = 2;
 const ONE_LINE: usize = 64;
 /// Columns of a state, of an amount, and of what is left.
 const STATE: usize = 17;
-const AMOUNT: usize = 20;
+const AMOUNT: usize = 21;
 const LEFT: usize = 12;
 /// The narrowest and the widest bar, and the widest name beside it.
 const LEAST_BAR: usize = 6;
@@ -203,7 +203,7 @@ fn one_line(reading: &Reading, indent: usize, columns: usize, theme: Theme) -> L
     let room = columns.saturating_sub(line_width(&line) + 1).min(WIDEST_BAR);
     if let (Some(gauge), true) = (reading.gauge, room >= LEAST_BAR) {
         line.push_span(Span::raw(" "));
-        bar(gauge, room, bar_role(reading.state.1), theme).into_iter().for_each(|part| line.push_span(part));
+        line.spans.extend(bar(gauge, room, bar_role(reading.state.1), theme));
     }
     line
 }
@@ -226,9 +226,7 @@ fn two_lines(reading: &Reading, indent: usize, columns: usize, theme: Theme) -> 
     let room = columns.saturating_sub(line_width(&second) + 1).min(10);
     if let (Some(gauge), true) = (reading.gauge, room >= LEAST_BAR) {
         second.push_span(Span::raw(" "));
-        bar(gauge, room, bar_role(reading.state.1), theme)
-            .into_iter()
-            .for_each(|part| second.push_span(part));
+        second.spans.extend(bar(gauge, room, bar_role(reading.state.1), theme));
     }
     lines.push(fit(second, columns));
     lines

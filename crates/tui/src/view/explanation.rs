@@ -13,9 +13,9 @@ use crate::widget::table::{Cell, Column, fit_columns, row, titles};
 use crate::widget::text::{Align, visible};
 
 const COLUMNS: [Column; 3] = [
-    Column { title: "what", align: Align::Left, most: 40, rank: 0 },
-    Column { title: "value", align: Align::Right, most: 24, rank: 0 },
-    Column { title: "where it came from", align: Align::Left, most: 60, rank: 0 },
+    Column { title: "what", align: Align::Left, least: 16, most: 40, rank: 0 },
+    Column { title: "value", align: Align::Right, least: 10, most: 24, rank: 0 },
+    Column { title: "where it came from", align: Align::Left, least: 14, most: 60, rank: 0 },
 ];
 /// Under this many columns a term takes two lines.
 const ONE_LINE: usize = 56;

@@ -85,8 +85,8 @@ pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) {
     }
     let body =
         list::draw_ends(vec![heading(scene, setup, columns)], foot(scene, columns), theme, area, buffer);
-    let steps = steps(scene.network, used);
-    let entries = entries(scene, used, &steps);
+    let order = steps(scene.network, used);
+    let entries = entries(scene, used, &order);
     let stops: Vec<Stop> = entries
         .iter()
         .map(|entry| match entry {
@@ -97,7 +97,7 @@ pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) {
     let lines = |at: usize, focus: Focus, columns: usize| match entries[at] {
         Entry::Heading(words) => vec![Line::from(span(words, Role::Heading, theme))],
         Entry::NotPlugged(head) => vec![not_plugged_line(scene, used, head, columns)],
-        Entry::Step(place) => step::lines(scene, used, place, &steps[place], focus, columns),
+        Entry::Step(place) => step::lines(scene, used, place, &order[place], focus, columns),
         Entry::Trip(place) => paragraph(&trip(scene, place), 2, columns, Role::Quiet, theme),
     };
     list::draw(&stops, scene.row, lines, theme, body, buffer);

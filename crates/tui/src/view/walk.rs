@@ -14,19 +14,22 @@ use crate::scene::Scene;
 use crate::theme::Role;
 use crate::view::phrase::{counted, joined, paragraph, place, span};
 use crate::widget::list::{self, Focus, Stop};
-use crate::widget::table::{Cell, Column, fit_columns, left_out, row, titles};
-use crate::widget::text::{Align, fit};
+use crate::widget::table::{Cell, Column, fit_columns, row, titles};
+use crate::widget::text::{Align, fit, width};
 use sockets::{Trouble, survey};
 
 const COLUMNS: [Column; 7] = [
-    Column { title: "", align: Align::Left, most: 8, rank: 0 },
-    Column { title: "trouble first", align: Align::Left, most: 34, rank: 0 },
-    Column { title: "circuit", align: Align::Left, most: 24, rank: 1 },
-    Column { title: "ramp, mA", align: Align::Left, most: 24, rank: 3 },
-    Column { title: "label", align: Align::Left, most: 16, rank: 4 },
-    Column { title: "outlet", align: Align::Left, most: 14, rank: 5 },
-    Column { title: "plate", align: Align::Left, most: 10, rank: 6 },
+    Column { title: "", align: Align::Left, least: 4, most: 8, rank: 0 },
+    Column { title: "trouble first", align: Align::Left, least: 34, most: 60, rank: 0 },
+    Column { title: "circuit", align: Align::Left, least: 5, most: 24, rank: 1 },
+    Column { title: "ramp, mA", align: Align::Left, least: 18, most: 24, rank: 3 },
+    Column { title: "label", align: Align::Left, least: 9, most: 16, rank: 4 },
+    Column { title: "outlet", align: Align::Left, least: 9, most: 14, rank: 5 },
+    Column { title: "plate", align: Align::Left, least: 3, most: 10, rank: 6 },
 ];
+
+/// Under this many columns the state is cut shorter, to keep the circuit beside it.
+const NARROW: usize = 60;
 
 /// How many rows the cursor can be on.
 #[must_use]
@@ -76,13 +79,16 @@ pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) {
     }
     let cells: Vec<Vec<Cell>> =
         survey.iter().map(|(socket, trouble)| sockets::cells(scene.network, *socket, *trouble)).collect();
-    let widths = fit_columns(&COLUMNS, cells.iter(), columns);
+    let mut table = COLUMNS;
+    if columns < NARROW {
+        table[1].least = 22;
+    }
+    let widths = fit_columns(&table, cells.iter(), columns);
     let mut top = paragraph(&counts(scene, &survey), 0, columns, Role::Text, theme);
     top.push(titles(&COLUMNS, &widths, theme));
     let foot = paragraph(&advice::blind_spots(scene.network), 0, columns, Role::Quiet, theme);
     let body = list::draw_ends(top, foot, theme, area, buffer);
 
-    let hidden = left_out(&COLUMNS, &widths);
     let entries = with_rooms(scene, &survey);
     let stops: Vec<Stop> = entries
         .iter()
@@ -94,7 +100,7 @@ pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) {
             let cells = sockets::cells(scene.network, socket, trouble);
             let mut lines = vec![row(&COLUMNS, &widths, &cells, theme)];
             if focus == Focus::Here {
-                for (text, role) in more(scene, socket, &cells, &hidden) {
+                for (text, role) in more(scene, socket, &cells, &widths) {
                     lines.extend(paragraph(&text, 4, columns, role, theme));
                 }
             }
@@ -125,13 +131,14 @@ fn room_line(scene: &Scene<'_>, socket: SocketAt, columns: usize) -> Line<'stati
 }
 
 /// What the row under the cursor tells besides its columns.
-fn more(scene: &Scene<'_>, socket: SocketAt, cells: &[Cell], hidden: &[&str]) -> Vec<(String, Role)> {
+fn more(scene: &Scene<'_>, socket: SocketAt, cells: &[Cell], widths: &[usize]) -> Vec<(String, Role)> {
     let network = scene.network;
-    let unseen = COLUMNS
-        .iter()
-        .zip(cells)
-        .filter(|(column, (text, _))| hidden.contains(&column.title) && !text.is_empty());
-    let unseen = joined(unseen.map(|(column, (text, _))| format!("{} {text}", column.title)));
+    let unseen =
+        COLUMNS.iter().zip(cells).zip(widths).filter(|((_, (text, _)), shown)| width(text) > **shown);
+    let unseen = joined(unseen.map(|((column, (text, _)), shown)| match shown {
+        0 => format!("{} {text}", column.title),
+        _ => text.clone(),
+    }));
     let mut told = Vec::new();
     if !unseen.is_empty() {
         told.push((unseen, Role::Text));
@@ -152,7 +159,7 @@ fn counts(scene: &Scene<'_>, survey: &[(SocketAt, Trouble)]) -> String {
         (wrong, checked) => format!("{wrong} of {} wrong", counted(checked, "label", "labels")),
     };
     format!(
-        "{all}: {} tested, {} not tested · {} unsafe · {} not traced · {labels}",
+        "{all}: {} tested, {} not · {} unsafe · {} untraced · {labels}",
         count.tested, count.untested, count.unsafe_ones, count.untraced
     )
 }

@@ -128,8 +128,12 @@ impl Window {
         let own = window.count();
         window.grow_up(own + height.saturating_sub(own) / 2, &placed);
         while window.end < count && window.count() < height {
-            let next = placed(window.end);
-            if window.count() + next.len() > height {
+            let mut next = placed(window.end);
+            let room = height - window.count();
+            if next.len() > room {
+                // Its beginning is worth more than blanks; it still counts as below.
+                next.truncate(room);
+                window.items.push_back(next);
                 break;
             }
             window.items.push_back(next);

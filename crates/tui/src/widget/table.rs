@@ -15,6 +15,8 @@ pub struct Column {
     pub title: &'static str,
     /// Where its text stands.
     pub align: Align,
+    /// How far it is cut before another column is left out for it.
+    pub least: usize,
     /// The widest that it grows.
     pub most: usize,
     /// How readily it is left out: those with the highest number go first, 0 always stays.
@@ -37,21 +39,26 @@ pub fn fit_columns(
             *have = (*have).max(width(&cell.0).min(column.most));
         }
     }
+    let least = |at: usize, width: usize| columns[at].least.min(width);
     while total(&widths) > room {
+        let spare: usize = widths.iter().enumerate().map(|(at, width)| width - least(at, *width)).sum();
+        if total(&widths) <= room + spare {
+            break;
+        }
         let kept = |at: &usize| widths[*at] > 0 && columns[*at].rank > 0;
-        let Some(least) = (0..columns.len()).filter(kept).max_by_key(|at| columns[*at].rank) else { break };
-        widths[least] = 0;
+        let Some(last) = (0..columns.len()).filter(kept).max_by_key(|at| columns[*at].rank) else { break };
+        widths[last] = 0;
     }
-    shrink(&mut widths, room);
+    shrink(&mut widths, room, |at| columns[at].least);
+    shrink(&mut widths, room, |_| 1);
     widths
 }
 
-/// Takes columns from the widest until the rest fits.
-fn shrink(widths: &mut [usize], room: usize) {
+/// Cuts the widest column again and again until all fit, none to less than `least`.
+fn shrink(widths: &mut [usize], room: usize, least: impl Fn(usize) -> usize) {
     while total(widths) > room {
-        let Some(widest) = (0..widths.len()).max_by_key(|at| widths[*at]).filter(|at| widths[*at] > 1) else {
-            return;
-        };
+        let can = |at: &usize| widths[*at] > least(*at);
+        let Some(widest) = (0..widths.len()).filter(can).max_by_key(|at| widths[*at]) else { return };
         widths[widest] -= 1;
     }
 }
@@ -101,9 +108,9 @@ mod tests {
     use super::*;
 
     const COLUMNS: [Column; 3] = [
-        Column { title: "id", align: Align::Left, most: 6, rank: 0 },
-        Column { title: "amps", align: Align::Right, most: 6, rank: 1 },
-        Column { title: "label", align: Align::Left, most: 10, rank: 2 },
+        Column { title: "id", align: Align::Left, least: 2, most: 6, rank: 0 },
+        Column { title: "amps", align: Align::Right, least: 3, most: 6, rank: 1 },
+        Column { title: "label", align: Align::Left, least: 6, most: 10, rank: 2 },
     ];
 
     fn cells() -> Vec<Cell> {
@@ -121,6 +128,11 @@ mod tests {
     #[test]
     fn columns_are_as_wide_as_what_stands_in_them() {
         assert_eq!(drawn(40), ("G3   9.3  P1 wrong".to_owned(), vec![]));
+    }
+
+    #[test]
+    fn a_column_is_cut_a_little_before_another_is_left_out() {
+        assert_eq!(drawn(16), ("G3   9.3  P1 wr…".to_owned(), vec![]));
     }
 
     #[test]

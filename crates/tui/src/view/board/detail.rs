@@ -140,9 +140,10 @@ fn proof(used: &RcdUse) -> String {
         return "a ramp test dropped nothing: it is not there, or faulty, or the tester is".to_owned();
     }
     let conflict = if room.conflict { ", readings contradict: the lower is taken" } else { "" };
-    match room.tested {
-        true => format!("ramp-tested{conflict}"),
-        false => "not ramp-tested: room by its rating, assumed".to_owned(),
+    if room.tested {
+        format!("ramp-tested{conflict}")
+    } else {
+        "not ramp-tested: room by its rating, assumed".to_owned()
     }
 }
 
@@ -169,7 +170,8 @@ fn circuit(scene: &Scene<'_>, at: CircuitAt) -> Vec<(String, Role)> {
     }
     let used = scene.used().map(|used| &used.circuits[at]);
     if let Some(used) = used.filter(|used| used.possible.is_over(used.amps)) {
-        told.push((may_carry(network, at, used), Role::Risk));
+        let role = if used.possible.is_over(used.limit) { Role::Risk } else { Role::Quiet };
+        told.push((may_carry(network, at, used), role));
     }
     let mut pieces = vec![rating(network, at)];
     if let Some(used) = used {

@@ -181,13 +181,17 @@ impl<'a> Growing<'a> {
         let rcds: Vec<RcdAt> = network.rcds.indices().filter(|at| lost(&self.has_rcd, at.get())).collect();
         if !rcds.is_empty() {
             self.add(Branch::Heading("on no circuit"), 0);
-            rcds.into_iter().for_each(|rcd| self.add(Branch::Rcd(rcd), 0));
+            for rcd in rcds {
+                self.add(Branch::Rcd(rcd), 0);
+            }
         }
         let untraced: Vec<SocketAt> =
             network.sockets.iter().filter(|(_, socket)| socket.circuit.is_none()).map(|(at, _)| at).collect();
         if !untraced.is_empty() {
             self.add(Branch::Heading("not traced: counted wherever they may be"), 0);
-            untraced.into_iter().for_each(|socket| self.add(Branch::Untraced(socket), 0));
+            for socket in untraced {
+                self.add(Branch::Untraced(socket), 0);
+            }
         }
     }
 }

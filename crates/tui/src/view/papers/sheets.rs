@@ -91,7 +91,8 @@ fn patch(scene: &Scene<'_>) -> String {
         on.filter(|head| head.socket.is_none()).count()
     });
     let lost: usize = placed.sum();
-    let lost = if lost > 0 { format!("{lost} times a head has no place yet") } else { String::new() };
+    let lost =
+        if lost > 0 { counted(lost, "place still to find", "places still to find") } else { String::new() };
     let heads = counted(network.heads.len(), "head", "heads");
     joined([format!("{heads} in {}", counted(network.setups.len(), "setup", "setups")), lost])
 }

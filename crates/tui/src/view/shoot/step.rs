@@ -32,16 +32,12 @@ pub(super) fn lines(
     let main = main_line(scene, used, place, step);
     let circuit = tightest_circuit(used, step).map(|part| circuit_line(scene, used, step, part));
     let rcd = tightest_rcd(used, step).map(|part| rcd_line(scene, used, part));
+    let parts = [circuit, rcd].into_iter().flatten();
     let mut lines = if columns >= BESIDE {
-        vec![beside(main, circuit, rcd, columns)]
+        beside(main, parts, columns)
     } else {
-        let mut lines = vec![fit(main, columns)];
-        for part in [circuit, rcd].into_iter().flatten() {
-            let mut spans = vec![Span::raw(" ".repeat(NUMBER))];
-            spans.extend(part.spans);
-            lines.push(fit(Line::from(spans), columns));
-        }
-        lines
+        let below = parts.map(|part| fit(shifted(NUMBER - 1, part), columns));
+        std::iter::once(fit(main, columns)).chain(below).collect()
     };
     if focus == Focus::Here {
         for (text, role) in more(scene, used, step) {
@@ -83,20 +79,33 @@ fn restrike(network: &Network, head: HeadAt) -> Option<String> {
     (minutes.0 > 0.0).then(|| number(minutes.0))
 }
 
-/// The main column with the numbers beside it.
+/// The main column with the numbers beside it, on one line where they all fit.
 fn beside(
     main: Line<'static>,
-    circuit: Option<Line<'static>>,
-    rcd: Option<Line<'static>>,
+    parts: impl Iterator<Item = Line<'static>>,
     columns: usize,
-) -> Line<'static> {
-    let mut line = fit(main, MAIN_COLUMN);
-    line.push_span(Span::raw(" ".repeat(MAIN_COLUMN + 1 - line_width(&line))));
-    for part in [circuit, rcd].into_iter().flatten() {
-        part.spans.into_iter().for_each(|span| line.push_span(span));
-        line.push_span(Span::raw("  "));
+) -> Vec<Line<'static>> {
+    let main = fit(main, MAIN_COLUMN);
+    let gap = MAIN_COLUMN + 1 - line_width(&main);
+    let mut lines = vec![main];
+    for (place, part) in parts.enumerate() {
+        let Some(last) = lines.last_mut() else { break };
+        let gap = if place == 0 { gap } else { 2 };
+        if place > 0 && line_width(last) + gap + line_width(&part) > columns {
+            lines.push(shifted(MAIN_COLUMN + 1, part));
+            continue;
+        }
+        last.push_span(Span::raw(" ".repeat(gap)));
+        last.spans.extend(part.spans);
     }
-    fit(line, columns)
+    lines.into_iter().map(|line| fit(line, columns)).collect()
+}
+
+/// A line after blanks.
+fn shifted(blanks: usize, line: Line<'static>) -> Line<'static> {
+    let mut spans = vec![Span::raw(" ".repeat(blanks))];
+    spans.extend(line.spans);
+    Line::from(spans)
 }
 
 /// Of the circuits of a step, the one with the least left.
@@ -118,7 +127,7 @@ fn circuit_state(lit: Amps, possible: Amps, limit: Amps) -> Option<State> {
     possible.is_over(limit).then(|| (format!("MAY BE {} OVER", amps(possible - limit)), Role::Risk))
 }
 
-/// `P1 9.3 of 20 A`
+/// `P1 9.3 of 20 A`, or `P1 2 A OVER  12 of 10 A`
 fn circuit_line(scene: &Scene<'_>, used: &SetupUse, step: &Step, part: &CircuitStep) -> Line<'static> {
     let theme = scene.theme;
     let limit = used.circuits[part.circuit].limit;
@@ -128,29 +137,28 @@ fn circuit_line(scene: &Scene<'_>, used: &SetupUse, step: &Step, part: &CircuitS
         let words = format!("NOT TRACED: {}", any_circuit(scene.network, &reach.candidates));
         return Line::from(span(words, Role::Risk, theme));
     }
-    let mut spans =
-        vec![span(format!("{id} {} of {}", number(part.lit.certain.0), amps(limit)), Role::Text, theme)];
+    let mut spans = vec![span(format!("{id} "), Role::Text, theme)];
     if let Some((words, role)) = circuit_state(part.lit.certain, part.lit.possible, limit) {
-        spans.push(Span::raw(" "));
         spans.push(span(words, role, theme));
+        spans.push(Span::raw("  "));
     }
+    spans.push(span(format!("{} of {}", number(part.lit.certain.0), amps(limit)), Role::Text, theme));
     Line::from(spans)
 }
 
-/// `RA 13.5 mA, 3.5 lit  MAY DROP 7 in 10`
+/// `RA MAY DROP 7 in 10  13.5 mA, 3.5 lit`
 fn rcd_line(scene: &Scene<'_>, used: &SetupUse, part: &RcdStep) -> Line<'static> {
     let theme = scene.theme;
     let room = used.rcds[part.rcd].room.room;
     let id = visible(scene.network.rcds[part.rcd].id.as_str());
-    let peak = part.striking.possible;
-    let lit = part.lit.possible;
-    let words = if lit == peak {
-        format!("{id} {}", milliamps(peak))
-    } else {
-        format!("{id} {}, {} lit", milliamps(peak), number(lit.0))
-    };
+    let (peak, lit) = (part.striking.possible, part.lit.possible);
+    let after = if lit == peak { String::new() } else { format!(", {} lit", number(lit.0)) };
     let (state, role) = state_of(peak, lit, room);
-    Line::from(vec![span(words, Role::Text, theme), Span::raw(" "), span(state, role, theme)])
+    Line::from(vec![
+        span(format!("{id} "), Role::Text, theme),
+        span(state, role, theme),
+        span(format!("  {}{after}", milliamps(peak)), Role::Text, theme),
+    ])
 }
 
 fn state_of(peak: MilliAmps, lit: MilliAmps, room: ampwalk_core::physics::residual::Room) -> State {

@@ -19,8 +19,10 @@ fn a_step_tells_amps_and_leakage_in_forty_columns() {
     let step = lines.iter().position(|line| line.contains("C  at G1 by a10")).unwrap();
     // By hand: 0.5 A base + 1350/(230·0.98) = 5.99 A; q 3.5 + x 10 mA.
     assert!(lines[step + 1].contains("P1 6.5 of 20 A"), "{text}");
-    assert!(lines[step + 2].contains("RA 13.5 mA, 3.5 lit MAY DROP 7 in 10"), "{text}");
-    assert!(lines.iter().all(|line| !line.contains("lit…")), "{text}");
+    assert!(lines[step + 2].contains("RA MAY DROP 7 in 10  13.5 mA, 3.5 lit"), "{text}");
+    assert!(!text.contains('…'), "{text}");
+    // A on a 10 A breaker: 2700/(230·0.98) = 11.98 A.
+    assert!(text.contains("AC 2 A OVER  12 of 10 A"), "{text}");
 }
 
 #[test]
@@ -28,7 +30,7 @@ fn wider_screens_show_a_step_on_one_line() {
     let lines = House::usual().drawn(draw, 120, 36, 0);
     let line = lines.iter().find(|line| line.contains("C  at G1 by a10")).unwrap();
     assert!(
-        line.contains("P1 6.5 of 20 A") && line.contains("RA 13.5 mA, 3.5 lit MAY DROP 7 in 10"),
+        line.contains("P1 6.5 of 20 A") && line.contains("RA MAY DROP 7 in 10  13.5 mA, 3.5 lit"),
         "{line}"
     );
 }

@@ -35,7 +35,7 @@ pub(super) fn before_a_ramp_test(network: &Network, socket: SocketAt) -> (String
         behind.iter().filter_map(plan).find_map(|(id, circuit)| Some((id, circuit.keep_on.as_deref()?)));
     if let Some((id, why)) = kept {
         let text = format!(
-            "NO RAMP TEST HERE: {id} must stay on ({}). A plug-in {} in the {} instead.",
+            "NO RAMP TEST HERE: it would take down, or may, what must stay on: {id} ({}). A plug-in {} in the {} instead.",
             visible(why),
             words.rcd_long,
             words.socket
