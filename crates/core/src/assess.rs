@@ -4,19 +4,21 @@
 
 mod hand;
 mod order;
+mod outlook;
 mod places;
 mod report;
 mod room;
 mod steps;
+mod stock;
 mod tally;
 
-pub use hand::{Consequence, Outlook};
+pub use hand::{Consequence, Extent, Hand, Outlook};
 pub use report::{Assessment, Crossing, Finding, Subject, Verdict};
 pub use room::RcdRoom;
 pub(crate) use room::rcd_room as room_of;
 pub use steps::{Bounds, CircuitStep, RcdStep, Step, steps};
-pub(crate) use tally::leakage_origin;
 pub use tally::{CircuitUse, HeadUse, PlugUse, RcdUse, SetupUse, SocketUse, SupplyUse};
+pub(crate) use tally::{leakage_origin, struck};
 
 use crate::network::Network;
 use crate::rule;

@@ -4,6 +4,7 @@
 //! list of problems, each with its place and what to do about it. Writing is [`crate::edit`].
 
 mod across;
+mod alone;
 mod check;
 mod field;
 mod nearest;
@@ -12,9 +13,12 @@ mod problem;
 mod read;
 mod reference;
 pub mod schema;
-mod tree;
+pub(crate) mod tree;
 
-pub use problem::{Gravity, Problem};
+pub(crate) use alone::{toml_tree, value_problem};
+pub(crate) use check::is_id;
+pub(crate) use problem::quoted;
+pub use problem::{CODES, Gravity, Problem};
 
 use crate::plan::Plan;
 use check::Reading;
@@ -79,7 +83,7 @@ fn judged(mut problems: Vec<Problem>) -> Vec<Problem> {
     problems
 }
 
-fn complain(problems: &mut Problems, text: &str, complaint: Complaint) {
+pub(in crate::file) fn complain(problems: &mut Problems, text: &str, complaint: Complaint) {
     match complaint {
         Complaint::Syntax { place, message } => {
             let hidden = text
@@ -95,7 +99,14 @@ fn complain(problems: &mut Problems, text: &str, complaint: Complaint) {
                 return;
             }
             problems.error("syntax", place.clone(), || {
-                told(message, syntax_remedy(text.get(place).unwrap_or_default()))
+                let found = text.get(place).unwrap_or_default();
+                if found.trim().is_empty() && message.starts_with("string values must be quoted") {
+                    return told("a value is missing", "Write one, or take the key out.");
+                }
+                if message.starts_with("string values must be quoted") {
+                    return told(format!("{} is no value", problem::quoted(found)), syntax_remedy(found));
+                }
+                told(message, syntax_remedy(found))
             });
         }
         Complaint::Twice { table, name, first, second } => {

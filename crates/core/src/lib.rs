@@ -5,8 +5,10 @@
 //! and a licensed electrician decide.
 
 pub mod assess;
+pub mod edit;
 pub mod explain;
 pub mod file;
+pub mod history;
 pub mod id;
 pub mod library;
 pub mod network;

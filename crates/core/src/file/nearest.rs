@@ -3,6 +3,11 @@
 /// Longer words than this are not compared: nobody slipped there.
 const LONGEST: usize = 40;
 
+/// The word of `known` that `given` begins, up to an underscore: the same without its unit.
+pub(super) fn without_unit<'k>(given: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
+    known.into_iter().find(|word| word.strip_prefix(given).is_some_and(|rest| rest.starts_with('_')))
+}
+
 /// The word of `known` that `given` most likely stands for, if any is near enough.
 pub(super) fn nearest<'k>(given: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
     let given: Vec<char> = given.chars().take(LONGEST + 1).collect();
@@ -28,22 +33,22 @@ pub(super) fn nearest<'k>(given: &str, known: impl IntoIterator<Item = &'k str>)
 fn distance(given: &[char], word: &str) -> usize {
     let given: Vec<char> = given.iter().flat_map(|c| c.to_lowercase()).collect();
     let word: Vec<char> = word.chars().flat_map(char::to_lowercase).collect();
-    let mut before_last: Vec<usize> = Vec::new();
-    let mut last: Vec<usize> = (0..=word.len()).collect();
+    let mut two_above: Vec<usize> = Vec::new();
+    let mut above: Vec<usize> = (0..=word.len()).collect();
     for (row, &left) in given.iter().enumerate() {
         let mut current = vec![row + 1];
         for (column, &right) in word.iter().enumerate() {
-            let replaced = last[column] + usize::from(left != right);
-            let mut least = replaced.min(last[column + 1] + 1).min(current[column] + 1);
+            let replaced = above[column] + usize::from(left != right);
+            let mut least = replaced.min(above[column + 1] + 1).min(current[column] + 1);
             let swapped = row > 0 && column > 0 && left == word[column - 1] && given[row - 1] == right;
             if swapped {
-                least = least.min(before_last[column - 1] + 1);
+                least = least.min(two_above[column - 1] + 1);
             }
             current.push(least);
         }
-        before_last = std::mem::replace(&mut last, current);
+        two_above = std::mem::replace(&mut above, current);
     }
-    last[word.len()]
+    above[word.len()]
 }
 
 #[cfg(test)]
@@ -60,6 +65,13 @@ mod tests {
         assert_eq!(nearest("colour", known), None);
         assert_eq!(nearest("", known), None);
         assert_eq!(nearest(&"socket".repeat(1000), known), None);
+    }
+
+    #[test]
+    fn a_key_without_its_unit_finds_the_one_with_it() {
+        assert_eq!(without_unit("leak", ["leak_ma", "leading"]), Some("leak_ma"));
+        assert_eq!(without_unit("lea", ["leak_ma", "leading"]), None);
+        assert_eq!(without_unit("", ["leak_ma"]), None);
     }
 
     #[test]
