@@ -3,3 +3,4 @@
 pub mod scene;
 pub mod theme;
 pub mod view;
+pub mod widget;
