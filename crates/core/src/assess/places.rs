@@ -1,6 +1,6 @@
 //! What each socket carries: its plugs, its blocks, the distribution box that it feeds.
 
-use crate::network::{At, HeadAt, Link, Network, SetupAt, SocketAt};
+use crate::network::{At, Dense, HeadAt, Link, Network, SetupAt, SocketAt};
 use crate::unit::Amps;
 
 use super::tally::{HeadUse, PlugUse, SocketUse};
@@ -11,9 +11,9 @@ pub(super) fn socket_use(
     network: &Network,
     heads: &[(HeadAt, &[Link])],
     amps_of: impl Fn(HeadAt) -> Amps,
-    feed: Amps,
+    (feed, on_box): (Amps, Vec<HeadAt>),
 ) -> SocketUse {
-    let mut used = SocketUse { plugs: Vec::new(), amps: feed, feed };
+    let mut used = SocketUse { plugs: Vec::new(), amps: feed, feed, fed: on_box };
     for (head, links) in heads {
         add_plug(network, &mut used, *head, links, amps_of(*head));
     }
@@ -22,7 +22,7 @@ pub(super) fn socket_use(
 
 /// Plugs a head into a socket. Heads whose links begin with the same kind of block share one of it,
 /// up to its ways.
-pub(super) fn add_plug(network: &Network, used: &mut SocketUse, head: HeadAt, links: &[Link], amps: Amps) {
+fn add_plug(network: &Network, used: &mut SocketUse, head: HeadAt, links: &[Link], amps: Amps) {
     let block = match links.first() {
         Some(Link::Block(block)) => Some(*block),
         _ => None,
@@ -38,6 +38,23 @@ pub(super) fn add_plug(network: &Network, used: &mut SocketUse, head: HeadAt, li
         }
         None => used.plugs.push(PlugUse { heads: vec![head], block, amps }),
     }
+}
+
+/// The same socket with one head more. Blocks are filled in the order of the plan, so all of its
+/// heads are plugged in anew.
+pub(super) fn with_head(
+    network: &Network,
+    used: &SocketUse,
+    head: HeadAt,
+    heads: &Dense<HeadAt, Option<HeadUse>>,
+) -> SocketUse {
+    let mut on: Vec<HeadAt> = used.plugs.iter().flat_map(|plug| plug.heads.iter().copied()).collect();
+    on.push(head);
+    on.sort_unstable();
+    let with_links: Vec<(HeadAt, &[Link])> =
+        on.iter().filter_map(|head| Some((*head, heads[*head].as_ref()?.links.as_slice()))).collect();
+    let amps_of = |head: HeadAt| heads[head].as_ref().map_or(Amps::ZERO, |used| used.amps);
+    socket_use(network, &with_links, amps_of, (used.feed, used.fed.clone()))
 }
 
 /// A head's lead: metres of it, and metres needed where both places are known.
