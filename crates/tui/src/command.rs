@@ -1,8 +1,8 @@
 //! The one table of commands. Keys, key bar, help, palette and the README's table come from it.
 
-mod layers;
-mod moves;
-mod plot;
+pub(crate) mod layers;
+pub(crate) mod moves;
+pub(crate) mod plot;
 mod program;
 
 use crate::effect::Effect;

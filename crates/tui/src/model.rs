@@ -213,7 +213,18 @@ impl Model {
     /// Where keys go now.
     #[must_use]
     pub fn context(&self) -> Context {
-        match self.layers.last() {
+        self.context_under(self.layers.last())
+    }
+
+    /// Where keys would go without the topmost layer: where a command from the palette runs.
+    #[must_use]
+    pub fn context_below(&self) -> Context {
+        let below = self.layers.len().checked_sub(2).and_then(|at| self.layers.get(at));
+        self.context_under(below)
+    }
+
+    fn context_under(&self, layer: Option<&Layer>) -> Context {
+        match layer {
             Some(Layer::Findings(_) | Layer::Problems(_)) => Context::List,
             Some(Layer::Explanation(_) | Layer::WhyNot(_) | Layer::Help(_)) => Context::Text,
             Some(Layer::Palette(_) | Layer::Find(_)) => Context::Prompt,

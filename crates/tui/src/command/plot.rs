@@ -310,8 +310,12 @@ pub(super) fn why(model: &mut Model, effects: &mut Vec<Effect>) {
         effects.push(Effect::Bell);
         return;
     };
+    let Some(explained) = explain(model.document.network(), model.document.assessment(), setup, topic) else {
+        model.refuse("That number is not in use in this setup");
+        effects.push(Effect::Bell);
+        return;
+    };
     model.guide.done(Step::Why);
-    let explained = explain(model.document.network(), model.document.assessment(), setup, topic);
     open(model, Layer::Explanation(explained));
 }
 

@@ -3,7 +3,7 @@
 
 mod scale;
 
-use ampwalk_core::network::{At, Network, SocketAt};
+use ampwalk_core::network::{Network, SocketAt};
 use ratatui::layout::Rect;
 
 use crate::floors::{Page, room_name};
