@@ -162,13 +162,13 @@ impl Command {
 pub static COMMANDS: &[Command] = &[
     command("pick-up", ("pick up", "Takes the head under the cursor in hand: every socket shows what would happen there."), &["enter"], &[Plot], plot::pick_up).in_bar(10, "pick up").if_useful(|now| now.heads > 0),
     command("drop", ("drop", "Plugs the head in hand in at the chosen socket, with the leads that are shown."), &["enter"], IN_HAND, plot::drop).in_bar(10, "drop"),
-    command("next-socket", ("next socket", "Goes to the next socket: with a head in hand, those that fit first, then the nearest."), &["tab"], ON_PLOT, moves::next_socket).in_bar(11, "next socket"),
+    command("next-socket", ("next socket", "Goes to the next socket: with a head in hand, those that fit first, then the nearest."), &["tab"], ON_PLOT, moves::next_socket).in_bar(11, "sockets"),
     command("previous-socket", ("previous socket", "Goes back to the socket before."), &["backtab"], ON_PLOT, moves::previous_socket),
     command("put-back", ("put back", "Puts the head in hand back where it was."), &["esc"], IN_HAND, plot::put_back).in_bar(12, "put back"),
     command("drop-here", ("drop for this setup only", "Plugs the head in hand in for this setup; the other setups keep their own socket."), &["o"], IN_HAND, plot::drop_for_this_setup).in_bar(13, "this setup only").if_useful(|now| now.setups > 1),
     command("unplug", ("unplug", "Unplugs the head in hand, or the one under the cursor."), &["x"], ON_PLOT, plot::unplug).in_bar(20, "unplug").if_useful(|now| now.heads > 0),
-    command("why-not", ("why not here", "Says what is wrong with the chosen socket for the head in hand, and what to do."), &["t"], ON_PLOT, plot::why_not).in_bar(21, "why not here"),
-    command("why", ("why this number", "Shows the formula, the values and their sources of the number under the cursor."), &["w"], &[Plot, Hand, Board], plot::why).in_bar(22, "why this number"),
+    command("why-not", ("why not here", "Says what is wrong with the chosen socket for the head in hand, and what to do."), &["t"], ON_PLOT, plot::why_not).in_bar(21, "why not"),
+    command("why", ("why this number", "Shows the formula, the values and their sources of the number under the cursor."), &["w"], &[Plot, Hand, Board], plot::why).in_bar(22, "why"),
     command("findings", ("findings", "Lists what is wrong in this setup, worst first, with what to do."), &["f"], SCREENS, layers::findings).in_bar(23, "findings"),
     command("undo", ("undo", "Takes the last change back, without end."), &["u"], SCREENS, program::undo).in_bar(30, "undo").if_useful(|now| now.can_undo),
     command("redo", ("redo", "Makes the change again that was taken back last."), &["U"], SCREENS, program::redo).in_bar(31, "redo").if_useful(|now| now.can_redo),
@@ -201,8 +201,8 @@ pub static COMMANDS: &[Command] = &[
     command("guide", ("hide the guide", "Takes the first-run guide away."), &["g"], SCREENS, program::hide_guide).in_bar(36, "hide the guide").if_useful(|now| now.guided),
     command("back", ("back", "Backs out of what is open. It never leaves: q does."), &["esc"], EMPTY_HANDED, program::back),
     command("help", ("help", "Lists the keys that work here."), &["?"], SCREENS, layers::help).in_bar(1, "help"),
-    command("palette", ("commands", "Finds a command by its name."), &[":"], NOT_TYPING, layers::palette).in_bar(2, "commands"),
-    command("quit", ("leave", "Leaves at once. Everything is saved already."), &["q"], NOT_TYPING, program::quit).in_bar(3, "leave"),
+    command("palette", ("commands", "Finds a command by its name."), &[":"], NOT_TYPING, layers::palette).in_bar(26, "commands"),
+    command("quit", ("leave", "Leaves at once. Everything is saved already."), &["q"], NOT_TYPING, program::quit).in_bar(27, "leave"),
     command("interrupt", ("leave", "Leaves at once, also while a line is being typed."), &["ctrl-c"], EVERYWHERE, program::quit),
     command("suspend", ("suspend", "Goes back to the shell; `fg` comes back."), &["ctrl-z"], EVERYWHERE, program::suspend),
 ];
@@ -213,20 +213,43 @@ pub fn by_id(id: &str) -> Option<&'static Command> {
     COMMANDS.iter().find(|command| command.id == id)
 }
 
-/// The commands of a key bar, the most needed first, each with its keys and its word.
+/// One word of a key bar.
+#[derive(Clone, Debug)]
+pub struct BarWord {
+    /// The key.
+    pub key: String,
+    /// What it does, in a word or two.
+    pub word: &'static str,
+    /// The command.
+    pub command: &'static Command,
+}
+
+/// The words of a key bar that fit in so many cells, with `gap` cells between: the most needed are
+/// chosen first, then they stand in their order, the program's own last.
 #[must_use]
-pub fn key_bar(model: &Model) -> Vec<(String, &'static str)> {
+pub fn key_bar(model: &Model, cells: usize, gap: usize) -> Vec<BarWord> {
     let now = Snapshot::of(model);
-    let mut shown: Vec<(u8, String, &'static str)> = COMMANDS
+    let mut ranked: Vec<(u8, BarWord)> = COMMANDS
         .iter()
         .filter(|command| command.when.contains(&now.context) && (command.useful)(&now))
         .filter_map(|command| {
             let (rank, word) = command.bar?;
-            Some((rank, model.keymap.keys_of(command).into_iter().next()?, word))
+            let key = model.keymap.keys_of(command).into_iter().next()?;
+            Some((rank, BarWord { key, word, command }))
         })
         .collect();
-    shown.sort_by_key(|(rank, ..)| *rank);
-    shown.into_iter().map(|(_, key, word)| (key, word)).collect()
+    ranked.sort_by_key(|(rank, _)| *rank);
+    let mut left = cells;
+    ranked.retain(|(_, shown)| {
+        let needed = crate::text::width(&shown.key) + 1 + shown.word.len() + gap;
+        let fits = needed <= left + gap;
+        if fits {
+            left = left.saturating_sub(needed);
+        }
+        fits
+    });
+    ranked.sort_by_key(|(rank, shown)| (["help", "palette", "quit"].contains(&shown.command.id), *rank));
+    ranked.into_iter().map(|(_, shown)| shown).collect()
 }
 
 /// The keys that work in a context, with what they do: the help's lines.

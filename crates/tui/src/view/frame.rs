@@ -6,11 +6,11 @@ use ratatui::layout::Rect;
 use ratatui::text::Span;
 
 use super::{Hits, Target};
-use crate::command::{COMMANDS, by_id, key_bar};
+use crate::command::{by_id, key_bar};
 use crate::model::{Model, Origin, Saved, Screen, Tone};
 use crate::paint::{self, clear, split_bottom, split_top};
 use crate::plot::not_placed;
-use crate::text::{clip, count, width, wrap};
+use crate::text::{clip, width, wrap};
 use crate::theme::Role;
 use crate::words;
 
@@ -121,7 +121,7 @@ fn draw_screens(model: &Model, head: Rect, buffer: &mut Buffer, hits: &mut Hits)
     let counts = counts(model);
     let taken = paint::right(head, 1, counts, buffer);
     let left = Rect { width: head.width.saturating_sub(taken + 1), ..head };
-    let full: usize = Screen::ALL.iter().map(|(_, name)| name.len() + 5).sum();
+    let full: usize = Screen::ALL.iter().map(|(_, name)| name.len() + 4).sum();
     let mut x = left.x + 1;
     for (screen, name) in Screen::ALL {
         let id = command_of(screen);
@@ -139,7 +139,7 @@ fn draw_screens(model: &Model, head: Rect, buffer: &mut Buffer, hits: &mut Hits)
         let place = Rect { x, y: head.y + 1, width: cells.min(room), height: 1 };
         paint::text(place, 0, &label, style, buffer);
         hits.add(place, Target::Screen(id));
-        x += cells + 3;
+        x += cells + 2;
     }
 }
 
@@ -164,7 +164,7 @@ fn counts(model: &Model) -> Vec<Span<'static>> {
     let placed = if unplaced > 0 { format!("{unplaced} not placed") } else { "all placed".to_owned() };
     vec![
         Span::styled(placed, model.theme.style(role)),
-        Span::styled(format!("   {} assumed ", count(assumed, "number")), model.theme.style(Role::Quiet)),
+        Span::styled(format!("   {assumed} assumed "), model.theme.style(Role::Quiet)),
     ]
 }
 
@@ -202,23 +202,15 @@ fn draw_keys(model: &Model, foot: Rect, at: u16, buffer: &mut Buffer, hits: &mut
     let taken = paint::right(foot, at, spans, buffer);
     let left = Rect { width: foot.width.saturating_sub(taken + 2), ..foot };
     let mut x = left.x + 1;
-    for (key, word) in key_bar(model) {
-        let cells = u16::try_from(width(&key) + 1 + width(word)).unwrap_or(u16::MAX);
-        if left.right().saturating_sub(x) < cells {
-            continue;
-        }
-        let place = Rect { x, y: foot.y + at, width: cells, height: 1 };
+    for shown in key_bar(model, usize::from(left.width.saturating_sub(1)), 2) {
+        let cells = u16::try_from(width(&shown.key) + 1 + width(shown.word)).unwrap_or(u16::MAX);
+        let place = Rect { x, y: foot.y + at, width: cells.min(left.right().saturating_sub(x)), height: 1 };
         let spans = vec![
-            Span::styled(key.clone(), model.theme.style(Role::Key)),
-            Span::styled(format!(" {word}"), model.theme.style(Role::Quiet)),
+            Span::styled(shown.key, model.theme.style(Role::Key)),
+            Span::styled(format!(" {}", shown.word), model.theme.style(Role::Quiet)),
         ];
         paint::line(place, 0, spans, buffer);
-        let command = COMMANDS.iter().find(|command| {
-            command.when.contains(&model.context()) && model.keymap.keys_of(command).contains(&key)
-        });
-        if let Some(command) = command {
-            hits.add(place, Target::Command(command.id));
-        }
+        hits.add(place, Target::Command(shown.command.id));
         x += cells + 2;
     }
 }

@@ -161,10 +161,10 @@ fn draw_in_hand(model: &Model, held: &Held, socket: SocketAt, area: Rect, buffer
     let here = if held.from == Some(socket) { "*" } else { "" };
     let id = format!("{mark}{}{here} ", network.socket_id(socket));
     let room = usize::from(area.width).saturating_sub(width(&id));
-    let role = words::outlook_role(there.outlook);
+    let role = words_role(there);
     let weight = if there.outlook == Outlook::Fits { Modifier::BOLD } else { Modifier::empty() };
     let words_style = model.theme.style(role).add_modifier(weight);
-    let spans = vec![Span::styled(id, style), Span::styled(clip(&outlook_words(there), room), words_style)];
+    let spans = vec![Span::styled(id, style), Span::styled(short_words(there, room), words_style)];
     paint::line(area, 0, spans, buffer);
     if area.height > 1 {
         let words = format!("    {}", details(model, there));
@@ -181,6 +181,24 @@ pub(super) fn outlook_words(there: &Consequence) -> String {
     match there.outlook {
         Outlook::Fits => there.words.replacen("fits", "FITS", 1),
         _ => there.words.clone(),
+    }
+}
+
+/// The words of an outlook in so many cells: without `left` where that makes them fit.
+fn short_words(there: &Consequence, cells: usize) -> String {
+    let words = outlook_words(there);
+    if width(&words) <= cells {
+        return words;
+    }
+    clip(&words.replace(" left", ""), cells)
+}
+
+/// What may not be done is quiet, so that what fits is seen first; what can hurt somebody is not.
+pub(super) fn words_role(there: &Consequence) -> Role {
+    match there.outlook {
+        Outlook::Never if there.words.starts_with("NEVER") => Role::Danger,
+        Outlook::Dark | Outlook::Never => Role::Quiet,
+        outlook => words::outlook_role(outlook),
     }
 }
 

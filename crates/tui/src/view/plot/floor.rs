@@ -156,14 +156,13 @@ fn rest_line(model: &Model, setup: SetupAt, page: &Page, more: usize) -> Vec<Spa
         Subject::Rcd(rcd) => assessment.setups[setup].rcds[rcd].heads.iter().any(|head| heads.contains(head)),
         _ => false,
     }));
-    let mut spans = vec![
-        Span::raw(format!(" {}  ", page.name)),
-        Span::styled(words::verdict(verdict), model.theme.style(words::verdict_role(verdict))),
-        Span::styled(
-            format!("  {} on {}", count(heads.len(), "head"), count(page.sockets().count(), "socket")),
-            model.theme.style(Role::Quiet),
-        ),
-    ];
+    let mut spans = vec![Span::raw(format!(" {}  ", page.name))];
+    if !heads.is_empty() {
+        let style = model.theme.style(words::verdict_role(verdict));
+        spans.push(Span::styled(format!("{}  ", words::verdict(verdict)), style));
+    }
+    let words = format!("{} on {}", count(heads.len(), "head"), count(page.sockets().count(), "socket"));
+    spans.push(Span::styled(words, model.theme.style(Role::Quiet)));
     if more > 0 {
         spans.push(Span::styled(format!("  and {}", count(more, "more floor")), model.theme.style(Role::Quiet)));
     }
@@ -175,19 +174,19 @@ fn rest_line(model: &Model, setup: SetupAt, page: &Page, more: usize) -> Vec<Spa
 fn hand_line(model: &Model, held: &Held, page: &Page, cells: usize) -> Vec<Span<'static>> {
     let network = model.document.network();
     let name = format!(" {}", page.name);
-    let mut room = cells.saturating_sub(width(&name) + 8);
+    let mut room = cells.saturating_sub(width(&name) + 6);
     let mut spans = vec![Span::raw(name)];
     let there: Vec<_> =
         held.ranked.iter().filter(|there| page.sockets().any(|own| own == there.socket)).collect();
     for (shown, consequence) in there.iter().enumerate() {
         let words = format!("  {} {}", network.socket_id(consequence.socket), cell::outlook_words(consequence));
-        let short = clip(&words, 28);
-        if width(&short) > room {
+        let short = clip(&words, room.min(30));
+        if width(&short) < width(&words).min(14) {
             spans.push(Span::styled(format!("  +{} ]", there.len() - shown), model.theme.style(Role::Note)));
             break;
         }
         room -= width(&short);
-        spans.push(Span::styled(short, model.theme.style(words::outlook_role(consequence.outlook))));
+        spans.push(Span::styled(short, model.theme.style(cell::words_role(consequence))));
     }
     spans
 }

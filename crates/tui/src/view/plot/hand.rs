@@ -12,7 +12,7 @@ use super::cell;
 use crate::model::Model;
 use crate::paint;
 use crate::plot::{Held, Trial};
-use crate::text::{capital, wrap};
+use crate::text::{capital, width, wrap};
 use crate::theme::Role;
 use crate::words;
 
@@ -27,7 +27,7 @@ pub(super) fn draw(model: &Model, held: &Held, [bars, rule, reason]: [Rect; 3], 
     let Some(chosen) = held.chosen() else { return };
     let mut lines: Vec<Vec<Span<'static>>> = Vec::new();
     lines.push(headline(model, held, chosen));
-    let then = held.trial.as_ref().map_or_else(Vec::new, |trial| then_lines(model, trial, chosen, setup));
+    let then = held.trial.as_ref().map_or_else(Vec::new, |trial| then_lines(model, trial, chosen, setup, usize::from(area.width)));
     let room = usize::from(area.height).saturating_sub(1 + then.len() + 1);
     lines.extend(why(model, chosen, usize::from(area.width), room.max(1)));
     let (rule_style, height) = (model.theme.style(Role::Frame), usize::from(area.height));
@@ -48,7 +48,7 @@ pub(super) fn draw(model: &Model, held: &Held, [bars, rule, reason]: [Rect; 3], 
 fn headline(model: &Model, held: &Held, chosen: &Consequence) -> Vec<Span<'static>> {
     let network = model.document.network();
     let head = &network.heads[held.head];
-    let role = words::outlook_role(chosen.outlook);
+    let role = cell::words_role(chosen);
     vec![
         Span::styled(
             format!(" {} on {}", head.id, network.socket_id(chosen.socket)),
@@ -96,7 +96,13 @@ fn why(model: &Model, chosen: &Consequence, cells: usize, rows: usize) -> Vec<Ve
 }
 
 /// Amps of the circuit, milliamps of the RCD, amps of the supply, and the verdict, as they would be.
-fn then_lines(model: &Model, trial: &Trial, chosen: &Consequence, setup: SetupAt) -> Vec<Vec<Span<'static>>> {
+fn then_lines(
+    model: &Model,
+    trial: &Trial,
+    chosen: &Consequence,
+    setup: SetupAt,
+    cells: usize,
+) -> Vec<Vec<Span<'static>>> {
     let network = model.document.network();
     let used = &trial.assessment.setups[setup];
     let quiet = model.theme.style(Role::Quiet);
@@ -105,13 +111,25 @@ fn then_lines(model: &Model, trial: &Trial, chosen: &Consequence, setup: SetupAt
     let then = words::verdict_line(network, &trial.assessment, Some(setup));
     let verdict = trial.assessment.verdict_in(setup);
     let sense = if now == then { "stays" } else { "becomes" };
-    vec![
-        vec![Span::styled(" then  ", quiet), Span::raw(parts.join("   "))],
-        vec![
-            Span::styled(format!(" verdict {sense} "), quiet),
-            Span::styled(then, model.theme.style(words::verdict_role(verdict))),
-        ],
-    ]
+    let mut rows: Vec<String> = vec![String::new()];
+    for part in parts {
+        let row = rows.last_mut().filter(|row| row.is_empty() || width(row) + width(&part) + 10 <= cells);
+        match row {
+            Some(row) if row.is_empty() => row.push_str(&part),
+            Some(row) => row.push_str(&format!("   {part}")),
+            None => rows.push(part),
+        }
+    }
+    let mut lines: Vec<Vec<Span<'static>>> = Vec::new();
+    for (at, row) in rows.into_iter().enumerate() {
+        let label = if at == 0 { " then  " } else { "       " };
+        lines.push(vec![Span::styled(label, quiet), Span::raw(row)]);
+    }
+    lines.push(vec![
+        Span::styled(format!(" verdict {sense} "), quiet),
+        Span::styled(then, model.theme.style(words::verdict_role(verdict))),
+    ]);
+    lines
 }
 
 fn parts(network: &Network, used: &SetupUse, chosen: &Consequence) -> Vec<String> {

@@ -95,11 +95,11 @@ fn lines(model: &Model, setup: SetupAt, head: HeadAt, cells: usize) -> Lines {
     };
     let placed = network.setups[setup].placed[head].as_ref();
     let socket = match placed {
-        _ if in_hand => "in hand".to_owned(),
+        _ if in_hand => "hand".to_owned(),
         Some(placed) => network.socket_id(placed.socket).to_string(),
         None => "—".to_owned(),
     };
-    let mark = if in_hand { "✋" } else if at_cursor { "▸" } else { " " };
+    let mark = if in_hand { "◆" } else if at_cursor { "▸" } else { " " };
     let pinned = network.plan.heads.get(network.head_id(head)).is_some_and(|head| head.pinned);
     let name = format!(
         "{} {}{}",
@@ -107,7 +107,6 @@ fn lines(model: &Model, setup: SetupAt, head: HeadAt, cells: usize) -> Lines {
         words::head_name(network, head),
         if pinned { " pinned" } else { "" }
     );
-    let mark = if in_hand { "◆" } else { mark };
     let room = cells.saturating_sub(width(&socket) + 3);
     let first = vec![Span::styled(format!("{mark}{} {socket} ", pad(&name, room)), base)];
     let second = second_line(model, setup, head, cells);
@@ -150,6 +149,9 @@ fn trouble_words(network: &Network, finding: &ampwalk_core::assess::Finding) -> 
         "breaker-may-over" => format!("{id} may be over"),
         "breaker-tight" => format!("{id} is tight"),
         "socket-unsafe" => format!("{id} UNSAFE"),
+        "cable-short" => format!("{} too short", network.region.words.lead),
+        "drop-high" => "volts drop".to_owned(),
+        "amps-low-volts" => "over on low volts".to_owned(),
         rule => rule.replace('-', " "),
     }
 }
