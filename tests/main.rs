@@ -1,1 +1,3 @@
-//! placeholder
+//! Tests of the whole: the built program, the examples, and the house rules.
+
+mod tidy;
