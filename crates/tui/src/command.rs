@@ -56,6 +56,7 @@ const EMPTY_HANDED: &[Context] = &[Walk, Board, Plot, Shoot, Papers];
 const ON_PLOT: &[Context] = &[Plot, Hand];
 const IN_HAND: &[Context] = &[Hand];
 const OVER: &[Context] = &[List, Text, Prompt];
+const CHOOSING: &[Context] = &[List, Prompt];
 const READING: &[Context] = &[List, Text];
 
 /// What a key bar may ask of the model: a copy, so that asking changes nothing.
@@ -190,7 +191,7 @@ pub static COMMANDS: &[Command] = &[
     command("page-down", ("page down", "Goes down by ten."), &["pagedown"], EVERYWHERE, moves::page_down),
     command("first", ("first", "Goes to the first."), &["home"], NOT_TYPING, moves::first),
     command("last", ("last", "Goes to the last."), &["end"], NOT_TYPING, moves::last),
-    command("accept", ("choose", "Goes to what the chosen line is about, or runs it."), &["enter"], OVER, layers::accept).in_bar(10, "choose"),
+    command("accept", ("choose", "Goes to what the chosen line is about, or runs it."), &["enter"], CHOOSING, layers::accept).in_bar(10, "choose"),
     command("close", ("close", "Goes back by one."), &["esc"], OVER, layers::close).in_bar(11, "back"),
     command("copy", ("copy", "Copies what is shown, as text."), &["c"], READING, layers::copy).in_bar(40, "copy"),
     command("walk", ("Walk", "The survey: every socket with its test."), &["1"], SCREENS, |model, _| program::show(model, Screen::Walk)),

@@ -1,6 +1,6 @@
 //! The floor that is shown, and a line for each of the others.
 
-use ampwalk_core::assess::{Outlook, Subject, Verdict};
+use ampwalk_core::assess::{Consequence, Outlook, Subject, Verdict};
 use ampwalk_core::network::SetupAt;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -185,18 +185,22 @@ fn hand_line(model: &Model, held: &Held, page: &Page, cells: usize) -> Vec<Span<
     let name = format!(" {}", page.name);
     let mut room = cells.saturating_sub(width(&name) + 6);
     let mut spans = vec![Span::raw(name)];
-    let there: Vec<_> =
+    let there: Vec<&Consequence> =
         held.ranked.iter().filter(|there| page.sockets().any(|own| own == there.socket)).collect();
-    for (shown, consequence) in there.iter().enumerate() {
-        let words =
-            format!("  {} {}", network.socket_id(consequence.socket), cell::outlook_words(consequence));
-        let short = clip(&words, room.min(30));
+    let mut shown = 0;
+    for same in there.chunk_by(|a, b| a.words == b.words) {
+        let ids: Vec<String> = same.iter().map(|there| network.socket_id(there.socket).to_string()).collect();
+        let words = format!("  {} {}", ids.join(" "), cell::outlook_words(same[0]));
+        let short = clip(&words, room);
         if width(&short) < width(&words).min(14) {
-            spans.push(Span::styled(format!("  +{} ]", there.len() - shown), model.theme.style(Role::Note)));
             break;
         }
+        shown += same.len();
         room -= width(&short);
-        spans.push(Span::styled(short, model.theme.style(cell::words_role(consequence))));
+        spans.push(Span::styled(short, model.theme.style(cell::words_role(same[0]))));
+    }
+    if shown < there.len() {
+        spans.push(Span::styled(format!("  +{} ]", there.len() - shown), model.theme.style(Role::Note)));
     }
     spans
 }
