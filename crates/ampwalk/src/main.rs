@@ -1,2 +1,19 @@
-//! placeholder
-fn main() {}
+//! ampwalk: plans film lighting on the power that a building happens to have.
+
+mod arguments;
+mod command;
+mod input;
+mod output;
+mod problems;
+mod trouble;
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+fn main() -> ExitCode {
+    match arguments::Arguments::try_parse() {
+        Ok(arguments) => output::report(command::run(arguments)),
+        Err(error) => output::report_usage(&error),
+    }
+}

@@ -14,6 +14,7 @@ mod reference;
 pub mod schema;
 mod tree;
 
+pub use nearest::nearest;
 pub use problem::{Gravity, Problem};
 
 use crate::plan::Plan;
