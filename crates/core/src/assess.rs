@@ -4,12 +4,14 @@
 
 mod hand;
 mod order;
+mod outlook;
 mod places;
 mod report;
 mod room;
+mod stock;
 mod tally;
 
-pub use hand::{Consequence, Outlook};
+pub use hand::{Consequence, Extent, Hand, Outlook};
 pub use report::{Assessment, Crossing, Finding, Subject, Verdict};
 pub use room::RcdRoom;
 pub(crate) use room::rcd_room as room_of;

@@ -4,6 +4,7 @@
 //! list of problems, each with its place and what to do about it. Writing is [`crate::edit`].
 
 mod across;
+mod alone;
 mod check;
 mod field;
 mod nearest;
@@ -12,8 +13,11 @@ mod problem;
 mod read;
 mod reference;
 pub mod schema;
-mod tree;
+pub(crate) mod tree;
 
+pub(crate) use alone::{toml_tree, value_problem};
+pub(crate) use check::is_id;
+pub(crate) use problem::quoted;
 pub use nearest::nearest;
 pub use problem::{Gravity, Problem};
 
@@ -80,7 +84,7 @@ fn judged(mut problems: Vec<Problem>) -> Vec<Problem> {
     problems
 }
 
-fn complain(problems: &mut Problems, text: &str, complaint: Complaint) {
+pub(in crate::file) fn complain(problems: &mut Problems, text: &str, complaint: Complaint) {
     match complaint {
         Complaint::Syntax { place, message } => {
             let hidden = text

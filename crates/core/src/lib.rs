@@ -6,7 +6,9 @@
 
 pub mod assess;
 pub mod explain;
+pub mod edit;
 pub mod file;
+pub mod history;
 pub mod id;
 pub mod library;
 pub mod network;

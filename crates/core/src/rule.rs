@@ -5,12 +5,12 @@
 
 mod circuit;
 mod exposure;
-mod fit;
+pub mod fit;
 mod head;
 mod location;
 mod rcd;
-mod scope;
-mod setup;
+pub(crate) mod scope;
+pub(crate) mod setup;
 mod socket;
 mod supply;
 mod table;

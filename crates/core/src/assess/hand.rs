@@ -1,8 +1,26 @@
 //! A head in hand: what would happen at every socket at once.
+//!
+//! The head is taken out once, in every setup that a drop would change; each socket then adds it
+//! back to the few sums that it touches and runs the same checks as a whole assessment does.
 
-use crate::assess::Finding;
-use crate::network::{CircuitAt, Link, RcdAt, SocketAt};
-use crate::unit::{Amps, Metres, MilliAmps};
+use std::collections::HashMap;
+
+use crate::assess::{Assessment, Finding};
+use crate::network::{
+    CircuitAt, Dense, HeadAt, Link, Network, RcdAt, SetupAt, SocketAt, Terminals, lead_needed, plan_order,
+};
+use crate::physics::residual::Outcome;
+use crate::plan::Placement;
+use crate::rule::scope::{Context, check_circuit, check_head, check_rcd, check_socket, check_supply};
+use crate::rule::setup::{Fed, fed, neighbour_findings, neighbours};
+use crate::rule::{CircuitScope, HeadScope, RcdScope, Severity, SocketScope, SupplyScope};
+use crate::unit::{Amps, Metres, MilliAmps, Minutes};
+
+use super::order::{Runs, continuous_runs, runs_of_head, strike_order};
+use super::outlook::words;
+use super::places::{head_use, with_head};
+use super::stock::{Stock, pick_links};
+use super::tally::{HeadUse, SetupUse, chain, line_drawn, setup_use_without, struck};
 
 /// How a drop on a socket would turn out, best first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -25,16 +43,269 @@ pub struct Consequence {
     /// The worst of it.
     pub outlook: Outlook,
     /// A few words for the grid: `fits 8 A 6 mA left`, `no: plug`, `no: 2.3 A over`, `may trip 7 in 10`,
-    /// `NEVER: active and neutral are swapped`.
+    /// `NEVER: active and neutral swapped`.
     pub words: String,
-    /// What would be found there, worst first.
+    /// What would be found there, worst first, those of the setup in view before others.
     pub findings: Vec<Finding>,
     /// The circuit, where it is traced, and the amps that would be left on it.
     pub circuit: Option<(CircuitAt, Amps)>,
     /// The tightest RCD of the chain, and the milliamps that would surely be left on it.
     pub rcd: Option<(RcdAt, MilliAmps)>,
+    /// The worst chance that an RCD drops while the heads are struck, 0 to 1, where one may.
+    pub odds: Option<f64>,
     /// Leads from the truck's stock that would be taken, wall first.
     pub links: Vec<Link>,
     /// Metres of lead that it takes, where both places are known.
     pub lead_needed: Option<Metres>,
+}
+
+/// A head in hand.
+#[derive(Clone, Debug)]
+pub struct Hand {
+    /// The head.
+    pub head: HeadAt,
+    /// The setup in view.
+    pub setup: SetupAt,
+    /// The setups that a drop changes, the one in view first.
+    pub affected: Vec<SetupAt>,
+    from: Option<(SocketAt, Vec<Link>)>,
+    lifted: Dense<SetupAt, SetupUse>,
+    runs: Runs,
+    order: Vec<SetupAt>,
+    stock: Stock,
+    neighbours: HashMap<SetupAt, Vec<(Fed, Metres)>>,
+}
+
+/// Which setups a drop changes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Extent {
+    /// Every setup that has no socket of its own for the head.
+    EverySetup,
+    /// The setup in view only.
+    ThisSetup,
+}
+
+impl Hand {
+    /// Takes a head out of its socket.
+    #[must_use]
+    pub fn pick_up(network: &Network, assessment: &Assessment, setup: SetupAt, head: HeadAt) -> Self {
+        Self::pick_up_for(network, assessment, setup, head, Extent::EverySetup)
+    }
+
+    /// Takes a head out of its socket, in every setup that shares it or in this one only.
+    #[must_use]
+    pub fn pick_up_for(
+        network: &Network,
+        assessment: &Assessment,
+        setup: SetupAt,
+        head: HeadAt,
+        extent: Extent,
+    ) -> Self {
+        let runs = continuous_runs(network);
+        let affected = affected(network, setup, head, extent);
+        let mut lifted = assessment.setups.clone();
+        for at in &affected {
+            lifted[*at] = setup_use_without(network, *at, &runs, Some(head));
+        }
+        let neighbours = affected.iter().map(|at| (*at, neighbours(network, &lifted[*at], head))).collect();
+        let from =
+            network.setups[setup].placed[head].as_ref().map(|placed| (placed.socket, placed.links.clone()));
+        let stock = Stock::left(network, affected.iter().map(|at| &lifted[*at]));
+        let order = plan_order(&network.setups);
+        Self { head, setup, affected, from, lifted, runs, order, stock, neighbours }
+    }
+
+    /// What would happen at every socket: those that fit first, then the nearest.
+    #[must_use]
+    pub fn ranked(&self, network: &Network) -> Vec<Consequence> {
+        let mut ranks = Ranks::new();
+        let mut all: Vec<Consequence> =
+            network.sockets.indices().map(|socket| self.drop_on(network, socket, &mut ranks)).collect();
+        all.sort_by(|a, b| {
+            let metres = |consequence: &Consequence| consequence.lead_needed.map_or(f64::MAX, |m| m.0);
+            a.outlook.cmp(&b.outlook).then(metres(a).total_cmp(&metres(b)))
+        });
+        all
+    }
+
+    /// What would happen at one socket.
+    #[must_use]
+    pub fn at(&self, network: &Network, socket: SocketAt) -> Consequence {
+        self.drop_on(network, socket, &mut Ranks::new())
+    }
+
+    /// What the plan would say of the head after such a drop.
+    #[must_use]
+    pub fn placement(network: &Network, consequence: &Consequence) -> Placement {
+        let lead = |link: &Link| match link {
+            Link::Cable(cable) => network.cables[*cable].id.as_str().into(),
+            Link::Block(block) => network.blocks[*block].id.as_str().into(),
+        };
+        Placement {
+            socket: network.socket_id(consequence.socket).clone(),
+            leads: consequence.links.iter().map(lead).collect(),
+        }
+    }
+
+    fn drop_on(&self, network: &Network, socket: SocketAt, ranks: &mut Ranks) -> Consequence {
+        let node = &network.heads[self.head];
+        let needed =
+            lead_needed(&network.sockets[socket].place, &node.place, network.plan.location.stair, node.tail);
+        let links = match &self.from {
+            Some((from, links)) if *from == socket => links.clone(),
+            _ => pick_links(network, &self.stock, socket, self.head, needed),
+        };
+        let mut consequence = Consequence {
+            socket,
+            outlook: Outlook::Fits,
+            words: String::new(),
+            findings: Vec::new(),
+            circuit: None,
+            rcd: None,
+            odds: None,
+            links,
+            lead_needed: needed,
+        };
+        for setup in &self.affected {
+            self.add_back(network, *setup, &mut consequence, ranks);
+        }
+        let in_view = |finding: &Finding| finding.setup != Some(self.setup);
+        consequence.findings.sort_by_cached_key(|finding| {
+            (std::cmp::Reverse(finding.severity), in_view(finding), finding.rule.place(), finding.setup)
+        });
+        consequence.outlook = match consequence.findings.first().map(|finding| finding.severity) {
+            None | Some(Severity::Note) => Outlook::Fits,
+            Some(Severity::Risk) => Outlook::Risk,
+            Some(Severity::Dark) => Outlook::Dark,
+            Some(Severity::Danger) => Outlook::Never,
+        };
+        consequence.words = words(network, &consequence);
+        consequence
+    }
+
+    /// How long the head would burn on the same circuit, were it on this socket.
+    fn run(&self, network: &Network, setup: SetupAt, socket: SocketAt) -> Minutes {
+        let reach = |at: SetupAt| {
+            let own = || network.setups[at].placed[self.head].as_ref().map(|placed| placed.socket);
+            let there = if self.affected.contains(&at) { Some(socket) } else { own() };
+            there.map(|there| network.sockets[there].reach)
+        };
+        runs_of_head(network, &self.order, self.head, reach)
+            .into_iter()
+            .find(|(at, _)| *at == setup)
+            .map_or(Minutes::ZERO, |(_, minutes)| minutes)
+    }
+
+    /// Adds the head back in one setup, to the sums that it touches, and runs their checks.
+    fn add_back(&self, network: &Network, setup: SetupAt, consequence: &mut Consequence, ranks: &mut Ranks) {
+        let (socket, head, lifted) = (consequence.socket, self.head, &self.lifted[setup]);
+        let used = head_use(network, head, Some((socket, &consequence.links)));
+        let reach = network.reach_of(socket);
+        let order = ranks.of(network, setup, self, &used);
+        order.heads[head] = Some(used.clone());
+        order.runs[head] = self.run(network, setup, socket);
+        let (order, heads, runs) = (&*order, &order.heads, &order.runs);
+        let context = Context { network, setup, setups: &self.lifted };
+        let found = &mut consequence.findings;
+        check_head(&HeadScope { context, head, used: &used }, found);
+        let plugs = with_head(network, &lifted.sockets[socket], head, heads);
+        check_socket(&SocketScope { context, socket, used: &plugs }, found);
+        for part in &reach.circuits {
+            let mut circuit = lifted.circuits[part.what].clone();
+            circuit.add_head(head, used.amps, line_drawn(network, reach, part.what), part.certain);
+            circuit.draws.sort_by_key(|(head, _)| order.ranks[*head]);
+            circuit.heads.sort_by_key(|head| order.ranks[*head]);
+            circuit.settle(network, part.what, heads, runs);
+            check_circuit(&CircuitScope { context, heads, circuit: part.what, used: &circuit }, found);
+            if setup == self.setup && reach.candidates == [part.what] {
+                consequence.circuit = Some((part.what, circuit.limit - circuit.possible));
+            }
+        }
+        for (rcd, certainty) in chain(network, socket) {
+            let mut device = lifted.rcds[rcd].clone();
+            device.order.push((head, certainty));
+            device.order.sort_by_key(|(head, _)| order.ranks[*head]);
+            device.settle(network, rcd, heads);
+            check_rcd(&RcdScope { context, heads, rcd, used: &device }, found);
+            if device.outcome == Outcome::MayTrip {
+                consequence.odds = Some(consequence.odds.map_or(device.odds, |odds| odds.max(device.odds)));
+            }
+            let left = device.room.room.low - device.possible_peak;
+            let tightest = consequence.rcd.is_none_or(|(_, least)| least.is_over(left));
+            if setup == self.setup && !device.room.absent && tightest {
+                consequence.rcd = Some((rcd, left));
+            }
+        }
+        for (at, supply) in lifted.supplies.iter() {
+            if !reach.supplies.iter().any(|part| part.what.0 == at) {
+                continue;
+            }
+            let mut supply = supply.clone();
+            if reach.supply() == Some(at) {
+                supply.add_head(network, head, &used);
+            }
+            for part in reach.supplies.iter().filter(|part| part.what.0 == at) {
+                supply.add_current(network, head, &used, *part);
+            }
+            check_supply(&SupplyScope { context, supply: at, used: &supply }, found);
+        }
+        if let (Some(fed), Some(near)) = (fed(network, head, socket), self.neighbours.get(&setup)) {
+            neighbour_findings(context, &fed, near, found);
+        }
+    }
+}
+
+/// The setups that a drop changes, the one in view first: this one alone where it has a socket of
+/// its own for the head, else every one that has none and in which the head is on.
+fn affected(network: &Network, setup: SetupAt, head: HeadAt, extent: Extent) -> Vec<SetupAt> {
+    let id = network.head_id(head);
+    let has_own = |at: SetupAt| {
+        let plan = network.plan.setups.get(network.setup_id(at).as_str());
+        plan.is_some_and(|setup| setup.sockets.contains_key(id))
+    };
+    if extent == Extent::ThisSetup || has_own(setup) {
+        return vec![setup];
+    }
+    let others = network
+        .setups
+        .indices()
+        .filter(|at| *at != setup && network.setups[*at].is_on[head] && !has_own(*at));
+    std::iter::once(setup).chain(others).collect()
+}
+
+/// The strike order with the head in it, for each setup and each kind of terminals.
+struct Ranks {
+    orders: HashMap<(SetupAt, u64, u8), Order>,
+}
+
+struct Order {
+    /// Each head's place in the order.
+    ranks: Dense<HeadAt, usize>,
+    /// Heads that are on; the caller puts in the one in hand.
+    heads: Dense<HeadAt, Option<HeadUse>>,
+    /// How long heads burn on the same circuit; the caller puts in the one in hand.
+    runs: Dense<HeadAt, Minutes>,
+}
+
+impl Ranks {
+    fn new() -> Self {
+        Self { orders: HashMap::new() }
+    }
+
+    fn of(&mut self, network: &Network, setup: SetupAt, hand: &Hand, used: &HeadUse) -> &mut Order {
+        let Terminals { volts, lines } = used.terminals;
+        self.orders.entry((setup, volts.0.to_bits(), lines)).or_insert_with(|| {
+            let mut heads = hand.lifted[setup].heads.clone();
+            heads[hand.head] = Some(used.clone());
+            let order = strike_order(network, setup, |head| {
+                let used = heads[head].as_ref().filter(|used| used.socket.is_some())?;
+                Some(struck(network, head, used))
+            });
+            let mut ranks = Dense::filled(network.heads.len(), usize::MAX);
+            for (rank, head) in order.into_iter().enumerate() {
+                ranks[head] = rank;
+            }
+            Order { ranks, heads, runs: hand.runs[setup].clone() }
+        })
+    }
 }

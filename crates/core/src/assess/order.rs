@@ -1,6 +1,6 @@
 //! How long heads burn over consecutive setups, and the order in which a setup's heads are struck.
 
-use crate::network::{Dense, HeadAt, Network, SetupAt, plan_order};
+use crate::network::{Dense, HeadAt, Network, ReachAt, SetupAt, SetupNode, plan_order};
 use crate::strike::{Struck, sort_best};
 use crate::unit::Minutes;
 
@@ -11,44 +11,54 @@ const DAY: f64 = 1440.0;
 /// setups that this one is part of; 0 where it is off.
 pub(crate) type Runs = Dense<SetupAt, Dense<HeadAt, Minutes>>;
 
-/// Works out the runs. Setups follow each other in the order of their starts, or of the file where
-/// a start is not known; a gap between two known times ends a run.
+/// Works out the runs.
 pub(crate) fn continuous_runs(network: &Network) -> Runs {
     let mut runs: Runs =
         Dense::filled(network.setups.len(), Dense::filled(network.heads.len(), Minutes::ZERO));
     let order = plan_order(&network.setups);
     for head in network.heads.indices() {
-        let mut from = 0;
-        while from < order.len() {
-            let mut until = from + 1;
-            while until < order.len() && goes_on(network, head, order[until - 1], order[until]) {
-                until += 1;
-            }
-            let run = &order[from..until];
-            if network.setups[order[from]].is_on[head] {
-                let total = run.iter().map(|setup| network.setups[*setup].minutes).sum();
-                for setup in run {
-                    runs[*setup][head] = total;
-                }
-            }
-            from = until;
+        let placed = |setup: SetupAt| {
+            network.setups[setup].placed[head].as_ref().map(|placed| network.sockets[placed.socket].reach)
+        };
+        for (setup, minutes) in runs_of_head(network, &order, head, placed) {
+            runs[setup][head] = minutes;
         }
     }
     runs
 }
 
-/// Whether a head burns on from one setup into the next, on the same circuit.
-fn goes_on(network: &Network, head: HeadAt, before: SetupAt, after: SetupAt) -> bool {
-    let (before, after) = (&network.setups[before], &network.setups[after]);
-    if !before.is_on[head] || !after.is_on[head] {
-        return false;
-    }
-    let reach = |setup: &crate::network::SetupNode| {
-        setup.placed[head].as_ref().map(|placed| network.sockets[placed.socket].reach)
+/// The runs of one head that hangs on `reach` in each setup. Setups follow each other in `order`;
+/// a gap between two known times ends a run.
+pub(super) fn runs_of_head(
+    network: &Network,
+    order: &[SetupAt],
+    head: HeadAt,
+    reach: impl Fn(SetupAt) -> Option<ReachAt>,
+) -> Vec<(SetupAt, Minutes)> {
+    let goes_on = |before: SetupAt, after: SetupAt| {
+        network.setups[after].is_on[head]
+            && reach(before) == reach(after)
+            && follows(&network.setups[before], &network.setups[after])
     };
-    if reach(before) != reach(after) {
-        return false;
+    let mut runs = Vec::new();
+    let mut from = 0;
+    while from < order.len() {
+        let mut until = from + 1;
+        if network.setups[order[from]].is_on[head] {
+            while until < order.len() && goes_on(order[until - 1], order[until]) {
+                until += 1;
+            }
+            let run = &order[from..until];
+            let minutes = run.iter().map(|setup| network.setups[*setup].minutes).sum();
+            runs.extend(run.iter().map(|setup| (*setup, minutes)));
+        }
+        from = until;
     }
+    runs
+}
+
+/// Whether one setup starts as the other ends, as far as their times are known.
+fn follows(before: &SetupNode, after: &SetupNode) -> bool {
     let (Some(first), Some(second)) = (before.start, after.start) else { return true };
     let gap = f64::from(second.minutes) - (f64::from(first.minutes) + before.minutes.0);
     gap.rem_euclid(DAY) < 1.0

@@ -1,36 +1,60 @@
 //! What each socket carries: its plugs, its blocks, the distribution box that it feeds.
 
-use crate::network::{At, HeadAt, Link, Network, SetupAt, SocketAt};
+use crate::network::{At, Dense, HeadAt, Link, Network, SetupAt, SocketAt};
 use crate::unit::Amps;
 
 use super::tally::{HeadUse, PlugUse, SocketUse};
 
-/// What a socket carries in a setup. `heads` are those that are on, in the order of the plan.
+/// What a socket carries in a setup. `heads` are those that are on, in the order of the plan; `feed`
+/// is what a distribution box draws from it.
 pub(super) fn socket_use(
     network: &Network,
     heads: &[(HeadAt, &[Link])],
     amps_of: impl Fn(HeadAt) -> Amps,
     feed: Amps,
 ) -> SocketUse {
-    let mut plugs: Vec<PlugUse> = Vec::new();
+    let mut used = SocketUse { plugs: Vec::new(), amps: feed, feed };
     for (head, links) in heads {
-        let block = match links.first() {
-            Some(Link::Block(block)) => Some(*block),
-            _ => None,
-        };
-        let ways = block.map_or(1, |block| network.blocks[block].ways.value);
-        let shared = plugs
-            .iter_mut()
-            .find(|plug| block.is_some() && plug.block == block && plug.heads.len() < ways as usize);
-        match shared {
-            Some(plug) => {
-                plug.heads.push(*head);
-                plug.amps += amps_of(*head);
-            }
-            None => plugs.push(PlugUse { heads: vec![*head], block, amps: amps_of(*head) }),
-        }
+        add_plug(network, &mut used, *head, links, amps_of(*head));
     }
-    SocketUse { amps: plugs.iter().map(|plug| plug.amps).sum::<Amps>() + feed, plugs, feed }
+    used
+}
+
+/// Plugs a head into a socket. Heads whose links begin with the same kind of block share one of it,
+/// up to its ways.
+fn add_plug(network: &Network, used: &mut SocketUse, head: HeadAt, links: &[Link], amps: Amps) {
+    let block = match links.first() {
+        Some(Link::Block(block)) => Some(*block),
+        _ => None,
+    };
+    let ways = block.map_or(1, |block| network.blocks[block].ways.value as usize);
+    used.amps += amps;
+    let shared =
+        used.plugs.iter_mut().find(|plug| block.is_some() && plug.block == block && plug.heads.len() < ways);
+    match shared {
+        Some(plug) => {
+            plug.heads.push(head);
+            plug.amps += amps;
+        }
+        None => used.plugs.push(PlugUse { heads: vec![head], block, amps }),
+    }
+}
+
+/// The same socket with one head more. Blocks are filled in the order of the plan, so all of its
+/// heads are plugged in anew.
+pub(super) fn with_head(
+    network: &Network,
+    used: &SocketUse,
+    head: HeadAt,
+    heads: &Dense<HeadAt, Option<HeadUse>>,
+) -> SocketUse {
+    let mut on: Vec<HeadAt> = used.plugs.iter().flat_map(|plug| plug.heads.iter().copied()).collect();
+    on.push(head);
+    on.sort_unstable();
+    let with_links: Vec<(HeadAt, &[Link])> =
+        on.iter().filter_map(|head| Some((*head, heads[*head].as_ref()?.links.as_slice()))).collect();
+    let amps_of = |head: HeadAt| heads[head].as_ref().map_or(Amps::ZERO, |used| used.amps);
+    socket_use(network, &with_links, amps_of, used.feed)
 }
 
 /// A head's lead: metres of it, and metres needed where both places are known.

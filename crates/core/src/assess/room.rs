@@ -41,7 +41,11 @@ pub(crate) fn rcd_room(network: &Network, setup: SetupAt, rcd: RcdAt) -> RcdRoom
         let held = node
             .readings
             .iter()
-            .map(|reading| window(network, rcd, reading, base_off).low)
+            .map(|reading| {
+                let held = window(network, rcd, reading, base_off).low;
+                // A test of another device says that this one held, and takes nothing from its band.
+                if reading.passed_through { held.max(untested.low) } else { held }
+            })
             .fold(MilliAmps::ZERO, MilliAmps::max);
         // A ramp that stopped early proves only what held; a sound device drops at its rating.
         let high = if never { None } else { Some(node.rated.value.max(held)) };

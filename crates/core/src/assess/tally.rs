@@ -1,8 +1,8 @@
 //! The sums of one setup: what each socket, circuit, RCD and supply carries.
 
 use crate::network::{
-    At, BlockAt, CircuitAt, Dense, HeadAt, Link, Network, Origin, RcdAt, Reach, SetupAt, SocketAt, SupplyAt,
-    Terminals,
+    At, BlockAt, CircuitAt, Dense, HeadAt, Link, Network, Origin, Part, RcdAt, Reach, SetupAt, SocketAt,
+    SupplyAt, Terminals,
 };
 use crate::physics::phasor::{LineCurrents, Phasor, Shift, line_currents};
 use crate::physics::residual::{Outcome, odds, outcome};
@@ -359,20 +359,11 @@ impl<'a> Sums<'a> {
         for (rcd, certainty) in chain(network, socket) {
             self.rcds[rcd].order.push((head, certainty));
         }
-        let node = &network.heads[head];
-        let shift = if node.leading { Shift::Leading } else { Shift::Lagging };
-        let power_factor = node.power_factor.value;
-        let power = watts(used.terminals, used.amps, power_factor);
-        let certain_supply = reach.supply();
-        if let Some(supply) = certain_supply {
-            self.supplies[supply].heads.push(head);
-            self.supplies[supply].kw += power.into();
+        if let Some(supply) = reach.supply() {
+            self.supplies[supply].add_head(network, head, used);
         }
         for part in &reach.supplies {
-            let (supply, line) = part.what;
-            let wiring = network.supplies[supply].wiring.value;
-            let currents = line_currents(wiring, line, used.amps, power_factor, shift);
-            self.supplies[supply].add(currents, part.certain.then_some(Watts::ZERO), used.amps, line);
+            self.supplies[part.what.0].add_current(network, head, used, *part);
         }
     }
 
@@ -391,7 +382,6 @@ impl<'a> Sums<'a> {
         }
     }
 
-    #[expect(clippy::type_complexity, reason = "three tables, named at the only call")]
     fn finish(
         mut self,
         heads: &Dense<HeadAt, Option<HeadUse>>,
@@ -408,6 +398,28 @@ impl<'a> Sums<'a> {
 }
 
 impl SupplyUse {
+    /// Adds the power of a head that is on this supply for certain.
+    pub(super) fn add_head(&mut self, network: &Network, head: HeadAt, used: &HeadUse) {
+        self.heads.push(head);
+        self.kw += watts(used.terminals, used.amps, network.heads[head].power_factor.value).into();
+    }
+
+    /// Adds the current of a head to the lines that it is on, or may be on.
+    pub(super) fn add_current(
+        &mut self,
+        network: &Network,
+        head: HeadAt,
+        used: &HeadUse,
+        part: Part<(SupplyAt, Line)>,
+    ) {
+        let (supply, line) = part.what;
+        let node = &network.heads[head];
+        let shift = if node.leading { Shift::Leading } else { Shift::Lagging };
+        let wiring = network.supplies[supply].wiring.value;
+        let currents = line_currents(wiring, line, used.amps, node.power_factor.value, shift);
+        self.add(currents, part.certain.then_some(Watts::ZERO), used.amps, line);
+    }
+
     fn add(&mut self, currents: LineCurrents, certain: Option<Watts>, amps: Amps, line: Line) {
         match certain {
             Some(power) => {

@@ -29,22 +29,22 @@ pub fn nearest<'k>(given: &str, known: impl IntoIterator<Item = &'k str>) -> Opt
 fn distance(given: &[char], word: &str) -> usize {
     let given: Vec<char> = given.iter().flat_map(|c| c.to_lowercase()).collect();
     let word: Vec<char> = word.chars().flat_map(char::to_lowercase).collect();
-    let mut before_last: Vec<usize> = Vec::new();
-    let mut last: Vec<usize> = (0..=word.len()).collect();
+    let mut two_above: Vec<usize> = Vec::new();
+    let mut above: Vec<usize> = (0..=word.len()).collect();
     for (row, &left) in given.iter().enumerate() {
         let mut current = vec![row + 1];
         for (column, &right) in word.iter().enumerate() {
-            let replaced = last[column] + usize::from(left != right);
-            let mut least = replaced.min(last[column + 1] + 1).min(current[column] + 1);
+            let replaced = above[column] + usize::from(left != right);
+            let mut least = replaced.min(above[column + 1] + 1).min(current[column] + 1);
             let swapped = row > 0 && column > 0 && left == word[column - 1] && given[row - 1] == right;
             if swapped {
-                least = least.min(before_last[column - 1] + 1);
+                least = least.min(two_above[column - 1] + 1);
             }
             current.push(least);
         }
-        before_last = std::mem::replace(&mut last, current);
+        two_above = std::mem::replace(&mut above, current);
     }
-    last[word.len()]
+    above[word.len()]
 }
 
 #[cfg(test)]

@@ -102,7 +102,7 @@ impl Told {
 }
 
 /// The user's own text inside a message: short, and with nothing in it that a terminal acts on.
-pub(super) fn quoted(text: &str) -> String {
+pub(crate) fn quoted(text: &str) -> String {
     const LONGEST: usize = 40;
     let mut shown: String = text
         .chars()

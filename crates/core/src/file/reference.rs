@@ -8,6 +8,7 @@ use super::nearest::nearest;
 use super::problem::{Told, quoted, told};
 use super::schema::Target;
 use super::tree::{Entry, Table, Tree, Value};
+use crate::id::{ClassId, OutletId};
 use crate::library::library;
 
 /// More ids than this are not searched for one that looks alike.
@@ -45,8 +46,8 @@ fn unknown(tree: &Tree<'_>, reference: &Reference) -> Told {
     let Reference { target, id, role, .. } = reference;
     let noun = target.noun();
     let built_in: Vec<&str> = match target {
-        Target::Class => library().heads.keys().map(|id| id.as_str()).collect(),
-        Target::Outlet => library().outlets.keys().map(|id| id.as_str()).collect(),
+        Target::Class => library().heads.keys().map(ClassId::as_str).collect(),
+        Target::Outlet => library().outlets.keys().map(OutletId::as_str).collect(),
         _ => Vec::new(),
     };
     if target.tables().is_empty() {
@@ -56,7 +57,7 @@ fn unknown(tree: &Tree<'_>, reference: &Reference) -> Told {
         };
         return told(format!("{role} is {}, and the library has no such {noun}", quoted(id)), remedy);
     }
-    let message = format!("{role} names {noun} `{id}`, and there is none");
+    let message = format!("{role} names {noun} {}, and there is none", quoted(id));
     let other = other_table(tree, id);
     if let Some((table, found)) = other {
         return told(message, format!("`{id}` is a {table}. Write the id of a {noun}."))

@@ -247,6 +247,13 @@ impl Target {
         }
     }
 
+    /// The same with its article.
+    #[must_use]
+    pub fn with_article(self) -> String {
+        let article = if self == Self::Rcd { "an" } else { "a" };
+        format!("{article} {}", self.noun())
+    }
+
     /// What it is called in a sentence.
     #[must_use]
     pub const fn noun(self) -> &'static str {
@@ -325,9 +332,9 @@ impl Kind {
             }
             Self::Flag => "true or false".to_owned(),
             Self::Choice(words) => quoted_words(words),
-            Self::Id(target) => format!("the id of a {} in quotes", target.noun()),
+            Self::Id(target) => format!("the id of {} in quotes", target.with_article()),
             Self::Ids(target, _) => {
-                format!("a list of ids of a {}, like [\"A\", \"B\"]", target.noun())
+                format!("a list of ids, each of {}, like [\"A\", \"B\"]", target.with_article())
             }
             Self::Point => "[x, y] in metres".to_owned(),
             Self::Area => "[x, y, width, depth] in metres".to_owned(),
@@ -339,7 +346,7 @@ impl Kind {
             Self::Table(table) => format!("a table, like {}", example(table)),
             Self::Tables(table) => format!("a list of tables, like [{}]", example(table)),
             Self::Entries(table, target) => {
-                format!("tables of a {} by id: [{}.ID]", target.noun(), table.name)
+                format!("a table for each {}, by id: [{}.ID]", target.noun(), table.name)
             }
         }
     }

@@ -18,29 +18,40 @@ const DEEPEST: u32 = 16;
 const MOST_SYNTAX_PROBLEMS: usize = 100;
 
 /// Where a table stands in [`Tree::tables`].
-pub(super) type TableIndex = usize;
+pub(crate) type TableIndex = usize;
 
 /// All tables of a text; the first is the root.
-#[derive(Debug)]
-pub(super) struct Tree<'t> {
+#[derive(Debug, Default)]
+pub(crate) struct Tree<'t> {
     tables: Vec<Table<'t>>,
+    /// Every header, brackets included, in the order of the text.
+    pub headers: Vec<Range<usize>>,
+    /// Every `key = value` that is in no other value, in the order of the text.
+    pub statements: Vec<Range<usize>>,
+    /// Names on the way to another: each with the table that it leads to.
+    pub mentions: Vec<(TableIndex, Range<usize>)>,
 }
 
 /// One table, inline or under a header.
 #[derive(Debug)]
-pub(super) struct Table<'t> {
+pub(crate) struct Table<'t> {
     /// The last name of its header, or the whole of an inline table.
     pub place: Range<usize>,
     /// What stands in it, in the order of the text.
     pub entries: IndexMap<Cow<'t, str>, Entry<'t>>,
-    origin: Origin,
+    /// What made it.
+    pub origin: Origin,
+    /// Whether it stands in a value: then commas part its keys, not lines.
+    pub is_inline: bool,
+    /// Its header, if it has one: which of [`Tree::headers`].
+    pub header: Option<usize>,
     /// Its name, if it stands right in the root.
     top: Option<Cow<'t, str>>,
 }
 
 /// What made a table: decides whether it may be added to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Origin {
+pub(crate) enum Origin {
     Implicit,
     Header,
     Dotted,
@@ -49,21 +60,23 @@ enum Origin {
 
 /// A key and what it is set to.
 #[derive(Debug)]
-pub(super) struct Entry<'t> {
+pub(crate) struct Entry<'t> {
+    /// Where the dotted path begins that ends in its key.
+    pub start: usize,
     pub key: Range<usize>,
     pub item: Item<'t>,
 }
 
 /// A value and where it stands.
 #[derive(Debug)]
-pub(super) struct Item<'t> {
+pub(crate) struct Item<'t> {
     pub place: Range<usize>,
     pub value: Value<'t>,
 }
 
 /// A value.
 #[derive(Debug)]
-pub(super) enum Value<'t> {
+pub(crate) enum Value<'t> {
     Text(Cow<'t, str>),
     /// `None` where it is beyond 64 bits.
     Whole(Option<i64>),
@@ -105,7 +118,7 @@ impl<'t> Tree<'t> {
 
 /// What is wrong with the text as TOML.
 #[derive(Debug)]
-pub(super) enum Complaint {
+pub(crate) enum Complaint {
     /// It is not TOML here.
     Syntax { place: Range<usize>, message: String },
     /// A key, or an id, that was already given.
@@ -119,7 +132,7 @@ pub(super) enum Complaint {
 }
 
 /// Reads what can be read of `text`.
-pub(super) fn tree(text: &str) -> (Tree<'_>, Vec<Complaint>) {
+pub(crate) fn tree(text: &str) -> (Tree<'_>, Vec<Complaint>) {
     let source = Source::new(text);
     let tokens = source.lex().into_vec();
     let mut sink = SyntaxSink(Vec::new());
@@ -170,10 +183,13 @@ fn range(span: Span) -> Range<usize> {
 struct Key<'t> {
     name: Cow<'t, str>,
     place: Range<usize>,
+    /// Where its path begins.
+    start: usize,
 }
 
 struct Header {
     is_list: bool,
+    start: usize,
 }
 
 /// What a value is being read into.
@@ -200,7 +216,7 @@ impl<'t> Builder<'t> {
     fn new(source: Source<'t>) -> Self {
         let mut builder = Self {
             source,
-            tree: Tree { tables: Vec::new() },
+            tree: Tree::default(),
             complaints: Vec::new(),
             current: 0,
             header: None,
@@ -213,7 +229,9 @@ impl<'t> Builder<'t> {
     }
 
     fn add_table(&mut self, origin: Origin, place: Range<usize>, top: Option<Cow<'t, str>>) -> TableIndex {
-        self.tree.tables.push(Table { place, entries: IndexMap::new(), origin, top });
+        let is_inline = !self.frames.is_empty() || origin == Origin::Inline;
+        let entries = IndexMap::new();
+        self.tree.tables.push(Table { place, entries, origin, is_inline, header: None, top });
         self.tree.tables.len() - 1
     }
 
@@ -252,9 +270,13 @@ impl<'t> Builder<'t> {
                 None => {
                     let child = self.add_child(at, making, key);
                     self.insert(at, key, Value::Table(child), key.place.clone());
+                    self.tree.mentions.push((child, key.place.clone()));
                     child
                 }
-                Some((_, Some(child))) if self.may_add(child, making) => child,
+                Some((_, Some(child))) if self.may_add(child, making) => {
+                    self.tree.mentions.push((child, key.place.clone()));
+                    child
+                }
                 Some((first, _)) => {
                     self.complain_twice(at, key, first);
                     return None;
@@ -275,7 +297,7 @@ impl<'t> Builder<'t> {
     fn insert(&mut self, parent: TableIndex, key: &Key<'t>, value: Value<'t>, place: Range<usize>) {
         let first = match self.tree.tables[parent].entries.entry(key.name.clone()) {
             Slot::Vacant(slot) => {
-                slot.insert(Entry { key: key.place.clone(), item: Item { place, value } });
+                slot.insert(Entry { start: key.start, key: key.place.clone(), item: Item { place, value } });
                 return;
             }
             Slot::Occupied(slot) => slot.get().key.clone(),
@@ -304,6 +326,8 @@ impl<'t> Builder<'t> {
             Some(parent) => self.open_table(parent, &last),
         };
         self.current = table.unwrap_or_else(|| self.add_table(Origin::Header, last.place.clone(), None));
+        self.tree.tables[self.current].header = Some(self.tree.headers.len() - 1);
+        self.tree.mentions.push((self.current, last.place));
     }
 
     fn open_table(&mut self, parent: TableIndex, key: &Key<'t>) -> Option<TableIndex> {
@@ -338,6 +362,7 @@ impl<'t> Builder<'t> {
         match self.tree.tables[parent].entries.entry(key.name.clone()) {
             Slot::Vacant(slot) => {
                 slot.insert(Entry {
+                    start: key.start,
                     key: key.place.clone(),
                     item: Item { place: key.place.clone(), value: Value::Tables(vec![table]) },
                 });
@@ -362,7 +387,12 @@ impl<'t> Builder<'t> {
                 return;
             }
             Some(Frame::Table { table, path, .. }) => (*table, std::mem::take(path)),
-            None => (self.current, std::mem::take(&mut self.pending)),
+            None => {
+                if let Some(first) = self.pending.first() {
+                    self.tree.statements.push(first.start..place.end);
+                }
+                (self.current, std::mem::take(&mut self.pending))
+            }
         };
         let Some((last, path)) = path.split_last() else {
             return;
@@ -385,23 +415,24 @@ fn too_deep(path: &[Key<'_>]) -> bool {
 }
 
 impl EventReceiver for Builder<'_> {
-    fn std_table_open(&mut self, _span: Span, _error: &mut dyn ErrorSink) {
+    fn std_table_open(&mut self, span: Span, _error: &mut dyn ErrorSink) {
         self.frames.clear();
         self.path.clear();
-        self.header = Some(Header { is_list: false });
+        self.header = Some(Header { is_list: false, start: span.start() });
     }
 
-    fn std_table_close(&mut self, _span: Span, _error: &mut dyn ErrorSink) {
+    fn std_table_close(&mut self, span: Span, _error: &mut dyn ErrorSink) {
         if let Some(header) = self.header.take() {
             let path = std::mem::take(&mut self.path);
+            self.tree.headers.push(header.start..span.end());
             self.open_header(&header, path);
         }
     }
 
-    fn array_table_open(&mut self, _span: Span, _error: &mut dyn ErrorSink) {
+    fn array_table_open(&mut self, span: Span, _error: &mut dyn ErrorSink) {
         self.frames.clear();
         self.path.clear();
-        self.header = Some(Header { is_list: true });
+        self.header = Some(Header { is_list: true, start: span.start() });
     }
 
     fn array_table_close(&mut self, span: Span, error: &mut dyn ErrorSink) {
@@ -445,7 +476,8 @@ impl EventReceiver for Builder<'_> {
         let raw = toml_parser::Raw::new_unchecked(raw.as_str(), kind, span);
         let mut name = Cow::Borrowed("");
         raw.decode_key(&mut name, error);
-        self.path.push(Key { name, place: range(span) });
+        let start = self.path.first().map_or(span.start(), |first| first.start);
+        self.path.push(Key { name, place: range(span), start });
     }
 
     fn key_val_sep(&mut self, _span: Span, _error: &mut dyn ErrorSink) {

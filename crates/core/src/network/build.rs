@@ -58,6 +58,7 @@ pub(super) fn network(plan: Arc<Plan>) -> Network {
             plug,
             plug_id,
             fuse: fuse(cable.fuse, plug.value),
+            rated: cable.rated,
             count: cable.count,
         }
     });

@@ -52,6 +52,7 @@ pub(super) fn take_readings(
                     socket: socket_at,
                     held: ramp.held,
                     tripped,
+                    passed_through: dropped != Some(rcd),
                     never,
                     off: ramp.off.iter().filter_map(|base| base_load(plan, base)).collect(),
                     heads_leak: ramp

@@ -61,6 +61,8 @@ pub struct CableNode {
     pub plug_id: crate::id::OutletId,
     /// Fuse in its plug.
     pub fuse: Option<Known<Amps>>,
+    /// Printed rating.
+    pub rated: Option<Amps>,
     /// How many the truck has.
     pub count: Option<u32>,
 }

@@ -91,6 +91,8 @@ pub struct RampReading {
     pub held: MilliAmps,
     /// The step at which this RCD dropped; `None` where it stayed up.
     pub tripped: Option<MilliAmps>,
+    /// The test was of another RCD in the chain; this one merely stayed up through it.
+    pub passed_through: bool,
     /// The step was one at which it had to drop, and it did not.
     pub never: bool,
     /// Base loads that were off, as (circuit, place in its list).

@@ -21,12 +21,12 @@ impl Context<'_> {
 }
 
 macro_rules! scope {
-    ($(#[$doc:meta])* $name:ident, $at:ident: $index:ty, $used:ty) => {
+    ($(#[$doc:meta])* $name:ident, $at:ident: $index:ty, $used:ty $(, $heads:ident)?) => {
         $(#[$doc])*
         #[derive(Debug)]
         pub struct $name<'a> {
             pub(crate) context: Context<'a>,
-            pub(crate) heads: &'a Dense<HeadAt, Option<HeadUse>>,
+            $(pub(crate) $heads: &'a Dense<HeadAt, Option<HeadUse>>,)?
             pub(crate) $at: $index,
             pub(crate) used: &'a $used,
         }
@@ -43,11 +43,11 @@ scope!(
 );
 scope!(
     /// A circuit.
-    CircuitScope, circuit: CircuitAt, CircuitUse
+    CircuitScope, circuit: CircuitAt, CircuitUse, heads
 );
 scope!(
     /// An RCD.
-    RcdScope, rcd: RcdAt, RcdUse
+    RcdScope, rcd: RcdAt, RcdUse, heads
 );
 scope!(
     /// A supply.
@@ -91,12 +91,12 @@ impl<'a> Context<'a> {
             if let Some(used) = used
                 && used.socket.is_some()
             {
-                check_head(&HeadScope { context, heads, head, used }, found);
+                check_head(&HeadScope { context, head, used }, found);
             }
         }
         for (socket, used) in setup.sockets.iter() {
             if !used.plugs.is_empty() || used.feed.0 > 0.0 {
-                check_socket(&SocketScope { context, heads, socket, used }, found);
+                check_socket(&SocketScope { context, socket, used }, found);
             }
         }
         once_a_plate(found);
@@ -107,7 +107,7 @@ impl<'a> Context<'a> {
             check_rcd(&RcdScope { context, heads, rcd, used }, found);
         }
         for (supply, used) in setup.supplies.iter() {
-            check_supply(&SupplyScope { context, heads, supply, used }, found);
+            check_supply(&SupplyScope { context, supply, used }, found);
         }
         check_whole(&SetupScope { context, used: setup }, found);
     }

@@ -2,11 +2,12 @@
 
 use std::collections::HashMap;
 
-use crate::assess::{Crossing, Subject};
-use crate::network::{At, BlockAt, CableAt, HeadAt, Link, Network, SupplyAt, distance};
+use crate::assess::{Crossing, Finding, SetupUse, Subject};
+use crate::network::{At, BlockAt, CableAt, HeadAt, Link, Network, SocketAt, SupplyAt, distance};
 use crate::plan::Line;
+use crate::rule::scope::Context;
 use crate::rule::words::{heads, number};
-use crate::rule::{Report, SetupScope, Severity, Told};
+use crate::rule::{Report, SetupScope, Severity, Told, rule};
 use crate::unit::Metres;
 
 /// Heads nearer than this can be touched together (from memory: the standards' arm's reach is 2.5 m
@@ -100,8 +101,8 @@ fn stock_in_use(network: &Network, scope: &SetupScope<'_>) -> (Users<CableAt>, U
 }
 
 /// Where a head that burns hangs.
-#[derive(Clone, Copy)]
-struct Fed {
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Fed {
     head: HeadAt,
     supply: SupplyAt,
     line: Line,
@@ -109,58 +110,107 @@ struct Fed {
 
 /// Heads that can be touched together, on different lines of one supply.
 pub(super) fn two_lines(scope: &SetupScope<'_>, report: &mut Report<'_>) {
-    near_pairs(
-        scope,
-        |a, b| a.supply == b.supply && a.line != b.line,
-        |a, b, metres| {
-            let network = scope.context.network;
-            let supply = &network.supplies[a.supply];
-            let volts = supply.volts_between(Line::L1L2);
-            report.add(
-                Severity::Risk,
-                Subject::Head(a.head),
-                Told {
-                    text: format!(
-                        "{} on {} and {} on {} stand {} m apart: {} V between their lines",
-                        network.heads[a.head].id,
-                        a.line,
-                        network.heads[b.head].id,
-                        b.line,
-                        number(metres.0),
-                        number(volts.0)
-                    ),
-                    crossing: Some(Crossing { value: metres.0, limit: TOUCH.0, unit: "m" }),
-                    ..Told::default()
-                },
-            );
-        },
-    );
+    let network = scope.context.network;
+    near_pairs(scope, clash_of_lines, |a, b, metres| tell_two_lines(network, a, b, metres, report));
 }
 
 /// Heads that can be touched together, on different supplies.
 pub(super) fn two_sources(scope: &SetupScope<'_>, report: &mut Report<'_>) {
-    near_pairs(
-        scope,
-        |a, b| a.supply != b.supply,
-        |a, b, metres| {
-            let network = scope.context.network;
-            report.add(
-                Severity::Danger,
-                Subject::Head(a.head),
-                Told {
-                    text: format!(
-                        "{} on {} and {} on {} stand {} m apart, with no common {} known",
-                        network.heads[a.head].id,
-                        network.supplies[a.supply].id,
-                        network.heads[b.head].id,
-                        network.supplies[b.supply].id,
-                        number(metres.0),
-                        network.region.words.earth
-                    ),
-                    crossing: Some(Crossing { value: metres.0, limit: TOUCH.0, unit: "m" }),
-                    ..Told::default()
-                },
-            );
+    let network = scope.context.network;
+    near_pairs(scope, clash_of_supplies, |a, b, metres| tell_two_sources(network, a, b, metres, report));
+}
+
+fn clash_of_lines(a: &Fed, b: &Fed) -> bool {
+    a.supply == b.supply && a.line != b.line
+}
+
+fn clash_of_supplies(a: &Fed, b: &Fed) -> bool {
+    a.supply != b.supply
+}
+
+/// What a head would clash with, were it fed so, among neighbours that burn within reach of it.
+pub(crate) fn neighbour_findings(
+    context: Context<'_>,
+    fed: &Fed,
+    neighbours: &[(Fed, Metres)],
+    found: &mut Vec<Finding>,
+) {
+    let network = context.network;
+    let nearest = |clashes: fn(&Fed, &Fed) -> bool| {
+        neighbours
+            .iter()
+            .filter(|(other, _)| clashes(fed, other))
+            .reduce(|best, next| if best.1.is_over(next.1) { next } else { best })
+    };
+    if let (Some((other, metres)), Some(rule)) = (nearest(clash_of_lines), rule("two-lines")) {
+        let report = &mut Report::new(rule, Some(context.setup), found);
+        tell_two_lines(network, fed, other, *metres, report);
+    }
+    if let (Some((other, metres)), Some(rule)) = (nearest(clash_of_supplies), rule("two-sources")) {
+        let report = &mut Report::new(rule, Some(context.setup), found);
+        tell_two_sources(network, fed, other, *metres, report);
+    }
+}
+
+/// The heads that burn within reach of `head` in a setup, but for itself.
+pub(crate) fn neighbours(network: &Network, used: &SetupUse, head: HeadAt) -> Vec<(Fed, Metres)> {
+    let place = &network.heads[head].place;
+    used.heads
+        .iter()
+        .filter(|(other, _)| *other != head)
+        .filter_map(|(other, used)| {
+            let metres = distance(place, &network.heads[other].place)?;
+            let fed = fed(network, other, used.as_ref()?.socket?)?;
+            (!metres.is_over(TOUCH)).then_some((fed, metres))
+        })
+        .collect()
+}
+
+/// Where a head at a socket hangs, where that is certain.
+pub(crate) fn fed(network: &Network, head: HeadAt, socket: SocketAt) -> Option<Fed> {
+    match network.reach_of(socket).supplies.as_slice() {
+        [part] => Some(Fed { head, supply: part.what.0, line: part.what.1 }),
+        _ => None,
+    }
+}
+
+fn tell_two_lines(network: &Network, a: &Fed, b: &Fed, metres: Metres, report: &mut Report<'_>) {
+    let volts = network.supplies[a.supply].volts_between(Line::L1L2);
+    report.add(
+        Severity::Risk,
+        Subject::Head(a.head),
+        Told {
+            text: format!(
+                "{} on {} and {} on {} stand {} m apart: {} V between their lines",
+                network.heads[a.head].id,
+                a.line,
+                network.heads[b.head].id,
+                b.line,
+                number(metres.0),
+                number(volts.0)
+            ),
+            crossing: Some(Crossing { value: metres.0, limit: TOUCH.0, unit: "m" }),
+            ..Told::default()
+        },
+    );
+}
+
+fn tell_two_sources(network: &Network, a: &Fed, b: &Fed, metres: Metres, report: &mut Report<'_>) {
+    report.add(
+        Severity::Danger,
+        Subject::Head(a.head),
+        Told {
+            text: format!(
+                "{} on {} and {} on {} stand {} m apart, with no common {} known",
+                network.heads[a.head].id,
+                network.supplies[a.supply].id,
+                network.heads[b.head].id,
+                network.supplies[b.supply].id,
+                number(metres.0),
+                network.region.words.earth
+            ),
+            crossing: Some(Crossing { value: metres.0, limit: TOUCH.0, unit: "m" }),
+            ..Told::default()
         },
     );
 }
@@ -177,8 +227,7 @@ fn near_pairs(
     for (head, used) in scope.used.heads.iter() {
         let Some(socket) = used.as_ref().and_then(|used| used.socket) else { continue };
         let place = &network.heads[head].place;
-        let (Some(at), [part]) = (place.at, network.reach_of(socket).supplies.as_slice()) else { continue };
-        let fed = Fed { head, supply: part.what.0, line: part.what.1 };
+        let (Some(at), Some(fed)) = (place.at, fed(network, head, socket)) else { continue };
         #[expect(clippy::cast_possible_truncation, reason = "metres, at most 10,000")]
         let square = ((at.x / TOUCH).floor() as i64, (at.y / TOUCH).floor() as i64);
         let mut nearest: Option<(Fed, Metres)> = None;

@@ -2,7 +2,7 @@
 
 use crate::assess::{Crossing, Subject};
 use crate::library::OutletUse;
-use crate::network::{HeadAt, Origin, RcdAt};
+use crate::network::{CircuitAt, HeadAt, Origin, RcdAt};
 use crate::plan::{EarthClass, TestOutcome};
 use crate::rule::exposure::exposure;
 use crate::rule::fit::{block_rating, outlet_rating};
@@ -256,7 +256,7 @@ pub(super) fn rcd_absent(scope: &SocketScope<'_>, report: &mut Report<'_>) {
     if network.reach_of(scope.socket).supply().is_some_and(|at| network.supplies[at].small_floating) {
         return;
     }
-    if proven_chain(scope).next().is_some() {
+    if finest_rcds(scope).iter().all(Option::is_some) {
         return;
     }
     let (rcd, rcd_long) = (&network.region.words.rcd, &network.region.words.rcd_long);
@@ -264,7 +264,7 @@ pub(super) fn rcd_absent(scope: &SocketScope<'_>, report: &mut Report<'_>) {
     let why = if node.never_tripped {
         format!("a ramp test dropped nothing: there is no {rcd} on it, or it is faulty, or the tester is")
     } else if network.reach_of(scope.socket).candidates.len() > 1 {
-        format!("untraced, and no {rcd} is common to all circuits that it may be on")
+        format!("untraced, and a circuit that it may be on has no {rcd}")
     } else {
         format!("no {rcd} is known between it and the supply")
     };
@@ -282,13 +282,26 @@ pub(super) fn rcd_absent(scope: &SocketScope<'_>, report: &mut Report<'_>) {
     );
 }
 
-/// RCDs of the socket that are there as far as anybody knows.
-fn proven_chain<'a>(scope: &'a SocketScope<'_>) -> impl Iterator<Item = RcdAt> + 'a {
+/// The finest RCD that is there as far as anybody knows, for each circuit that the socket may be
+/// on; `None` for a circuit without one.
+fn finest_rcds(scope: &SocketScope<'_>) -> Vec<Option<RcdAt>> {
     let network = scope.context.network;
     let uses = &scope.context.setups[scope.context.setup].rcds;
     let node = &network.sockets[scope.socket];
-    let house = network.reach_of(scope.socket).certain_rcds().filter(move |_| !node.never_tripped);
-    node.portable.into_iter().chain(house).filter(move |rcd| !uses[*rcd].room.absent)
+    let is_there = |rcd: &RcdAt| !uses[*rcd].room.absent;
+    let finer = |best: RcdAt, next: RcdAt| {
+        if network.rcds[best].rated.value.is_over(network.rcds[next].rated.value) { next } else { best }
+    };
+    let own = node.portable.filter(is_there);
+    let behind = |circuit: &CircuitAt| {
+        let reach = &network.reaches[network.circuits[*circuit].reach];
+        let house = reach.certain_rcds().filter(|_| !node.never_tripped).filter(is_there);
+        own.into_iter().chain(house).reduce(finer)
+    };
+    match network.reach_of(scope.socket).candidates.as_slice() {
+        [] => vec![own],
+        candidates => candidates.iter().map(behind).collect(),
+    }
 }
 
 /// How bad a missing RCD is at this socket, and the words for its place.
@@ -310,10 +323,12 @@ fn missing_severity(scope: &SocketScope<'_>) -> Option<(Severity, String)> {
 pub(super) fn rcd_coarse(scope: &SocketScope<'_>, report: &mut Report<'_>) {
     let network = scope.context.network;
     let node = &network.sockets[scope.socket];
-    let finest = proven_chain(scope)
+    let coarsest = finest_rcds(scope)
+        .into_iter()
+        .flatten()
         .map(|rcd| (rcd, network.rcds[rcd].rated))
-        .reduce(|least, next| if least.1.value.is_over(next.1.value) { next } else { least });
-    let Some((rcd, rated)) = finest else { return };
+        .reduce(|most, next| if next.1.value.is_over(most.1.value) { next } else { most });
+    let Some((rcd, rated)) = coarsest else { return };
     if !rated.value.is_over(PERSONAL) {
         return;
     }

@@ -1,0 +1,87 @@
+//! A change of a text, byte for byte, and its inverse.
+
+/// A change of a text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Change {
+    /// What it does, in a few words.
+    pub label: String,
+    /// One after the other; the splices of a step are all counted in the text before that step, in
+    /// its order, and do not overlap.
+    pub steps: Vec<Vec<Splice>>,
+}
+
+/// One place of a change.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Splice {
+    /// Where, in bytes.
+    pub at: usize,
+    /// What stands there before.
+    pub removed: String,
+    /// What stands there after.
+    pub inserted: String,
+}
+
+impl Change {
+    /// Whether it changes nothing.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.steps.iter().all(Vec::is_empty)
+    }
+
+    /// The text after the change. A text that the change was not made for comes back as it is.
+    #[must_use]
+    pub fn apply(&self, text: &str) -> String {
+        let mut current = text.to_owned();
+        for step in &self.steps {
+            if !fits(&current, step) {
+                return text.to_owned();
+            }
+            current = spliced(&current, step);
+        }
+        current
+    }
+
+    /// The change that takes it back.
+    #[must_use]
+    pub fn inverse(&self) -> Self {
+        let steps = self.steps.iter().rev().map(|step| inverse(step)).collect();
+        Self { label: self.label.clone(), steps }
+    }
+}
+
+fn inverse(step: &[Splice]) -> Vec<Splice> {
+    let mut added = 0;
+    let mut taken = 0;
+    step.iter()
+        .map(|splice| {
+            let at = splice.at + added - taken;
+            added += splice.inserted.len();
+            taken += splice.removed.len();
+            Splice { at, removed: splice.inserted.clone(), inserted: splice.removed.clone() }
+        })
+        .collect()
+}
+
+fn fits(text: &str, step: &[Splice]) -> bool {
+    let mut from = 0;
+    step.iter().all(|splice| {
+        let end = splice.at + splice.removed.len();
+        let fits = splice.at >= from && text.get(splice.at..end) == Some(&splice.removed);
+        from = end;
+        fits
+    })
+}
+
+/// The text after one step that fits it.
+pub(super) fn spliced(text: &str, step: &[Splice]) -> String {
+    let grown: usize = step.iter().map(|splice| splice.inserted.len()).sum();
+    let mut result = String::with_capacity(text.len() + grown);
+    let mut from = 0;
+    for splice in step {
+        result.push_str(&text[from..splice.at]);
+        result.push_str(&splice.inserted);
+        from = splice.at + splice.removed.len();
+    }
+    result.push_str(&text[from..]);
+    result
+}
