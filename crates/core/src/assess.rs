@@ -15,8 +15,8 @@ pub use hand::{Consequence, Extent, Hand, Outlook};
 pub use report::{Assessment, Crossing, Finding, Subject, Verdict};
 pub use room::RcdRoom;
 pub(crate) use room::rcd_room as room_of;
-pub(crate) use tally::leakage_origin;
 pub use tally::{CircuitUse, HeadUse, PlugUse, RcdUse, SetupUse, SocketUse, SupplyUse};
+pub(crate) use tally::{leakage_origin, struck};
 
 use crate::network::Network;
 use crate::rule;

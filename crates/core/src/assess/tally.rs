@@ -244,7 +244,7 @@ pub(super) fn feed(feeds: &[CircuitAt], circuits: &Dense<CircuitAt, CircuitUse>)
 }
 
 /// What a head does when it is struck.
-pub(super) fn struck(network: &Network, head: HeadAt, used: &HeadUse) -> Struck {
+pub(crate) fn struck(network: &Network, head: HeadAt, used: &HeadUse) -> Struck {
     let node = &network.heads[head];
     Struck {
         standing: node.leak.value.high,

@@ -1,13 +1,14 @@
 //! Checks of an RCD.
 
-use crate::assess::{Crossing, Subject};
+use crate::assess::{Crossing, Subject, struck};
 use crate::library::HeadFamily;
-use crate::network::{At, HeadAt};
+use crate::network::{At, HeadAt, RcdAt};
 use crate::physics::residual::Outcome;
 use crate::plan::{RcdClass, RcdKind};
 use crate::rule::exposure::exposure;
 use crate::rule::words::{heads, list, number, odds, pair};
 use crate::rule::{RcdScope, Report, Severity, Told};
+use crate::strike::peak_leakage;
 use crate::unit::MilliAmps;
 
 /// Share of a rating that may leak in normal use (BS 7671 531.3.2).
@@ -72,8 +73,10 @@ fn move_away(scope: &RcdScope<'_>) -> String {
         .filter(|(at, _)| !network.rcds[scope.rcd].upstream.contains(at))
         .filter_map(|(at, node)| {
             let used = &scope.context.setups[scope.context.setup].rcds[at];
-            let left = used.room.room.low - used.possible_peak.max(used.possible_standing);
-            (used.room.tested && !node.darkens.is_empty() && left.reaches(peak)).then_some((at, left))
+            let with_it = peak_with(scope, at, head);
+            let bears_it =
+                used.room.tested && !node.darkens.is_empty() && used.room.room.low.reaches(with_it);
+            bears_it.then(|| (at, used.room.room.low - with_it))
         })
         .reduce(|best, next| if next.1.is_over(best.1) { next } else { best });
     match elsewhere {
@@ -82,6 +85,19 @@ fn move_away(scope: &RcdScope<'_>) -> String {
         }
         None => format!("move {id}, {} mA when it is switched on, behind another {rcd}", number(peak.0)),
     }
+}
+
+/// Most that would leak through an RCD while its heads, and one more, are struck in the setup's order.
+fn peak_with(scope: &RcdScope<'_>, rcd: RcdAt, more: HeadAt) -> MilliAmps {
+    let network = scope.context.network;
+    let setup = &scope.context.setups[scope.context.setup];
+    let used = &setup.rcds[rcd];
+    let is_behind = |head: &HeadAt| used.heads.contains(head) || used.possible_heads.contains(head);
+    let leaks = |head: HeadAt| network.heads[head].leak.value.high;
+    let lit: MilliAmps = used.heads.iter().chain(&used.possible_heads).map(|head| leaks(*head)).sum();
+    let others = used.possible_standing - lit;
+    let order = setup.strike_order.iter().filter(|head| **head == more || is_behind(head));
+    peak_leakage(order.filter_map(|head| Some(struck(network, *head, scope.heads[*head].as_ref()?))), others)
 }
 
 /// It will drop, or may, while the heads are struck.
