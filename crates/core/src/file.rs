@@ -19,7 +19,7 @@ pub(crate) use alone::{toml_tree, value_problem};
 pub(crate) use check::is_id;
 pub(crate) use problem::quoted;
 pub use nearest::nearest;
-pub use problem::{Gravity, Problem};
+pub use problem::{CODES, Gravity, Problem};
 
 use crate::plan::Plan;
 use check::Reading;
@@ -100,7 +100,14 @@ pub(in crate::file) fn complain(problems: &mut Problems, text: &str, complaint: 
                 return;
             }
             problems.error("syntax", place.clone(), || {
-                told(message, syntax_remedy(text.get(place).unwrap_or_default()))
+                let found = text.get(place).unwrap_or_default();
+                if found.trim().is_empty() && message.starts_with("string values must be quoted") {
+                    return told("a value is missing", "Write one, or take the key out.");
+                }
+                if message.starts_with("string values must be quoted") {
+                    return told(format!("{} is no value", problem::quoted(found)), syntax_remedy(found));
+                }
+                told(message, syntax_remedy(found))
             });
         }
         Complaint::Twice { table, name, first, second } => {

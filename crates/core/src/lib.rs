@@ -5,8 +5,8 @@
 //! and a licensed electrician decide.
 
 pub mod assess;
-pub mod explain;
 pub mod edit;
+pub mod explain;
 pub mod file;
 pub mod history;
 pub mod id;

@@ -66,6 +66,9 @@ pub(super) fn check(
     item: &Item<'_>,
     owner: &str,
 ) -> Option<Checked> {
+    if matches!(item.value, Value::Broken) {
+        return None;
+    }
     let at = Place { key, owner };
     match key.kind {
         Kind::Text => text(reading, &at, item).map(Checked::Text),

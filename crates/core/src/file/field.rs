@@ -3,7 +3,7 @@
 use std::ops::Range;
 
 use super::check::{Checked, Reading, check};
-use super::nearest::nearest;
+use super::nearest::{nearest, without_unit};
 use super::problem::{Told, quoted, told};
 use super::schema::{self, Key, Kind, Need, TableSchema};
 use super::tree::{Entry, TableIndex, Value};
@@ -106,13 +106,14 @@ fn unknown_told(
         let amount = written.map_or("…".to_owned(), |number| super::number::shown(number * factor));
         return told(message, format!("Write `{key} = {amount}`: its unit is in its name."));
     }
-    let near = nearest(name, schema.keys.iter().map(|key| key.name));
+    let keys = || schema.keys.iter().map(|key| key.name);
+    let near = without_unit(name, keys()).or_else(|| nearest(name, keys()));
     let elsewhere = known_elsewhere(schema, name);
     let remedy = match (near, elsewhere.as_slice()) {
         (Some(key), []) => format!("Did you mean `{key}`?"),
         (_, [_, ..]) => format!("`{name}` belongs in {}.", elsewhere.join(", ")),
         (None, []) => {
-            let keys: Vec<&str> = schema.keys.iter().map(|key| key.name).collect();
+            let keys: Vec<&str> = keys().collect();
             format!("Known here: {}.", keys.join(", "))
         }
     };

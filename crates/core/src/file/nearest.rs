@@ -3,6 +3,11 @@
 /// Longer words than this are not compared: nobody slipped there.
 const LONGEST: usize = 40;
 
+/// The word of `known` that `given` begins, up to an underscore: the same without its unit.
+pub(super) fn without_unit<'k>(given: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
+    known.into_iter().find(|word| word.strip_prefix(given).is_some_and(|rest| rest.starts_with('_')))
+}
+
 /// The word of `known` that `given` most likely stands for, if any is near enough.
 #[must_use]
 pub fn nearest<'k>(given: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
@@ -61,6 +66,13 @@ mod tests {
         assert_eq!(nearest("colour", known), None);
         assert_eq!(nearest("", known), None);
         assert_eq!(nearest(&"socket".repeat(1000), known), None);
+    }
+
+    #[test]
+    fn a_key_without_its_unit_finds_the_one_with_it() {
+        assert_eq!(without_unit("leak", ["leak_ma", "leading"]), Some("leak_ma"));
+        assert_eq!(without_unit("lea", ["leak_ma", "leading"]), None);
+        assert_eq!(without_unit("", ["leak_ma"]), None);
     }
 
     #[test]

@@ -5,10 +5,55 @@ use std::ops::Range;
 /// Problems beyond these are counted, not told.
 const MOST_PROBLEMS: usize = 500;
 
+/// The code of every diagnostic, in the order of the alphabet.
+pub const CODES: [&str; 41] = [
+    "ambiguous-reference",
+    "amps-and-watts",
+    "bad-id",
+    "bad-time",
+    "base-load-twice",
+    "cable-and-block",
+    "control-character",
+    "dead-and-live",
+    "duplicate-id",
+    "duplicate-key",
+    "leads-without-socket",
+    "line-missing",
+    "line-not-there",
+    "listed-twice",
+    "loop",
+    "missing-key",
+    "more-problems",
+    "names-itself",
+    "not-finite",
+    "not-whole",
+    "out-of-range",
+    "ramp-order",
+    "range-reversed",
+    "size-twice",
+    "supply-and-from",
+    "syntax",
+    "text-too-long",
+    "too-large",
+    "too-many-entries",
+    "two-devices",
+    "unknown-base-load",
+    "unknown-class",
+    "unknown-key",
+    "unknown-outlet",
+    "unknown-reference",
+    "unknown-table",
+    "unknown-word",
+    "version-later",
+    "version-missing",
+    "wrong-count",
+    "wrong-type",
+];
+
 /// One thing that is wrong with a plan file.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Problem {
-    /// Stable kebab-case id of the diagnostic.
+    /// Stable kebab-case id of the diagnostic: one of [`CODES`].
     pub code: &'static str,
     /// How much it matters.
     pub gravity: Gravity,
@@ -54,6 +99,7 @@ impl Problems {
         span: Range<usize>,
         told: impl FnOnce() -> Told,
     ) {
+        debug_assert!(CODES.contains(&code), "{code} is not listed");
         if self.found.len() >= MOST_PROBLEMS {
             self.untold += 1;
             return;

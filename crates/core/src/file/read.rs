@@ -18,7 +18,7 @@ use crate::plan::{FORMAT_VERSION, Plan};
 
 /// Reads all that can be read.
 pub(super) fn plan(reading: &mut Reading<'_>) -> Plan {
-    let top = fields(reading, &schema::PLAN, 0, String::new());
+    let top = fields(reading, &schema::PLAN, 0, "the plan".to_owned());
     let mut plan = Plan { version: top.whole("ampwalk"), ..Plan::default() };
     version(reading, &top, plan.version);
     match top.tables("location").first() {
@@ -100,6 +100,9 @@ where
     }
     for (id, entry) in entries.iter().take(MOST_ENTRIES) {
         let Value::Table(index) = entry.item.value else {
+            if matches!(entry.item.value, Value::Broken) {
+                continue;
+            }
             reading.problems.error("wrong-type", entry.key.clone(), || {
                 told(
                     format!("{} of [{}] is {}", quoted(id), schema.name, entry.item.value.kind()),

@@ -6,7 +6,7 @@ use std::ops::Range;
 use super::check::{BaseLoadReference, Reading, Reference};
 use super::nearest::nearest;
 use super::problem::{Told, quoted, told};
-use super::schema::Target;
+use super::schema::{self, Kind, Target};
 use super::tree::{Entry, Table, Tree, Value};
 use crate::id::{ClassId, OutletId};
 use crate::library::library;
@@ -17,16 +17,22 @@ const MOST_COMPARED: usize = 2000;
 /// Reports every reference to nothing.
 pub(super) fn check(reading: &mut Reading<'_>) {
     for reference in std::mem::take(&mut reading.references) {
-        if !is_there(reading.tree, &reference) {
-            let tree = reading.tree;
-            let code = match reference.target {
-                Target::Class => "unknown-class",
-                Target::Outlet => "unknown-outlet",
-                _ => "unknown-reference",
-            };
-            let place = reference.place.clone();
-            reading.problems.error(code, place, || unknown(tree, &reference));
+        let tree = reading.tree;
+        let place = reference.place.clone();
+        if is_there(tree, &reference) {
+            if let Some((first, second)) = twice_there(tree, &reference) {
+                reading
+                    .problems
+                    .error("ambiguous-reference", place, || ambiguous(tree, &reference, first, second));
+            }
+            continue;
         }
+        let code = match reference.target {
+            Target::Class => "unknown-class",
+            Target::Outlet => "unknown-outlet",
+            _ => "unknown-reference",
+        };
+        reading.problems.error(code, place, || unknown(tree, &reference));
     }
     base_loads(reading);
     one_name_for_leads(reading);
@@ -40,6 +46,35 @@ fn is_there(tree: &Tree<'_>, reference: &Reference) -> bool {
         Target::Outlet => library().outlets.contains_key(id),
         target => target.tables().iter().any(|table| entry(tree, table, id).is_some()),
     }
+}
+
+/// The two tables that both have what is named. Cables and blocks are told elsewhere.
+fn twice_there(tree: &Tree<'_>, reference: &Reference) -> Option<(&'static str, &'static str)> {
+    if reference.target == Target::Lead {
+        return None;
+    }
+    let mut tables =
+        reference.target.tables().iter().filter(|table| entry(tree, table, &reference.id).is_some());
+    Some((tables.next()?, tables.next()?))
+}
+
+/// What an entry of a table is called, with its article.
+fn one_of(table: &str) -> String {
+    let target = schema::PLAN.key(table).map(|key| key.kind);
+    match target {
+        Some(Kind::Entries(_, target)) => target.with_article(),
+        _ => table.to_owned(),
+    }
+}
+
+fn ambiguous(tree: &Tree<'_>, reference: &Reference, first: &str, second: &str) -> Told {
+    let Reference { id, role, .. } = reference;
+    let other_end = entry(tree, second, id).map_or(0..0, |entry| entry.key.clone());
+    told(
+        format!("{role} names `{id}`, which is {} and {}", one_of(first), one_of(second)),
+        "Give one of them another id: here the plan has to mean one of them.",
+    )
+    .and(other_end, format!("`{id}` is {} here", one_of(second)))
 }
 
 fn unknown(tree: &Tree<'_>, reference: &Reference) -> Told {
@@ -60,8 +95,11 @@ fn unknown(tree: &Tree<'_>, reference: &Reference) -> Told {
     let message = format!("{role} names {noun} {}, and there is none", quoted(id));
     let other = other_table(tree, id);
     if let Some((table, found)) = other {
-        return told(message, format!("`{id}` is a {table}. Write the id of a {noun}."))
-            .and(found.key.clone(), format!("the {table} `{id}`"));
+        return told(
+            message,
+            format!("`{id}` is {}. Write the id of {}.", one_of(table), target.with_article()),
+        )
+        .and(found.key.clone(), format!("`{id}` is {} here", one_of(table)));
     }
     let near = target.tables().iter().find_map(|table| {
         let entries = &table_of(tree, table)?.entries;
@@ -77,7 +115,10 @@ fn unknown(tree: &Tree<'_>, reference: &Reference) -> Told {
             told(message, format!("Did you mean \"{word}\"? Else add [{table}.{id}]."))
                 .and(found.key.clone(), format!("`{word}` is here"))
         }
-        None => told(message, format!("Add [{header}.{id}], or write the id of a {noun} that is there.")),
+        None => told(
+            message,
+            format!("Add [{header}.{id}], or write the id of {} that is there.", target.with_article()),
+        ),
     }
 }
 

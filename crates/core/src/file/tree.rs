@@ -86,6 +86,8 @@ pub(crate) enum Value<'t> {
     List(Vec<Item<'t>>),
     Table(TableIndex),
     Tables(Vec<TableIndex>),
+    /// Something that is no value, which is reported already.
+    Broken,
 }
 
 impl Value<'_> {
@@ -100,6 +102,7 @@ impl Value<'_> {
             Value::List(_) => "a list",
             Value::Table(_) => "a table",
             Value::Tables(_) => "a list of tables",
+            Value::Broken => "unreadable",
         }
     }
 }
@@ -410,6 +413,29 @@ impl<'t> Builder<'t> {
     }
 }
 
+/// Decodes a value that is no list and no table.
+fn scalar_value<'t>(raw: toml_parser::Raw<'t>, span: Span, error: &mut dyn ErrorSink) -> Value<'t> {
+    let mut wrong: Vec<ParseError> = Vec::new();
+    let mut text = Cow::Borrowed("");
+    let value = match raw.decode_scalar(&mut text, &mut wrong) {
+        ScalarKind::String => Value::Text(text),
+        ScalarKind::Boolean(flag) => Value::Flag(flag),
+        ScalarKind::DateTime => {
+            if let Err(no_moment) = text.parse::<toml::value::Datetime>() {
+                wrong.push(ParseError::new(no_moment.to_string()).with_unexpected(span));
+            }
+            Value::Moment(text)
+        }
+        ScalarKind::Float => Value::Number(text.parse().unwrap_or(f64::NAN)),
+        ScalarKind::Integer(radix) => Value::Whole(i64::from_str_radix(&text, radix.value()).ok()),
+    };
+    let is_broken = !wrong.is_empty();
+    for problem in wrong {
+        error.report_error(problem);
+    }
+    if is_broken { Value::Broken } else { value }
+}
+
 fn too_deep(path: &[Key<'_>]) -> bool {
     path.len() >= DEEPEST as usize
 }
@@ -494,19 +520,7 @@ impl EventReceiver for Builder<'_> {
             return;
         };
         let raw = toml_parser::Raw::new_unchecked(raw.as_str(), kind, span);
-        let mut text = Cow::Borrowed("");
-        let value = match raw.decode_scalar(&mut text, error) {
-            ScalarKind::String => Value::Text(text),
-            ScalarKind::Boolean(flag) => Value::Flag(flag),
-            ScalarKind::DateTime => {
-                if let Err(wrong) = text.parse::<toml::value::Datetime>() {
-                    error.report_error(ParseError::new(wrong.to_string()).with_unexpected(span));
-                }
-                Value::Moment(text)
-            }
-            ScalarKind::Float => Value::Number(text.parse().unwrap_or(f64::NAN)),
-            ScalarKind::Integer(radix) => Value::Whole(i64::from_str_radix(&text, radix.value()).ok()),
-        };
+        let value = scalar_value(raw, span, error);
         self.place_value(value, range(span));
     }
 

@@ -29,7 +29,7 @@ pub(super) fn exactly<'i, 't, const N: usize>(
     if exact.is_none() {
         reading.problems.error("wrong-count", item.place.clone(), || {
             told(
-                format!("{} has {} values", at.role(), items.len()),
+                format!("{} has {} of {N} values", at.role(), items.len()),
                 format!("Write {}.", at.key.kind.expects()),
             )
         });
