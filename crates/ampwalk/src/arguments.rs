@@ -24,6 +24,14 @@ pub struct Arguments {
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
+    /// Writes a built-in example to a file; works offline
+    Demo {
+        /// Which one; without it, the first
+        name: Option<String>,
+        /// The file to write; it must not exist yet
+        #[arg(long, value_name = "FILE")]
+        copy: PathBuf,
+    },
     /// Writes a commented plan to start from
     New {
         /// The file to write; it must not exist yet

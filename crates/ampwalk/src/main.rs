@@ -2,6 +2,7 @@
 
 mod arguments;
 mod command;
+mod examples;
 mod input;
 mod output;
 mod problems;
