@@ -112,8 +112,8 @@ pub static LOCATION: TableSchema = TableSchema {
             "Whether the board was found; not found if omitted. Until it is, no ramp or breaker test is proposed.",
         ),
         key("board_key", Text, "Who has the board's key, and how long that takes."),
-        later("ambient_c", number(Unit::Celsius, -40.0, 70.0), "Temperature around the board.", TRIP_CURVES),
-        later("stair", Point, "Where runs between floors go.", LEADS_PHYSICS),
+        key("ambient_c", number(Unit::Celsius, -40.0, 70.0), "Temperature around the board."),
+        key("stair", Point, "Where runs between floors go."),
     ],
 };
 
@@ -223,7 +223,7 @@ pub static BASE: TableSchema = TableSchema {
     doc: "Something of the house's on a circuit.",
     keys: &[
         key("name", Text, "What it is; `CIRCUIT.name` refers to it."),
-        required("amps", DRAW, "What it draws."),
+        required("amps", number(Unit::Amps, 0.0, 1000.0), "What it draws."),
         key("leak_ma", LEAKAGE, "What it leaks; counted as 0, assumed, if omitted."),
         key("owner_can_switch_off", Flag, "Whether its owner agreed that it may be off."),
     ],
@@ -319,7 +319,7 @@ pub static HEAD: TableSchema = TableSchema {
         key("name", Text, "What the crew calls it."),
         key("watts", number(Unit::Watts, 0.1, 400_000.0), "Watts at the plug."),
         key("pf", number(Unit::Factor, 0.05, 1.0), "Power factor, the whole one."),
-        later("leading", Flag, "Whether its current leads the voltage.", HARMONICS),
+        key("leading", Flag, "Whether its current leads the voltage."),
         key("amps", DRAW, "Running amps, measured."),
         key("volts", VOLTS, "What it is built for."),
         key("leak_ma", LEAKAGE, "Standing leakage while lit."),
@@ -347,7 +347,7 @@ pub static HEAD: TableSchema = TableSchema {
         key("earth_class", WholeOf(&[1, 2, 3]), "Protection class against shock."),
         key("room", Id(Target::Room), "Where it stands."),
         key("at", Point, "Where on that room's floor."),
-        later("tail_m", number(Unit::Metres, 0.0, 1000.0), "Its own mains tail.", LEADS_PHYSICS),
+        key("tail_m", number(Unit::Metres, 0.0, 1000.0), "Its own mains tail."),
         key("socket", Id(Target::Socket), "Where it is plugged in; not placed if omitted."),
         key("leads", Ids(Target::Lead, Allowed), "Cable types and blocks from the truck, wall first."),
         key("pinned", Flag, "Not to be moved by the program."),
@@ -375,8 +375,8 @@ pub static CABLE: TableSchema = TableSchema {
             LEADS_PHYSICS,
         ),
         key("plug", Id(Target::Outlet), "Its plug, and the outlet at its other end."),
-        later("rated_a", RATING, "Printed rating.", LEADS_PHYSICS),
-        later("count", COUNT, "How many the truck has; no limit known if omitted.", SOLVER),
+        key("rated_a", RATING, "Printed rating."),
+        key("count", COUNT, "How many the truck has; no limit known if omitted."),
         later("reel_rated_a", RATING, "Printed rating while wound on its reel.", LEADS_PHYSICS),
         later("on_reel", Flag, "Whether it cannot be unwound here.", LEADS_PHYSICS),
         key("fuse_a", RATING, "Fuse in its plug."),
@@ -393,7 +393,7 @@ pub static BLOCK: TableSchema = TableSchema {
         key("ways", COUNT, "How many heads it takes; 1 if omitted."),
         key("rated_a", RATING, "What it carries in all."),
         key("fuse_a", RATING, "Fuse in its plug."),
-        later("count", COUNT, "How many the truck has; no limit known if omitted.", SOLVER),
+        key("count", COUNT, "How many the truck has; no limit known if omitted."),
     ],
 };
 
@@ -435,10 +435,10 @@ pub static TRACE: TableSchema = TableSchema {
     noun: "trace",
     doc: "A circuit or RCD went off, by hand (`off`) or by a ramp test (`ramp_dropped`), and which sockets went with it.",
     keys: &[
-        later("off", Id(Target::Breakable), "What was switched off.", TRACING),
-        later("ramp_dropped", Id(Target::Breakable), "What a ramp test dropped.", TRACING),
-        later("dead", Ids(Target::Socket, Refused), "Sockets that went dead.", TRACING),
-        later("live", Ids(Target::Socket, Refused), "Sockets that stayed live.", TRACING),
+        key("off", Id(Target::Breakable), "What was switched off."),
+        key("ramp_dropped", Id(Target::Breakable), "What a ramp test dropped."),
+        key("dead", Ids(Target::Socket, Refused), "Sockets that went dead."),
+        key("live", Ids(Target::Socket, Refused), "Sockets that stayed live."),
     ],
 };
 
