@@ -1,7 +1,8 @@
-//! The program from outside: its command line, its screens in a terminal, its answers on broken plans.
+//! Tests of the whole: the built program, the examples, and the house rules.
 #![expect(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
 mod command_line;
 mod contract;
 mod invalid_plans;
 mod support;
+mod tidy;

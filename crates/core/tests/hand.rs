@@ -40,7 +40,7 @@ fn plan_text(seed: &[u16]) -> String {
          [circuit.D]\nfrom = \"S0\"\nline = \"L2\"\nbreaker_a = 16\n\
          [floor.g]\nlevel = 0\n[floor.u]\nlevel = 1\n[room.in]\nfloor = \"g\"\n[room.up]\nfloor = \"u\"\nwet = true\n\
          [room.out]\nfloor = \"g\"\noutdoor = true\n\
-         [socket.S0]\nroom = \"in\"\noutlet = \"cee-32-3\"\ncircuit = \"W\"\ntest = \"ok\"\n",
+         [socket.S0]\nroom = \"in\"\noutlet = \"cee-16-3\"\ncircuit = \"W\"\n",
     );
     for socket in 1..8 {
         let circuit = ["", "C1", "C2", "C3", "C4", "G", "D"][usize::from(roll(7))];
@@ -112,6 +112,7 @@ fn touched(network: &Network, head: HeadAt, socket: SocketAt) -> BTreeSet<Subjec
     let node = &network.sockets[socket];
     let mut subjects = BTreeSet::from([Subject::Head(head), Subject::Socket(socket)]);
     subjects.extend(network.plates[node.plate].sockets.first().map(|first| Subject::Socket(*first)));
+    subjects.extend(reach.sockets.iter().map(|part| Subject::Socket(part.what)));
     subjects.extend(reach.circuits.iter().map(|part| Subject::Circuit(part.what)));
     subjects.extend(reach.rcds.iter().map(|part| Subject::Rcd(part.what)));
     if let Some(portable) = node.portable {
@@ -167,7 +168,9 @@ proptest! {
                 .filter(|finding| subjects.contains(&finding.subject) && compared(finding))
                 .filter(|finding| {
                     // The first socket of the plate speaks for the plate only.
-                    let own = finding.subject == Subject::Socket(consequence.socket);
+                    let boxes = &network.reach_of(consequence.socket).sockets;
+                    let own = finding.subject == Subject::Socket(consequence.socket)
+                        || boxes.iter().any(|part| finding.subject == Subject::Socket(part.what));
                     own || !matches!(finding.subject, Subject::Socket(_)) || finding.rule.id == "plate-over"
                 })
                 .map(key)

@@ -1,1 +1,20 @@
-//! placeholder
+//! The sheets that a lighting crew hands over, made from a plan and its assessment.
+//!
+//! Pure, as the core is: a [`Sheet`] is plain data, and text and CSV are made from it in memory. No
+//! clock, so date and hour of printing are blanks to be filled in by hand, as are the names of
+//! people.
+//!
+//! A sheet repeats what was planned. It certifies nothing: local codes and a licensed electrician
+//! decide, and every sheet says so.
+
+mod comma;
+mod inert;
+mod load;
+mod sheet;
+mod text;
+
+pub use load::load_sheet;
+pub use sheet::{Basis, Cell, Column, Field, Number, Rounding, Row, Sheet, Table, Value};
+
+#[cfg(test)]
+mod tests;

@@ -1,1 +1,143 @@
-//! The views: one file a region of the screen.
+//! The views: one file a region of the screen. Drawing changes nothing and survives any size.
+
+mod frame;
+mod layer;
+pub mod plot;
+
+use ampwalk_core::explain::Topic;
+use ampwalk_core::network::{HeadAt, SocketAt};
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Position, Rect};
+
+use crate::layer::Layer;
+use crate::matches;
+use crate::model::{Model, Screen};
+
+/// What a place on the screen stands for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Target {
+    /// A screen's name, by the id of its command.
+    Screen(&'static str),
+    /// A word of the key bar, by the id of its command.
+    Command(&'static str),
+    /// A head.
+    Head(HeadAt),
+    /// A socket.
+    Socket(SocketAt),
+    /// A floor's line, by its page.
+    Page(usize),
+    /// A row of the list on top.
+    Row(usize),
+}
+
+/// Where everything stands that can be clicked; what was drawn last is on top.
+#[derive(Clone, Debug, Default)]
+pub struct Hits {
+    places: Vec<(Rect, Option<Target>)>,
+}
+
+impl Hits {
+    /// Notes a place.
+    pub fn add(&mut self, area: Rect, target: Target) {
+        self.places.push((area, Some(target)));
+    }
+
+    /// Notes that an area covers all that is under it.
+    pub fn cover(&mut self, area: Rect) {
+        self.places.push((area, None));
+    }
+
+    /// What is at a place.
+    #[must_use]
+    pub fn at(&self, column: u16, row: u16) -> Option<Target> {
+        let here = Position::new(column, row);
+        self.places.iter().rev().find(|(area, _)| area.contains(here)).and_then(|(_, target)| *target)
+    }
+
+    /// Where the sockets stand.
+    pub fn sockets(&self) -> impl Iterator<Item = (SocketAt, Rect)> {
+        self.places.iter().filter_map(|(area, target)| match target {
+            Some(Target::Socket(socket)) => Some((*socket, *area)),
+            _ => None,
+        })
+    }
+}
+
+/// Draws everything, and says where what can be clicked stands.
+pub fn draw(model: &Model, area: Rect, buffer: &mut Buffer) -> Hits {
+    let area = area.intersection(buffer.area);
+    let mut hits = Hits::default();
+    if area.is_empty() {
+        return hits;
+    }
+    let body = frame::draw(model, area, buffer, &mut hits);
+    draw_screen(model, body, buffer, &mut hits);
+    for over in &model.layers {
+        layer::draw(model, over, body, buffer, &mut hits);
+    }
+    frame::draw_message(model, area, buffer);
+    hits
+}
+
+fn draw_screen(model: &Model, body: Rect, buffer: &mut Buffer, hits: &mut Hits) {
+    match model.screen {
+        Screen::Plot => plot::draw(model, body, buffer, hits),
+        Screen::Walk | Screen::Board | Screen::Shoot | Screen::Papers => {}
+    }
+}
+
+fn hits_of(model: &Model) -> Hits {
+    let area = Rect::new(0, 0, model.size.0, model.size.1);
+    let mut scratch = Buffer::empty(area);
+    draw(model, area, &mut scratch)
+}
+
+/// What is at a place of the screen.
+#[must_use]
+pub fn target_at(model: &Model, column: u16, row: u16) -> Option<Target> {
+    hits_of(model).at(column, row)
+}
+
+/// Where the sockets of the floor stand that is shown.
+#[must_use]
+pub fn socket_places(model: &Model) -> Vec<(SocketAt, Rect)> {
+    hits_of(model).sockets().collect()
+}
+
+/// The last row of what has the keys, counted from 0.
+#[must_use]
+pub fn last_row(model: &Model) -> usize {
+    let rows = match model.layers.last() {
+        Some(Layer::Findings(_)) => {
+            model.setup.map_or(0, |setup| model.document.assessment().findings_in(setup).count())
+        }
+        Some(Layer::Problems(_)) => model.document.problems().len(),
+        Some(Layer::WhyNot(page) | Layer::Help(page)) => {
+            return layer::last_scroll(page, frame::body(Rect::new(0, 0, model.size.0, model.size.1)));
+        }
+        Some(Layer::Explanation(_)) => 0,
+        Some(Layer::Palette(prompt)) => matches::commands(prompt.input.value()).len(),
+        Some(Layer::Find(prompt)) => {
+            matches::places(model.document.network(), model.setup, prompt.input.value()).len()
+        }
+        None => rows(model),
+    };
+    rows.saturating_sub(1)
+}
+
+fn rows(model: &Model) -> usize {
+    let network = model.document.network();
+    match model.screen {
+        Screen::Walk => network.sockets.len(),
+        Screen::Board => network.circuits.len(),
+        Screen::Shoot => model.setup.map_or(0, |setup| network.setups[setup].on.len()),
+        Screen::Plot | Screen::Papers => 1,
+    }
+}
+
+/// The number under the cursor of the Board.
+#[must_use]
+pub fn board_topic(model: &Model) -> Option<Topic> {
+    let _ = model;
+    None
+}

@@ -20,7 +20,7 @@ use super::order::{Runs, continuous_runs, runs_of_head, strike_order};
 use super::outlook::words;
 use super::places::{head_use, with_head};
 use super::stock::{Stock, pick_links};
-use super::tally::{HeadUse, SetupUse, chain, line_drawn, setup_use_without, struck};
+use super::tally::{HeadUse, SetupUse, chain, feed, line_drawn, setup_use_without, struck};
 
 /// How a drop on a socket would turn out, best first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -210,6 +210,7 @@ impl Hand {
         check_head(&HeadScope { context, head, used: &used }, found);
         let plugs = with_head(network, &lifted.sockets[socket], head, heads);
         check_socket(&SocketScope { context, socket, used: &plugs }, found);
+        let mut settled = Vec::new();
         for part in &reach.circuits {
             let mut circuit = lifted.circuits[part.what].clone();
             circuit.add_head(head, used.amps, line_drawn(network, reach, part.what), part.certain);
@@ -220,6 +221,18 @@ impl Hand {
             if setup == self.setup && reach.candidates == [part.what] {
                 consequence.circuit = Some((part.what, circuit.limit - circuit.possible));
             }
+            settled.push((part.what, circuit));
+        }
+        for part in reach.sockets.iter().filter(|part| part.certain && part.what != socket) {
+            // The outlet that the distribution box hangs on carries the head, too.
+            let mut boxed = lifted.sockets[part.what].clone();
+            let now = |at: CircuitAt| {
+                let changed = settled.iter().find(|(circuit, _)| *circuit == at);
+                changed.map_or(&lifted.circuits[at], |(_, used)| used)
+            };
+            let (amps, hanging) = feed(&network.sockets[part.what].feeds, now);
+            (boxed.amps, boxed.feed, boxed.fed) = (boxed.amps - boxed.feed + amps, amps, hanging);
+            check_socket(&SocketScope { context, socket: part.what, used: &boxed }, found);
         }
         for (rcd, certainty) in chain(network, socket) {
             let mut device = lifted.rcds[rcd].clone();

@@ -11,9 +11,9 @@ pub(super) fn socket_use(
     network: &Network,
     heads: &[(HeadAt, &[Link])],
     amps_of: impl Fn(HeadAt) -> Amps,
-    feed: Amps,
+    (feed, on_box): (Amps, Vec<HeadAt>),
 ) -> SocketUse {
-    let mut used = SocketUse { plugs: Vec::new(), amps: feed, feed };
+    let mut used = SocketUse { plugs: Vec::new(), amps: feed, feed, fed: on_box };
     for (head, links) in heads {
         add_plug(network, &mut used, *head, links, amps_of(*head));
     }
@@ -54,7 +54,7 @@ pub(super) fn with_head(
     let with_links: Vec<(HeadAt, &[Link])> =
         on.iter().filter_map(|head| Some((*head, heads[*head].as_ref()?.links.as_slice()))).collect();
     let amps_of = |head: HeadAt| heads[head].as_ref().map_or(Amps::ZERO, |used| used.amps);
-    socket_use(network, &with_links, amps_of, used.feed)
+    socket_use(network, &with_links, amps_of, (used.feed, used.fed.clone()))
 }
 
 /// A head's lead: metres of it, and metres needed where both places are known.

@@ -57,6 +57,9 @@ pub(crate) fn rcd_room(network: &Network, setup: SetupAt, rcd: RcdAt) -> RcdRoom
             .filter(|reading| !reading.never)
             .map(|reading| window(network, rcd, reading, base_off)),
     );
+    // Where a load that nobody measured is off now, the step that tripped says nothing; a sound device
+    // still drops at its rating.
+    room.high = room.high.or(Some((ceiling - base).max(room.low)));
     if node.class.value == RcdClass::Gfci && !conflict {
         // The steps of a ramp tester are coarser than UL 943's band, so they do not widen it.
         room.low = room.low.max(untested.low);

@@ -64,6 +64,8 @@ pub struct SocketUse {
     pub plugs: Vec<PlugUse>,
     /// Amps of a distribution box on it, its busiest line.
     pub feed: Amps,
+    /// Heads that hang on that box.
+    pub fed: Vec<HeadAt>,
     /// Amps in all.
     pub amps: Amps,
 }
@@ -231,16 +233,20 @@ fn sockets(
                 .filter(|head| lifted != Some(**head))
                 .filter_map(|head| Some((*head, heads[*head].as_ref()?.links.as_slice())))
                 .collect();
-            let feed = feed(&network.sockets[SocketAt::new(socket)].feeds, circuits);
+            let feed = feed(&network.sockets[SocketAt::new(socket)].feeds, |circuit| &circuits[circuit]);
             socket_use(network, &with_links, amps_of, feed)
         })
         .collect()
 }
 
-/// Amps that a distribution box draws from its socket, on its busiest line.
-pub(super) fn feed(feeds: &[CircuitAt], circuits: &Dense<CircuitAt, CircuitUse>) -> Amps {
-    let line = |line: usize| feeds.iter().map(|circuit| circuits[*circuit].line_amps[line]).sum::<Amps>();
-    line(0).max(line(1)).max(line(2))
+/// Amps that a distribution box draws from its socket, on its busiest line, and the heads on it.
+pub(super) fn feed<'a>(
+    feeds: &[CircuitAt],
+    circuit: impl Fn(CircuitAt) -> &'a CircuitUse,
+) -> (Amps, Vec<HeadAt>) {
+    let line = |line: usize| feeds.iter().map(|at| circuit(*at).line_amps[line]).sum::<Amps>();
+    let heads = feeds.iter().flat_map(|at| circuit(*at).heads.iter().copied()).collect();
+    (line(0).max(line(1)).max(line(2)), heads)
 }
 
 /// What a head does when it is struck.

@@ -44,7 +44,7 @@ impl<'a> Reaches<'a> {
             circuits,
             rcds,
             supplies,
-            evidence: plan.traces.iter().map(|trace| evidence(plan, circuits, trace)).collect(),
+            evidence: plan.traces.iter().filter_map(|trace| evidence(plan, circuits, trace)).collect(),
             by_circuit: Dense::filled(circuits.len(), None),
             by_candidates: IndexMap::new(),
             all: Dense::default(),
@@ -176,7 +176,8 @@ fn line_of_feed(plan: &Plan, circuit: CircuitAt, feed: Line) -> Line {
     }
 }
 
-fn evidence(plan: &Plan, circuits: &Dense<CircuitAt, CircuitNode>, trace: &Trace) -> Evidence {
+/// What a trace says of circuits: nothing where its device stands before none of them, as a plug-in RCD.
+fn evidence(plan: &Plan, circuits: &Dense<CircuitAt, CircuitNode>, trace: &Trace) -> Option<Evidence> {
     let device = trace.device.as_str();
     let behind = match (
         index_of::<CircuitAt, _, _>(&plan.circuits, device),
@@ -188,8 +189,11 @@ fn evidence(plan: &Plan, circuits: &Dense<CircuitAt, CircuitNode>, trace: &Trace
         }
         (None, None) => Vec::new(),
     };
+    if behind.is_empty() {
+        return None;
+    }
     let find = |ids: &[crate::id::SocketId]| {
         ids.iter().filter_map(|id| index_of(&plan.sockets, id.as_str())).collect()
     };
-    Evidence { behind, dead: find(&trace.dead), live: find(&trace.live) }
+    Some(Evidence { behind, dead: find(&trace.dead), live: find(&trace.live) })
 }

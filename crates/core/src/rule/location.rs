@@ -66,10 +66,12 @@ fn clashes(network: &Network, socket: SocketAt) -> bool {
     !network.reach_of(socket).candidates.iter().any(|circuit| {
         network.plan.traces.iter().all(|trace| {
             let device = trace.device.as_str();
-            let behind = network.circuits[*circuit].id.as_str() == device
-                || network.reaches[network.circuits[*circuit].reach]
-                    .certain_rcds()
-                    .any(|rcd| network.rcds[rcd].id.as_str() == device);
+            let reach = &network.reaches[network.circuits[*circuit].reach];
+            let mut upstream = reach.circuits.iter().filter(|part| part.certain).map(|part| part.what);
+            let portable = node.portable.map(|rcd| network.rcds[rcd].id.as_str());
+            let behind = upstream.any(|at| network.circuits[at].id.as_str() == device)
+                || reach.certain_rcds().any(|rcd| network.rcds[rcd].id.as_str() == device)
+                || portable == Some(device);
             let dead = trace.dead.contains(&node.id);
             let live = trace.live.contains(&node.id);
             !(dead && !behind || live && behind)

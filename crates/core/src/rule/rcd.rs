@@ -8,7 +8,7 @@ use crate::plan::{RcdClass, RcdKind};
 use crate::rule::exposure::exposure;
 use crate::rule::words::{heads, list, number, odds, pair};
 use crate::rule::{RcdScope, Report, Severity, Told};
-use crate::strike::peak_leakage;
+use crate::strike::{Struck, peak_leakage, sort_best};
 use crate::unit::MilliAmps;
 
 /// Share of a rating that may leak in normal use (BS 7671 531.3.2).
@@ -96,8 +96,18 @@ fn peak_with(scope: &RcdScope<'_>, rcd: RcdAt, more: HeadAt) -> MilliAmps {
     let leaks = |head: HeadAt| network.heads[head].leak.value.high;
     let lit: MilliAmps = used.heads.iter().chain(&used.possible_heads).map(|head| leaks(*head)).sum();
     let others = used.possible_standing - lit;
-    let order = setup.strike_order.iter().filter(|head| **head == more || is_behind(head));
-    peak_leakage(order.filter_map(|head| Some(struck(network, *head, scope.heads[*head].as_ref()?))), others)
+    let mut order: Vec<HeadAt> =
+        setup.strike_order.iter().copied().filter(|head| *head == more || is_behind(head)).collect();
+    if !order.contains(&more) {
+        // It is in somebody's hand, and the setup was summed up without it.
+        order.push(more);
+    }
+    let mut order: Vec<Struck> =
+        order.iter().filter_map(|head| Some(struck(network, *head, scope.heads[*head].as_ref()?))).collect();
+    if network.setups[scope.context.setup].strike.is_empty() {
+        sort_best(&mut order, |head| *head);
+    }
+    peak_leakage(order, others)
 }
 
 /// It will drop, or may, while the heads are struck.

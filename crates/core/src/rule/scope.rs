@@ -95,7 +95,7 @@ impl<'a> Context<'a> {
             }
         }
         for (socket, used) in setup.sockets.iter() {
-            if !used.plugs.is_empty() || used.feed.0 > 0.0 {
+            if !used.plugs.is_empty() || !used.fed.is_empty() {
                 check_socket(&SocketScope { context, socket, used }, found);
             }
         }

@@ -15,8 +15,10 @@ const PERSONAL: MilliAmps = MilliAmps(30.0);
 /// Sockets up to this must be behind an RCD, where a region has that rule.
 const COVERED: Amps = Amps(32.0);
 
+/// Heads that hang on a socket: those plugged in, and those on a distribution box that is.
 fn heads_on(scope: &SocketScope<'_>) -> Vec<HeadAt> {
-    scope.used.plugs.iter().flat_map(|plug| plug.heads.iter().copied()).collect()
+    let plugged = scope.used.plugs.iter().flat_map(|plug| plug.heads.iter().copied());
+    plugged.chain(scope.used.fed.iter().copied()).collect()
 }
 
 fn has_class_one(scope: &SocketScope<'_>) -> bool {
@@ -145,6 +147,7 @@ pub(super) fn socket_full(scope: &SocketScope<'_>, report: &mut Report<'_>) {
     if plugs <= node.ways.value as usize {
         return;
     }
+    let plugged: Vec<HeadAt> = scope.used.plugs.iter().flat_map(|plug| plug.heads.iter().copied()).collect();
     let boxed = if box_plug > 0 { " and a distribution box" } else { "" };
     #[expect(clippy::cast_precision_loss, reason = "a handful of plugs")]
     let crossing = Crossing { value: plugs as f64, limit: f64::from(node.ways.value), unit: "plugs" };
@@ -156,7 +159,7 @@ pub(super) fn socket_full(scope: &SocketScope<'_>, report: &mut Report<'_>) {
                 "{} takes {} and has {plugs}: {}{boxed}",
                 node.id,
                 counted(node.ways.value, "plug"),
-                heads(network, &heads_on(scope))
+                heads(network, &plugged)
             ),
             crossing: Some(crossing),
             assumed: node.ways.origin.is_assumed(),

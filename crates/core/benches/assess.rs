@@ -1,0 +1,118 @@
+//! How long it takes to read, resolve and assess plans from a shoot's size to a campus's.
+//!
+//! Run with `cargo bench -p ampwalk-core`. Each size has four setups, an RCD for every four
+//! circuits, base loads, ramp tests, and here and there a socket that nobody traced. The plans come
+//! from a fixed rule, so that two runs measure the same.
+
+use std::fmt::Write as _;
+use std::hint::black_box;
+use std::sync::Arc;
+
+use ampwalk_core::assess::assess;
+use ampwalk_core::file::parse;
+use ampwalk_core::network::Network;
+use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};
+
+/// Heads, circuits, sockets, and sockets of them that nobody traced.
+const SIZES: [Size; 4] = [
+    Size { heads: 120, circuits: 60, sockets: 160, untraced: 4 },
+    Size { heads: 300, circuits: 120, sockets: 400, untraced: 4 },
+    Size { heads: 800, circuits: 320, sockets: 1060, untraced: 4 },
+    Size { heads: 2000, circuits: 800, sockets: 2660, untraced: 4 },
+];
+
+#[derive(Clone, Copy)]
+struct Size {
+    heads: usize,
+    circuits: usize,
+    sockets: usize,
+    untraced: usize,
+}
+
+/// A plan of this size, in Australia: four setups, each with three heads of four on.
+fn plan(size: Size) -> String {
+    let mut text = String::from(
+        "ampwalk = 1\n[location]\nname = \"bench\"\nregion = \"au\"\n\
+         [supply.house]\nkind = \"mains\"\nwiring = \"star\"\nlimit_a = 400\n\
+         [floor.ground]\nlevel = 0\n[room.hall]\nfloor = \"ground\"\n",
+    );
+    let rcds = size.circuits.div_ceil(4);
+    for rcd in 0..rcds {
+        let _ = writeln!(text, "[rcd.R{rcd}]\nrated_ma = 30\nkind = \"A\"");
+    }
+    for circuit in 0..size.circuits {
+        let (line, rcd) = (circuit % 3 + 1, circuit / 4);
+        let _ = writeln!(
+            text,
+            "[circuit.C{circuit}]\nsupply = \"house\"\nline = \"L{line}\"\nbreaker_a = 20\nrcd = \"R{rcd}\"\n\
+             base = [{{ name = \"fridge\", amps = 0.6, leak_ma = 1 }}]"
+        );
+    }
+    let every = size.sockets / size.untraced;
+    for socket in 0..size.sockets {
+        let at = (socket % 40, socket / 40);
+        let _ = writeln!(
+            text,
+            "[socket.S{socket}]\nroom = \"hall\"\nat = [{}, {}]\noutlet = \"au-10\"\nways = 2\ntest = \"ok\"",
+            at.0, at.1
+        );
+        if socket % every != every - 1 {
+            let _ = writeln!(text, "circuit = \"C{}\"", socket % size.circuits);
+        }
+        if socket % 5 == 0 && socket % every != every - 1 {
+            let _ = writeln!(text, "ramp = {{ held_ma = 20, tripped_ma = 25 }}");
+        }
+    }
+    let classes = ["led-300", "discharge-1k2", "tungsten-650", "led-600", "fluorescent-220"];
+    for head in 0..size.heads {
+        let socket = head * size.sockets / size.heads;
+        let class = classes[head % classes.len()];
+        let _ = writeln!(
+            text,
+            "[head.H{head}]\nclass = \"{class}\"\nroom = \"hall\"\nat = [{}, {}]\nsocket = \"S{socket}\"",
+            head % 40,
+            head / 40
+        );
+    }
+    for setup in 0..4 {
+        let on: Vec<String> =
+            (0..size.heads).filter(|head| head % 4 != setup).map(|head| format!("\"H{head}\"")).collect();
+        let _ = writeln!(text, "[setup.s{setup}]\nminutes = 120\non = [{}]", on.join(", "));
+    }
+    text
+}
+
+fn network(text: &str) -> Network {
+    let parsed = parse(text);
+    assert!(parsed.problems.is_empty(), "{:?}", parsed.problems.first());
+    Network::of(Arc::new(parsed.plan))
+}
+
+fn every_size(criterion: &mut Criterion, name: &str, mut step: impl FnMut(&mut criterion::Bencher<'_>, &str)) {
+    let mut group = criterion.benchmark_group(name);
+    for size in SIZES {
+        let text = plan(size);
+        group.throughput(Throughput::Elements(size.heads as u64));
+        group.bench_function(BenchmarkId::from_parameter(size.heads), |bencher| step(bencher, &text));
+    }
+    group.finish();
+}
+
+fn benches(criterion: &mut Criterion) {
+    every_size(criterion, "assess", |bencher, text| {
+        let network = network(text);
+        bencher.iter(|| assess(black_box(&network)));
+    });
+    every_size(criterion, "resolve", |bencher, text| {
+        let plan = Arc::new(parse(text).plan);
+        bencher.iter(|| Network::of(black_box(Arc::clone(&plan))));
+    });
+    every_size(criterion, "parse", |bencher, text| bencher.iter(|| parse(black_box(text))));
+}
+
+criterion_group! {
+    name = all;
+    config = Criterion::default().sample_size(20);
+    targets = benches
+}
+criterion_main!(all);

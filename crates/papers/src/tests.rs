@@ -1,0 +1,34 @@
+//! Whole sheets, from plans of our own invention.
+
+mod hostile;
+mod numbers;
+
+use std::sync::Arc;
+
+use ampwalk_core::assess::{Assessment, assess};
+use ampwalk_core::file::parse;
+use ampwalk_core::network::Network;
+
+use crate::{Sheet, load_sheet};
+
+/// A plan with a label nobody proved, base loads, a ramp test and a head that is not placed.
+const QUAY: &str = include_str!("tests/quay.toml");
+
+fn read(text: &str) -> (Network, Assessment) {
+    let parsed = parse(text);
+    assert!(parsed.problems.is_empty(), "{:#?}", parsed.problems);
+    let network = Network::of(Arc::new(parsed.plan));
+    let assessment = assess(&network);
+    (network, assessment)
+}
+
+fn sheet(text: &str, setup: &str) -> Sheet {
+    let (network, assessment) = read(text);
+    load_sheet(&network, &assessment, network.setup(setup))
+}
+
+#[test]
+fn the_text_is_the_one_that_was_looked_at_and_kept() {
+    let text = sheet(QUAY, "dusk").to_text(80);
+    assert_eq!(text, include_str!("tests/quay-80.txt"), "new text:\n{text}");
+}

@@ -1,0 +1,92 @@
+//! Figures of the sheet against figures worked by hand.
+
+use crate::{Basis, Cell, Row, Table, Value};
+
+use super::{QUAY, sheet};
+
+fn row<'a>(table: &'a Table, name: &str) -> &'a Row {
+    let named = |row: &&Row| row.cells[0].value == Value::Text(name.to_owned());
+    table.rows.iter().find(named).unwrap_or_else(|| panic!("no row {name}"))
+}
+
+fn cell<'a>(table: &'a Table, name: &str, heading: &str, unit: &str) -> &'a Cell {
+    let place = table.columns.iter().position(|column| column.heading == heading && column.unit == unit);
+    &row(table, name).cells[place.unwrap_or_else(|| panic!("no column {heading}"))]
+}
+
+#[track_caller]
+fn is(cell: &Cell, value: f64, basis: Basis) {
+    let Value::Number(number) = &cell.value else { panic!("{cell:?}") };
+    assert!((number.value - value).abs() < 0.005, "{number:?} against {value}");
+    assert_eq!(cell.basis, Some(basis), "{cell:?}");
+}
+
+fn table(part: &str) -> Table {
+    let sheet = sheet(QUAY, "dusk");
+    sheet.tables.into_iter().find(|table| table.part == part).expect("the table")
+}
+
+#[test]
+fn a_circuit_has_the_sums_that_are_worked_by_hand() {
+    // K 1350 W / (230 V × 0.98) = 5.99 A, L 2.5 A measured, freezer 1.5 A, the sign is off: 9.99 A.
+    // U 330 W / (230 V × 0.95) = 1.51 A may be on it: 11.50 A. L runs up to 4 A.
+    // Left: (32 − 11.4997) A × 230 V = 4715.08 W.
+    // K leaks 3.5 mA and 10 mA more while it strikes, L 1 mA: struck K, L. Room: √(20² + 2²) − 2.
+    let circuits = table("circuit");
+    let figure = |heading, unit| cell(&circuits, "C1", heading, unit);
+    is(figure("running", "A"), 9.99, Basis::Assumed);
+    is(figure("may be", "A"), 11.50, Basis::Assumed);
+    is(figure("limit", "A"), 32.0, Basis::Plan);
+    is(figure("k", "of In"), 1.0, Basis::Plan);
+    is(figure("left", "A"), 20.50, Basis::Assumed);
+    is(figure("left", "W"), 4715.08, Basis::Assumed);
+    is(figure("base", "A"), 1.5, Basis::Plan);
+    is(figure("peak striking", "A"), 5.99 + 1.5 + 4.0, Basis::Assumed);
+    is(figure("holds", "mA"), 18.10, Basis::Measured);
+    is(figure("peak striking", "mA"), 13.5, Basis::Assumed);
+    is(figure("left", "mA"), 18.10 - 13.5, Basis::Assumed);
+    assert_eq!(figure("base is", "").value, Value::Text("freezer, sign (off)".to_owned()));
+}
+
+#[test]
+fn what_the_plan_leaves_out_is_marked_as_assumed_and_what_it_says_is_not() {
+    let circuits = table("circuit");
+    is(cell(&circuits, "C2", "breaker In", "A"), 20.0, Basis::Assumed);
+    is(cell(&circuits, "C2", "running", "A"), 2.0, Basis::Plan);
+    is(cell(&circuits, "C3", "running", "A"), 0.0, Basis::Plan);
+    is(cell(&circuits, "C3", "may be", "A"), 1.51, Basis::Assumed);
+    assert_eq!(cell(&circuits, "C3", "base", "A").value, Value::Empty);
+    let rcds = table("rcd");
+    is(cell(&rcds, "RA", "rated", "mA"), 30.0, Basis::Plan);
+    is(cell(&rcds, "RB", "rated", "mA"), 30.0, Basis::Assumed);
+    is(cell(&rcds, "RB", "holds", "mA"), 15.0, Basis::Assumed);
+}
+
+#[test]
+fn every_number_says_what_it_rests_on_and_every_row_has_a_cell_a_column() {
+    for table in sheet(QUAY, "dusk").tables {
+        assert!(!table.rows.is_empty(), "{}", table.part);
+        for row in &table.rows {
+            assert_eq!(row.cells.len(), table.columns.len(), "{}", table.part);
+            for (column, cell) in table.columns.iter().zip(&row.cells) {
+                let is_number = matches!(cell.value, Value::Number(_));
+                assert!(!is_number || cell.basis.is_some(), "{} {}", table.part, column.heading);
+                assert!(!is_number || !column.unit.is_empty(), "{} {}", table.part, column.heading);
+                assert!(cell.basis.is_none() || column.is_marked, "{} {}", table.part, column.heading);
+            }
+        }
+    }
+}
+
+#[test]
+fn the_state_of_a_row_is_a_word_of_the_verdict() {
+    let words = ["clear", "note", "risk", "dark", "danger"];
+    for table in sheet(QUAY, "dusk").tables {
+        let Some(place) = table.columns.iter().position(|column| column.heading == "state") else {
+            continue;
+        };
+        for row in &table.rows {
+            assert!(matches!(&row.cells[place].value, Value::Text(word) if words.contains(&word.as_str())));
+        }
+    }
+}

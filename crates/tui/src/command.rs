@@ -1,0 +1,329 @@
+//! The one table of commands. Keys, key bar, help, palette and the README's table come from it.
+
+pub(crate) mod layers;
+pub(crate) mod moves;
+pub(crate) mod plot;
+mod program;
+
+use crate::effect::Effect;
+use crate::keymap::Keymap;
+use crate::model::{Model, Screen};
+
+/// Where keys go: a screen, a head in hand, or what lies over them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Context {
+    /// The Walk screen.
+    Walk,
+    /// The Board screen.
+    Board,
+    /// The Plot screen with nothing in hand.
+    Plot,
+    /// The Plot screen with a head in hand.
+    Hand,
+    /// The Shoot screen.
+    Shoot,
+    /// The Papers screen.
+    Papers,
+    /// A list over a screen.
+    List,
+    /// A text over a screen.
+    Text,
+    /// A line that is being typed.
+    Prompt,
+}
+
+impl Context {
+    /// Every context with its words, for the table of keys.
+    pub const ALL: [(Self, &'static str); 9] = [
+        (Self::Walk, "Walk"),
+        (Self::Board, "Board"),
+        (Self::Plot, "Plot"),
+        (Self::Hand, "Plot, a head in hand"),
+        (Self::Shoot, "Shoot"),
+        (Self::Papers, "Papers"),
+        (Self::List, "in a list"),
+        (Self::Text, "in a text"),
+        (Self::Prompt, "while typing"),
+    ];
+}
+
+use Context::{Board, Hand, List, Papers, Plot, Prompt, Shoot, Text, Walk};
+
+const EVERYWHERE: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers, List, Text, Prompt];
+const NOT_TYPING: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers, List, Text];
+const SCREENS: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers];
+const EMPTY_HANDED: &[Context] = &[Walk, Board, Plot, Shoot, Papers];
+const ON_PLOT: &[Context] = &[Plot, Hand];
+const IN_HAND: &[Context] = &[Hand];
+const OVER: &[Context] = &[List, Text, Prompt];
+const READING: &[Context] = &[List, Text];
+
+/// What a key bar may ask of the model: a copy, so that asking changes nothing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Snapshot {
+    /// Where keys go.
+    pub context: Context,
+    /// Floors with sockets.
+    pub floors: usize,
+    /// Setups.
+    pub setups: usize,
+    /// Heads of the setup.
+    pub heads: usize,
+    /// Whether there is a step to take back.
+    pub can_undo: bool,
+    /// Whether there is a step to make again.
+    pub can_redo: bool,
+    /// Problems of the file.
+    pub problems: usize,
+    /// Whether the guide is shown.
+    pub guided: bool,
+}
+
+impl Snapshot {
+    /// A copy of what matters.
+    #[must_use]
+    pub fn of(model: &Model) -> Self {
+        let network = model.document.network();
+        Self {
+            context: model.context(),
+            floors: model.pages.len(),
+            setups: network.setups.len(),
+            heads: model.setup.map_or(0, |setup| network.setups[setup].on.len()),
+            can_undo: model.document.can_undo(),
+            can_redo: model.document.can_redo(),
+            problems: model.document.problems().len(),
+            guided: !model.guide.is_over(),
+        }
+    }
+}
+
+/// One thing that the user can ask for.
+pub struct Command {
+    /// Stable id, kebab-case: what the key file names it by.
+    pub id: &'static str,
+    /// What it does, in two to four words.
+    pub title: &'static str,
+    /// What it does, in a sentence.
+    pub doc: &'static str,
+    /// Its keys by default.
+    pub keys: &'static [&'static str],
+    /// Where its keys work.
+    pub when: &'static [Context],
+    /// Its word in the key bar, and how early it stands there; `None`: it is not in it.
+    pub bar: Option<(u8, &'static str)>,
+    /// Whether it would do anything.
+    pub useful: fn(&Snapshot) -> bool,
+    run: fn(&mut Model, &mut Vec<Effect>),
+}
+
+impl std::fmt::Debug for Command {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(self.id)
+    }
+}
+
+impl Command {
+    /// Does it.
+    pub fn run(&self, model: &mut Model) -> Vec<Effect> {
+        let mut effects = Vec::new();
+        (self.run)(model, &mut effects);
+        effects
+    }
+}
+
+const fn always(_: &Snapshot) -> bool {
+    true
+}
+
+const fn command(
+    id: &'static str,
+    (title, doc): (&'static str, &'static str),
+    keys: &'static [&'static str],
+    when: &'static [Context],
+    run: fn(&mut Model, &mut Vec<Effect>),
+) -> Command {
+    Command { id, title, doc, keys, when, bar: None, useful: always, run }
+}
+
+impl Command {
+    const fn in_bar(mut self, rank: u8, word: &'static str) -> Self {
+        self.bar = Some((rank, word));
+        self
+    }
+
+    const fn if_useful(mut self, useful: fn(&Snapshot) -> bool) -> Self {
+        self.useful = useful;
+        self
+    }
+}
+
+/// Every command.
+#[rustfmt::skip]
+pub static COMMANDS: &[Command] = &[
+    command("pick-up", ("pick up", "Takes the head under the cursor in hand: every socket shows what would happen there."), &["enter"], &[Plot], plot::pick_up).in_bar(10, "pick up").if_useful(|now| now.heads > 0),
+    command("drop", ("drop", "Plugs the head in hand in at the chosen socket, with the leads that are shown."), &["enter"], IN_HAND, plot::drop).in_bar(10, "drop"),
+    command("next-socket", ("next socket", "Goes to the next socket: with a head in hand, those that fit first, then the nearest."), &["tab"], ON_PLOT, moves::next_socket).in_bar(11, "sockets"),
+    command("previous-socket", ("previous socket", "Goes back to the socket before."), &["backtab"], ON_PLOT, moves::previous_socket),
+    command("put-back", ("put back", "Puts the head in hand back where it was."), &["esc"], IN_HAND, plot::put_back).in_bar(12, "put back"),
+    command("drop-here", ("drop for this setup only", "Plugs the head in hand in for this setup; the other setups keep their own socket."), &["o"], IN_HAND, plot::drop_for_this_setup).in_bar(13, "this setup only").if_useful(|now| now.setups > 1),
+    command("unplug", ("unplug", "Unplugs the head in hand, or the one under the cursor."), &["x"], ON_PLOT, plot::unplug).in_bar(20, "unplug").if_useful(|now| now.heads > 0),
+    command("why-not", ("why not here", "Says what is wrong with the chosen socket for the head in hand, and what to do."), &["t"], ON_PLOT, plot::why_not).in_bar(21, "why not"),
+    command("why", ("why this number", "Shows the formula, the values and their sources of the number under the cursor."), &["w"], &[Plot, Hand, Board], plot::why).in_bar(22, "why"),
+    command("findings", ("findings", "Lists what is wrong in this setup, worst first, with what to do."), &["f"], SCREENS, layers::findings).in_bar(23, "findings"),
+    command("undo", ("undo", "Takes the last change back, without end."), &["u"], SCREENS, program::undo).in_bar(30, "undo").if_useful(|now| now.can_undo),
+    command("redo", ("redo", "Makes the change again that was taken back last."), &["U"], SCREENS, program::redo).in_bar(31, "redo").if_useful(|now| now.can_redo),
+    command("next-setup", ("next setup", "Shows the next setup."), &["s"], SCREENS, program::next_setup).in_bar(32, "setup").if_useful(|now| now.setups > 1),
+    command("previous-setup", ("previous setup", "Shows the setup before."), &["S"], SCREENS, program::previous_setup).if_useful(|now| now.setups > 1),
+    command("floor-down", ("floor below", "Shows the floor below."), &["["], ON_PLOT, moves::floor_down).if_useful(|now| now.floors > 1),
+    command("floor-up", ("floor above", "Shows the floor above."), &["]"], ON_PLOT, moves::floor_up).in_bar(33, "floor").if_useful(|now| now.floors > 1),
+    command("find", ("find", "Finds a head or a socket by its name."), &["/"], SCREENS, layers::find).in_bar(34, "find"),
+    command("pin", ("pin", "Marks the head under the cursor as one that the program may not move, or takes the mark off."), &["k"], ON_PLOT, plot::pin).in_bar(35, "pin").if_useful(|now| now.heads > 0),
+    command("problems", ("problems of the file", "Lists what is wrong with the plan file, with line and column."), &["p"], SCREENS, layers::problems).in_bar(24, "problems").if_useful(|now| now.problems > 0),
+    command("up", ("up", "Goes up."), &["up"], EVERYWHERE, moves::up),
+    command("down", ("down", "Goes down."), &["down"], EVERYWHERE, moves::down),
+    command("left", ("left", "Goes left: on the Plot screen from the sockets to the heads."), &["left"], ON_PLOT, moves::left),
+    command("right", ("right", "Goes right: on the Plot screen from the heads to the sockets."), &["right"], ON_PLOT, moves::right),
+    command("up-letter", ("up", "Goes up, by a letter, where the letter is free."), &["k"], &[Walk, Board, Shoot, Papers, List, Text], moves::up),
+    command("down-letter", ("down", "Goes down, by a letter, where the letter is free."), &["j"], &[Walk, Board, Shoot, Papers, List, Text], moves::down),
+    command("page-up", ("page up", "Goes up by ten."), &["pageup"], EVERYWHERE, moves::page_up),
+    command("page-down", ("page down", "Goes down by ten."), &["pagedown"], EVERYWHERE, moves::page_down),
+    command("first", ("first", "Goes to the first."), &["home"], NOT_TYPING, moves::first),
+    command("last", ("last", "Goes to the last."), &["end"], NOT_TYPING, moves::last),
+    command("accept", ("choose", "Goes to what the chosen line is about, or runs it."), &["enter"], OVER, layers::accept).in_bar(10, "choose"),
+    command("close", ("close", "Goes back by one."), &["esc"], OVER, layers::close).in_bar(11, "back"),
+    command("copy", ("copy", "Copies what is shown, as text."), &["c"], READING, layers::copy).in_bar(40, "copy"),
+    command("walk", ("Walk", "The survey: every socket with its test."), &["1"], SCREENS, |model, _| program::show(model, Screen::Walk)),
+    command("board", ("Board", "Supplies, RCDs and circuits: used and free."), &["2"], SCREENS, |model, _| program::show(model, Screen::Board)),
+    command("plot", ("Plot", "Heads on sockets, floor by floor."), &["3"], SCREENS, |model, _| program::show(model, Screen::Plot)),
+    command("shoot", ("Shoot", "The setup that is being shot, in the order of striking."), &["4"], SCREENS, |model, _| program::show(model, Screen::Shoot)),
+    command("papers", ("Papers", "The sheets."), &["5"], SCREENS, |model, _| program::show(model, Screen::Papers)),
+    command("theme", ("change the theme", "Goes through the themes: dark, light, sixteen colours, none."), &[], NOT_TYPING, program::next_theme),
+    command("guide", ("hide the guide", "Takes the first-run guide away."), &["g"], SCREENS, program::hide_guide).in_bar(36, "hide the guide").if_useful(|now| now.guided),
+    command("back", ("back", "Backs out of what is open. It never leaves: q does."), &["esc"], EMPTY_HANDED, program::back),
+    command("help", ("help", "Lists the keys that work here."), &["?"], SCREENS, layers::help).in_bar(1, "help"),
+    command("palette", ("commands", "Finds a command by its name."), &[":"], NOT_TYPING, layers::palette).in_bar(26, "commands"),
+    command("quit", ("leave", "Leaves at once. Everything is saved already."), &["q"], NOT_TYPING, program::quit).in_bar(27, "leave"),
+    command("interrupt", ("leave", "Leaves at once, also while a line is being typed."), &["ctrl-c"], EVERYWHERE, program::quit),
+    command("suspend", ("suspend", "Goes back to the shell; `fg` comes back."), &["ctrl-z"], EVERYWHERE, program::suspend),
+];
+
+/// The command with an id.
+#[must_use]
+pub fn by_id(id: &str) -> Option<&'static Command> {
+    COMMANDS.iter().find(|command| command.id == id)
+}
+
+/// One word of a key bar.
+#[derive(Clone, Debug)]
+pub struct BarWord {
+    /// The key.
+    pub key: String,
+    /// What it does, in a word or two.
+    pub word: &'static str,
+    /// The command.
+    pub command: &'static Command,
+}
+
+/// The words of a key bar that fit in so many cells, with `gap` cells between: the most needed are
+/// chosen first, then they stand in their order, the program's own last.
+#[must_use]
+pub fn key_bar(model: &Model, cells: usize, gap: usize) -> Vec<BarWord> {
+    let now = Snapshot::of(model);
+    let mut ranked: Vec<(u8, BarWord)> = COMMANDS
+        .iter()
+        .filter(|command| command.when.contains(&now.context) && (command.useful)(&now))
+        .filter_map(|command| {
+            let (rank, word) = command.bar?;
+            let key = model.keymap.keys_of(command).into_iter().next()?;
+            Some((rank, BarWord { key, word, command }))
+        })
+        .collect();
+    ranked.sort_by_key(|(rank, _)| *rank);
+    let mut left = cells;
+    ranked.retain(|(_, shown)| {
+        let needed = crate::text::width(&shown.key) + 1 + shown.word.len() + gap;
+        let fits = needed <= left + gap;
+        if fits {
+            left = left.saturating_sub(needed);
+        }
+        fits
+    });
+    ranked.sort_by_key(|(rank, shown)| (["help", "palette", "quit"].contains(&shown.command.id), *rank));
+    ranked.into_iter().map(|(_, shown)| shown).collect()
+}
+
+/// The keys that work in a context, with what they do: the help's lines.
+#[must_use]
+pub fn help(keymap: &Keymap, context: Context) -> Vec<(String, &'static Command)> {
+    COMMANDS
+        .iter()
+        .filter(|command| command.when.contains(&context))
+        .map(|command| (keymap.keys_of(command).join(" "), command))
+        .collect()
+}
+
+/// The table of keys of the README, in Markdown.
+#[must_use]
+pub fn readme_table() -> String {
+    let mut table = String::from("| key | command | what it does | where |\n|---|---|---|---|\n");
+    for command in COMMANDS {
+        let keys: Vec<String> = command.keys.iter().map(|key| format!("`{key}`")).collect();
+        let keys = if keys.is_empty() { "`:`".to_owned() } else { keys.join(" ") };
+        let places = where_words(command.when);
+        table.push_str(&format!("| {keys} | `{}` | {} | {places} |\n", command.id, command.doc));
+    }
+    table
+}
+
+fn where_words(when: &[Context]) -> String {
+    match when {
+        _ if when == EVERYWHERE => "everywhere".to_owned(),
+        _ if when == NOT_TYPING => "everywhere but while typing".to_owned(),
+        _ if when == SCREENS => "every screen".to_owned(),
+        _ if when == EMPTY_HANDED => "every screen, nothing in hand".to_owned(),
+        _ => {
+            let words = Context::ALL.iter().filter(|(context, _)| when.contains(context));
+            words.map(|(_, words)| *words).collect::<Vec<_>>().join("; ")
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use super::*;
+
+    #[test]
+    fn every_command_has_an_id_of_its_own_a_title_a_sentence_and_a_way_to_it() {
+        let ids: BTreeSet<_> = COMMANDS.iter().map(|command| command.id).collect();
+        assert_eq!(ids.len(), COMMANDS.len());
+        for command in COMMANDS {
+            assert!(!command.title.is_empty() && command.title.len() <= 28, "{}", command.id);
+            assert!(command.doc.ends_with(['.', ';']) && command.doc.len() > 8, "{}", command.id);
+            assert!(!command.when.is_empty(), "{}", command.id);
+            assert!(!command.keys.is_empty() || command.when.contains(&Plot), "{}", command.id);
+        }
+    }
+
+    #[test]
+    fn the_table_of_the_readme_names_every_command_and_key() {
+        let table = readme_table();
+        for command in COMMANDS {
+            assert!(table.contains(&format!("| `{}` |", command.id)), "{}", command.id);
+            for key in command.keys {
+                assert!(table.contains(&format!("`{key}`")), "{key}");
+            }
+        }
+        assert_eq!(table.lines().count(), COMMANDS.len() + 2);
+    }
+
+    #[test]
+    fn every_context_can_be_left_and_asked_about() {
+        for (context, words) in Context::ALL {
+            let ids: Vec<_> = help(&Keymap::default(), context).into_iter().map(|(_, command)| command.id).collect();
+            assert!(ids.contains(&"interrupt"), "{words}");
+            assert!(ids.iter().any(|id| ["close", "put-back", "back"].contains(id)), "{words}");
+        }
+    }
+}

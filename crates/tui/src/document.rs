@@ -1,0 +1,144 @@
+//! The open plan: its text, what was read and reckoned from it, and the way back.
+
+use std::sync::Arc;
+
+use ampwalk_core::assess::{Assessment, assess};
+use ampwalk_core::edit::{self, Edit, Refusal};
+use ampwalk_core::file::{self, Gravity, Problem, position};
+use ampwalk_core::history::History;
+use ampwalk_core::network::Network;
+
+/// Diagnostics of a text that is no TOML: an edit would not know where to go.
+const NOT_TOML: [&str; 5] = ["syntax", "control-character", "duplicate-key", "duplicate-id", "too-large"];
+
+/// The open plan. Only the text is kept on disk; the rest is made from it after every edit.
+#[derive(Clone, Debug)]
+pub struct Document {
+    text: String,
+    network: Network,
+    assessment: Assessment,
+    problems: Vec<Problem>,
+    history: History,
+}
+
+impl Document {
+    /// Reads a text. Never fails: what cannot be read is in [`Document::problems`].
+    #[must_use]
+    pub fn open(text: String) -> Self {
+        let parsed = file::parse(&text);
+        let network = Network::of(Arc::new(parsed.plan));
+        let assessment = assess(&network);
+        Self { text, network, assessment, problems: parsed.problems, history: History::of_saved() }
+    }
+
+    /// The file as it is now.
+    #[must_use]
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// The plan, resolved.
+    #[must_use]
+    pub const fn network(&self) -> &Network {
+        &self.network
+    }
+
+    /// The plan, assessed.
+    #[must_use]
+    pub const fn assessment(&self) -> &Assessment {
+        &self.assessment
+    }
+
+    /// What is wrong with the file, in the order of the text.
+    #[must_use]
+    pub fn problems(&self) -> &[Problem] {
+        &self.problems
+    }
+
+    /// A problem in one line: line and column, what is wrong, what to do.
+    #[must_use]
+    pub fn problem_words(&self, problem: &Problem) -> String {
+        let (line, column) = position(&self.text, problem.span.start);
+        format!("line {line}, column {column}: {}. {}", problem.message, problem.remedy)
+    }
+
+    /// Why the file may only be looked at, with the place; `None` where it may be edited.
+    #[must_use]
+    pub fn read_only(&self) -> Option<String> {
+        let problem = self.problems.iter().find(|problem| {
+            problem.gravity == Gravity::LaterVersion || NOT_TOML.contains(&problem.code)
+        })?;
+        Some(self.problem_words(problem))
+    }
+
+    /// Whether there is a step to take back.
+    #[must_use]
+    pub fn can_undo(&self) -> bool {
+        self.history.next_undo().is_some()
+    }
+
+    /// Whether there is a step to make again.
+    #[must_use]
+    pub fn can_redo(&self) -> bool {
+        self.history.next_redo().is_some()
+    }
+
+    /// Changes the plan by one edit that can be taken back.
+    ///
+    /// # Errors
+    /// In words, with the place, where the file is read-only or the edit does not go; nothing is
+    /// changed then.
+    pub fn edit(&mut self, edit: &Edit) -> Result<(), String> {
+        if let Some(why) = self.read_only() {
+            return Err(format!("Only to be looked at: {why}"));
+        }
+        let change = edit::apply(&self.text, edit).map_err(|refusal| self.refusal_words(&refusal))?;
+        let text = change.apply(&self.text);
+        self.history.record(change);
+        self.read(text);
+        Ok(())
+    }
+
+    /// Takes the last step back; says what it was.
+    pub fn undo(&mut self) -> Option<String> {
+        let mut text = self.text.clone();
+        let label = self.history.undo(&mut text)?;
+        self.read(text);
+        Some(label)
+    }
+
+    /// Makes the step again that was taken back last; says what it was.
+    pub fn redo(&mut self) -> Option<String> {
+        let mut text = self.text.clone();
+        let label = self.history.redo(&mut text)?;
+        self.read(text);
+        Some(label)
+    }
+
+    /// Remembers that the disk has the text as it is now.
+    pub fn saved(&mut self) {
+        self.history.saved();
+    }
+
+    /// Whether the disk has the text as it is now, also after undo and redo have led back there.
+    #[must_use]
+    pub fn is_saved(&self) -> bool {
+        self.history.is_saved()
+    }
+
+    fn read(&mut self, text: String) {
+        let parsed = file::parse(&text);
+        self.text = text;
+        self.problems = parsed.problems;
+        self.network = Network::of(Arc::new(parsed.plan));
+        self.assessment = assess(&self.network);
+    }
+
+    fn refusal_words(&self, refusal: &Refusal) -> String {
+        let place = refusal.span.as_ref().map_or_else(String::new, |span| {
+            let (line, column) = position(&self.text, span.start);
+            format!("line {line}, column {column}: ")
+        });
+        format!("{place}{}. {}", refusal.message, refusal.remedy)
+    }
+}

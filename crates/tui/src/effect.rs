@@ -1,0 +1,19 @@
+//! Everything that goes out.
+
+/// What the host is to do.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Effect {
+    /// Write this text where the plan lives, and answer with [`crate::event::Event::Saved`].
+    Save {
+        /// The whole file.
+        text: String,
+    },
+    /// Leave at once; every edit has been handed out to be saved.
+    Quit,
+    /// Stop the process and hand the terminal back, as the shell's job control expects.
+    Suspend,
+    /// Put this on the clipboard.
+    Copy(String),
+    /// Something was refused.
+    Bell,
+}

@@ -1,0 +1,25 @@
+//! Everything that comes in.
+
+use crossterm::event::{KeyEvent, MouseEvent};
+
+/// What came in. The host turns what the terminal and the disk say into these, and nothing else.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Event {
+    /// A key was pressed, or repeats. Releases are not handed in.
+    Key(KeyEvent),
+    /// The mouse did something.
+    Mouse(MouseEvent),
+    /// The terminal has another size, columns and rows.
+    Resize {
+        /// Columns.
+        width: u16,
+        /// Rows.
+        height: u16,
+    },
+    /// Text was pasted.
+    Paste(String),
+    /// A save ended; `Err` with words for the user where it did not work.
+    Saved(Result<(), String>),
+    /// The host has something to say.
+    Told(String),
+}

@@ -1,0 +1,50 @@
+//! What lies over a screen: lists, texts and prompts, one on another.
+
+use ampwalk_core::explain::Explanation;
+use tui_input::Input;
+
+/// One thing over the screen. The last in the stack has the keys.
+#[derive(Clone, Debug)]
+pub enum Layer {
+    /// The findings of the setup, worst first.
+    Findings(List),
+    /// What is wrong with the file.
+    Problems(List),
+    /// How a number came about.
+    Explanation(Explanation),
+    /// Why a head does not go on a socket, or what is wrong with it.
+    WhyNot(Page),
+    /// Every key that works here.
+    Help(Page),
+    /// Every command by its name.
+    Palette(Prompt),
+    /// A head or socket by its name.
+    Find(Prompt),
+}
+
+/// A list with one row chosen.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct List {
+    /// The chosen row, counted from 0.
+    pub row: usize,
+}
+
+/// A text that may be longer than its place.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Page {
+    /// What stands over it.
+    pub title: String,
+    /// Its paragraphs; made anew from the command table where it is the help.
+    pub paragraphs: Vec<String>,
+    /// Lines above the first that is shown.
+    pub scroll: usize,
+}
+
+/// A line that is being typed, with what it matches.
+#[derive(Clone, Debug, Default)]
+pub struct Prompt {
+    /// What was typed.
+    pub input: Input,
+    /// The chosen match, counted from 0.
+    pub row: usize,
+}

@@ -1,0 +1,182 @@
+//! Where the user is on the Plot screen, and the head in hand.
+
+use std::cmp::Reverse;
+use std::sync::Arc;
+
+use ampwalk_core::assess::{Assessment, Consequence, Finding, Hand, Outlook, Subject, Verdict, assess};
+use ampwalk_core::network::{At, HeadAt, Network, SetupAt, SocketAt};
+use ampwalk_core::plan::Placement;
+use ampwalk_core::rule::Severity;
+
+/// Which side of the Plot screen the arrows move in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Focus {
+    /// The heads, on the left.
+    #[default]
+    Heads,
+    /// The sockets, on the right.
+    Sockets,
+}
+
+/// Where the user is on the Plot screen.
+#[derive(Clone, Debug, Default)]
+pub struct Plot {
+    /// Which side the arrows move in.
+    pub focus: Focus,
+    /// The head under the cursor.
+    pub head: Option<HeadAt>,
+    /// The socket under the cursor.
+    pub socket: Option<SocketAt>,
+    /// The head in hand.
+    pub held: Option<Held>,
+}
+
+/// A head in hand. What would happen at every socket is worked out once, when it is picked up.
+#[derive(Clone, Debug)]
+pub struct Held {
+    /// The head.
+    pub head: HeadAt,
+    /// Where it was plugged in.
+    pub from: Option<SocketAt>,
+    /// What would happen at every socket, legal first, nearest first.
+    pub ranked: Vec<Consequence>,
+    /// Which of `ranked` is chosen.
+    pub target: usize,
+    /// The plan with the head on the chosen socket.
+    pub trial: Option<Trial>,
+    /// The setups that a drop changes, the one in view first.
+    pub affected: Vec<SetupAt>,
+    place_of: Vec<usize>,
+}
+
+/// The plan as it would be after a drop. Made when a socket is chosen, never while drawing.
+#[derive(Clone, Debug)]
+pub struct Trial {
+    /// The plan, assessed.
+    pub assessment: Assessment,
+}
+
+impl Held {
+    /// Picks a head up.
+    #[must_use]
+    pub fn pick_up(network: &Network, assessment: &Assessment, setup: SetupAt, head: HeadAt) -> Self {
+        let hand = Hand::pick_up(network, assessment, setup, head);
+        let ranked = hand.ranked(network);
+        let mut place_of = vec![usize::MAX; network.sockets.len()];
+        for (place, consequence) in ranked.iter().enumerate() {
+            place_of[consequence.socket.get()] = place;
+        }
+        let from = network.setups[setup].placed[head].as_ref().map(|placed| placed.socket);
+        let target = ranked.iter().position(|there| Some(there.socket) != from && is_legal(there));
+        Self { head, from, target: target.unwrap_or(0), ranked, place_of, trial: None, affected: hand.affected }
+    }
+
+    /// What would happen at the chosen socket; `None` where there is no socket at all.
+    #[must_use]
+    pub fn chosen(&self) -> Option<&Consequence> {
+        self.ranked.get(self.target)
+    }
+
+    /// What would happen at a socket.
+    #[must_use]
+    pub fn at(&self, socket: SocketAt) -> Option<&Consequence> {
+        self.ranked.get(*self.place_of.get(socket.get())?)
+    }
+
+    /// Chooses a socket.
+    pub fn choose(&mut self, socket: SocketAt) {
+        if let Some(place) = self.place_of.get(socket.get()).filter(|place| **place < self.ranked.len()) {
+            self.target = *place;
+        }
+    }
+
+    /// How many sockets turn out so.
+    #[must_use]
+    pub fn count(&self, outlook: Outlook) -> usize {
+        self.ranked.iter().filter(|there| there.outlook == outlook).count()
+    }
+
+    /// Where the head would be plugged in, with the leads that would be taken.
+    #[must_use]
+    pub fn placement(&self, network: &Network) -> Option<Placement> {
+        self.chosen().map(|chosen| Hand::placement(network, chosen))
+    }
+
+    /// Works out the plan with the head on the chosen socket.
+    pub fn try_out(&mut self, network: &Network, setup: SetupAt) {
+        self.trial = self.placement(network).map(|placement| {
+            let mut plan = (*network.plan).clone();
+            let id = network.head_id(self.head).clone();
+            match plan.setups.get_index_mut(setup.get()) {
+                Some((_, setup)) if setup.sockets.contains_key(&id) => {
+                    setup.sockets.insert(id, Some(placement));
+                }
+                _ => {
+                    if let Some(head) = plan.heads.get_mut(&id) {
+                        head.placement = Some(placement);
+                    }
+                }
+            }
+            Trial { assessment: assess(&Network::of(Arc::new(plan))) }
+        });
+    }
+}
+
+/// Whether a head may go there without a light going out.
+#[must_use]
+pub fn is_legal(consequence: &Consequence) -> bool {
+    matches!(consequence.outlook, Outlook::Fits | Outlook::Risk)
+}
+
+/// How a head stands in a setup: the worst finding that it has a part in.
+#[must_use]
+pub fn trouble_of<'a>(
+    network: &Network,
+    assessment: &'a Assessment,
+    setup: SetupAt,
+    head: HeadAt,
+) -> Option<&'a Finding> {
+    let placed = network.setups[setup].placed[head].as_ref().map(|placed| placed.socket);
+    let used = &assessment.setups[setup];
+    assessment.findings_in(setup).find(|finding| {
+        finding.severity >= Severity::Risk
+            && match finding.subject {
+                Subject::Head(own) => own == head,
+                Subject::Socket(socket) => placed == Some(socket),
+                Subject::Circuit(circuit) => used.circuits[circuit].heads.contains(&head),
+                Subject::Rcd(rcd) => used.rcds[rcd].heads.contains(&head),
+                _ => false,
+            }
+    })
+}
+
+/// The heads of a setup: those not placed first, then those in trouble, then the others; each in the
+/// order of the plan.
+#[must_use]
+pub fn head_order(network: &Network, assessment: &Assessment, setup: SetupAt) -> Vec<HeadAt> {
+    let node = &network.setups[setup];
+    let mut heads: Vec<HeadAt> = network.heads.indices().filter(|head| node.is_on[*head]).collect();
+    heads.sort_by_cached_key(|head| {
+        let trouble = trouble_of(network, assessment, setup, *head);
+        (
+            node.placed[*head].is_some(),
+            Reverse(trouble.map_or(Verdict::Clear, |finding| finding.severity.into())),
+            *head,
+        )
+    });
+    heads
+}
+
+/// The heads of a setup that are on and not placed.
+pub fn not_placed(network: &Network, setup: SetupAt) -> impl Iterator<Item = HeadAt> {
+    let node = &network.setups[setup];
+    node.on.iter().copied().filter(|head| node.placed[*head].is_none())
+}
+
+/// The heads that are on and plugged in at a socket, in the order of the plan.
+pub fn heads_at(network: &Network, setup: SetupAt, socket: SocketAt) -> impl Iterator<Item = HeadAt> {
+    let node = &network.setups[setup];
+    node.placed.iter().filter_map(move |(head, placed)| {
+        (node.is_on[head] && placed.as_ref().is_some_and(|placed| placed.socket == socket)).then_some(head)
+    })
+}

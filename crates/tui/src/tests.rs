@@ -1,0 +1,135 @@
+//! Scripts of keys against the model, and drawings at many sizes.
+
+mod drawing;
+mod edits;
+mod moving;
+mod over;
+
+use crossterm::event::{KeyCode, KeyEvent, KeyModifiers, MouseEvent, MouseEventKind};
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+
+use crate::effect::Effect;
+use crate::event::Event;
+use crate::fixture;
+use crate::keymap::Keymap;
+use crate::model::{Model, Opening, Origin};
+use crate::theme::Theme;
+use crate::update::update;
+use crate::view;
+
+/// The screens on a plan, and what the host was told.
+struct Desk {
+    model: Model,
+    effects: Vec<Effect>,
+}
+
+impl Desk {
+    fn of(text: &str) -> Self {
+        Self::opened(text, (80, 24), Origin::File)
+    }
+
+    fn house() -> Self {
+        Self::of(fixture::HOUSE)
+    }
+
+    fn opened(text: &str, size: (u16, u16), origin: Origin) -> Self {
+        let opening = Opening {
+            text: text.to_owned(),
+            file_name: "house.toml".to_owned(),
+            origin,
+            theme: Theme::Dark,
+            keymap: Keymap::default(),
+            size,
+        };
+        Self { model: Model::open(opening), effects: Vec::new() }
+    }
+
+    fn event(&mut self, event: Event) {
+        let effects = update(&mut self.model, event);
+        self.effects.extend(effects);
+    }
+
+    /// Presses keys by their names, with spaces between.
+    fn keys(&mut self, names: &str) -> &mut Self {
+        for name in names.split_whitespace() {
+            self.event(Event::Key(key(name)));
+        }
+        self
+    }
+
+    /// Types a text letter by letter.
+    fn types(&mut self, text: &str) -> &mut Self {
+        for c in text.chars() {
+            self.event(Event::Key(KeyEvent::new(KeyCode::Char(c), KeyModifiers::NONE)));
+        }
+        self
+    }
+
+    fn mouse(&mut self, kind: MouseEventKind, column: u16, row: u16) {
+        self.event(Event::Mouse(MouseEvent { kind, column, row, modifiers: KeyModifiers::NONE }));
+    }
+
+    /// What is on the screen, row by row.
+    fn screen(&self) -> String {
+        let area = Rect::new(0, 0, self.model.size.0, self.model.size.1);
+        let mut buffer = Buffer::empty(area);
+        view::draw(&self.model, area, &mut buffer);
+        let row = |y| (0..area.width).filter_map(move |x| Some((x, y)));
+        let mut text = String::new();
+        for y in 0..area.height {
+            let symbols: String =
+                row(y).filter_map(|at| buffer.cell(at)).map(ratatui::buffer::Cell::symbol).collect();
+            text.push_str(symbols.trim_end());
+            text.push('\n');
+        }
+        text
+    }
+
+    fn says(&self, words: &str) {
+        assert!(self.model.message.text.contains(words), "{:?} has no {words:?}", self.model.message.text);
+    }
+
+    fn shows(&self, words: &str) {
+        let screen = self.screen();
+        assert!(screen.contains(words), "no {words:?} in\n{screen}");
+    }
+
+    /// Where a head is plugged in, in the setup that is shown.
+    fn socket_of(&self, head: &str) -> Option<String> {
+        let network = self.model.document.network();
+        let placed = network.setups[self.model.setup?].placed[network.head(head)?].as_ref()?;
+        Some(network.socket_id(placed.socket).to_string())
+    }
+
+    fn in_hand(&self) -> Option<(String, String)> {
+        let held = self.model.plot.held.as_ref()?;
+        let network = self.model.document.network();
+        let chosen = network.socket_id(held.chosen()?.socket).to_string();
+        Some((network.head_id(held.head).to_string(), chosen))
+    }
+}
+
+fn key(name: &str) -> KeyEvent {
+    let (name, modifiers) = match name.strip_prefix("ctrl-") {
+        Some(rest) => (rest, KeyModifiers::CONTROL),
+        None => (name, KeyModifiers::NONE),
+    };
+    let code = match name {
+        "enter" => KeyCode::Enter,
+        "esc" => KeyCode::Esc,
+        "tab" => KeyCode::Tab,
+        "backtab" => KeyCode::BackTab,
+        "up" => KeyCode::Up,
+        "down" => KeyCode::Down,
+        "left" => KeyCode::Left,
+        "right" => KeyCode::Right,
+        "pageup" => KeyCode::PageUp,
+        "pagedown" => KeyCode::PageDown,
+        "home" => KeyCode::Home,
+        "end" => KeyCode::End,
+        "backspace" => KeyCode::Backspace,
+        letter => KeyCode::Char(letter.chars().next().unwrap()),
+    };
+    KeyEvent::new(code, modifiers)
+}

@@ -1,0 +1,106 @@
+//! Events in, effects out: the only place where the model changes.
+
+mod mouse;
+
+use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
+use tui_input::{Input, InputRequest};
+
+use crate::effect::Effect;
+use crate::event::Event;
+use crate::keymap::Chord;
+use crate::layer::Layer;
+use crate::model::{Model, Saved};
+
+/// Takes an event in, and says what the host is to do about it.
+pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
+    match event {
+        Event::Key(key) if key.kind == KeyEventKind::Release => Vec::new(),
+        Event::Key(key) => on_key(model, key),
+        Event::Mouse(mouse) => mouse::on_mouse(model, mouse),
+        Event::Resize { width, height } => {
+            model.size = (width, height);
+            Vec::new()
+        }
+        Event::Paste(text) => {
+            if let Some(input) = input(model) {
+                let mut line = input.value().to_owned();
+                line.extend(text.chars().filter(|c| !c.is_control()));
+                *input = Input::new(line);
+                reset_row(model);
+            }
+            Vec::new()
+        }
+        Event::Saved(outcome) => {
+            on_saved(model, outcome);
+            Vec::new()
+        }
+        Event::Told(words) => {
+            model.say(words);
+            Vec::new()
+        }
+    }
+}
+
+fn on_key(model: &mut Model, key: KeyEvent) -> Vec<Effect> {
+    if let Some(command) = model.keymap.command(model.context(), Chord::of(key)) {
+        return command.run(model);
+    }
+    let Some(request) = typed(key) else { return Vec::new() };
+    if let Some(input) = input(model) {
+        input.handle(request);
+        reset_row(model);
+    }
+    Vec::new()
+}
+
+/// What a key does to a line that is being typed.
+fn typed(key: KeyEvent) -> Option<InputRequest> {
+    let with = key.modifiers.intersects(KeyModifiers::CONTROL | KeyModifiers::ALT);
+    Some(match key.code {
+        KeyCode::Char('u') if key.modifiers == KeyModifiers::CONTROL => InputRequest::DeleteLine,
+        KeyCode::Char('w') if key.modifiers == KeyModifiers::CONTROL => InputRequest::DeletePrevWord,
+        KeyCode::Char(c) if !with => InputRequest::InsertChar(c),
+        KeyCode::Backspace if with => InputRequest::DeletePrevWord,
+        KeyCode::Backspace => InputRequest::DeletePrevChar,
+        KeyCode::Delete => InputRequest::DeleteNextChar,
+        KeyCode::Left if with => InputRequest::GoToPrevWord,
+        KeyCode::Right if with => InputRequest::GoToNextWord,
+        KeyCode::Left => InputRequest::GoToPrevChar,
+        KeyCode::Right => InputRequest::GoToNextChar,
+        KeyCode::Home => InputRequest::GoToStart,
+        KeyCode::End => InputRequest::GoToEnd,
+        _ => return None,
+    })
+}
+
+fn input(model: &mut Model) -> Option<&mut Input> {
+    match model.layers.last_mut() {
+        Some(Layer::Palette(prompt) | Layer::Find(prompt)) => Some(&mut prompt.input),
+        _ => None,
+    }
+}
+
+fn reset_row(model: &mut Model) {
+    if let Some(Layer::Palette(prompt) | Layer::Find(prompt)) = model.layers.last_mut() {
+        prompt.row = 0;
+    }
+}
+
+/// One of the saves that are under way has ended. Only when the last one has, is the disk up to date.
+fn on_saved(model: &mut Model, outcome: Result<(), String>) {
+    match outcome {
+        Ok(()) => {
+            let left = if let Saved::Saving(count) = model.saved { count.saturating_sub(1) } else { 0 };
+            if left == 0 {
+                model.document.saved();
+                model.saved = Saved::Saved;
+            } else {
+                model.saved = Saved::Saving(left);
+            }
+        }
+        Err(why) => {
+            model.refuse(format!("Not saved: {why}. The next change tries again"));
+            model.saved = Saved::Failed(why);
+        }
+    }
+}

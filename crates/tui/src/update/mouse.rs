@@ -1,0 +1,111 @@
+//! The mouse: everything that has a place can be clicked, and a head dragged onto a socket.
+
+use crossterm::event::{MouseButton, MouseEvent, MouseEventKind};
+
+use crate::command::{self, moves, plot};
+use crate::effect::Effect;
+use crate::layer::Layer;
+use crate::model::Model;
+use crate::plot::{Focus, Held};
+use crate::view::{self, Target};
+
+/// Rows that a notch of the wheel goes.
+const NOTCH: isize = 1;
+
+pub(super) fn on_mouse(model: &mut Model, mouse: MouseEvent) -> Vec<Effect> {
+    match mouse.kind {
+        MouseEventKind::ScrollUp => wheel(model, -NOTCH),
+        MouseEventKind::ScrollDown => wheel(model, NOTCH),
+        MouseEventKind::Down(MouseButton::Left) => press(model, mouse.column, mouse.row),
+        MouseEventKind::Drag(MouseButton::Left) => drag(model, mouse.column, mouse.row),
+        MouseEventKind::Up(MouseButton::Left) => release(model, mouse.column, mouse.row),
+        _ => Vec::new(),
+    }
+}
+
+fn wheel(model: &mut Model, by: isize) -> Vec<Effect> {
+    moves::by_rows(model, by);
+    Vec::new()
+}
+
+fn press(model: &mut Model, column: u16, row: u16) -> Vec<Effect> {
+    let Some(target) = view::target_at(model, column, row) else { return Vec::new() };
+    match target {
+        Target::Screen(id) | Target::Command(id) => {
+            command::by_id(id).filter(|command| command.when.contains(&model.context())).map_or_else(
+                Vec::new,
+                |command| command.run(model),
+            )
+        }
+        Target::Page(page) => {
+            moves::show_page(model, page);
+            Vec::new()
+        }
+        Target::Row(row) => choose_row(model, row),
+        Target::Head(head) => {
+            model.plot.held = None;
+            model.plot.focus = Focus::Heads;
+            model.plot.head = Some(head);
+            model.dragging = true;
+            Vec::new()
+        }
+        Target::Socket(socket) => {
+            let already = model.plot.held.as_ref().and_then(Held::chosen).map(|chosen| chosen.socket);
+            if already == Some(socket) {
+                return run("drop", model);
+            }
+            plot::choose_socket(model, socket);
+            Vec::new()
+        }
+    }
+}
+
+/// A row is chosen by the first click and taken by the second.
+fn choose_row(model: &mut Model, row: usize) -> Vec<Effect> {
+    let place = match model.layers.last_mut() {
+        Some(Layer::Findings(list) | Layer::Problems(list)) => &mut list.row,
+        Some(Layer::Palette(prompt) | Layer::Find(prompt)) => &mut prompt.row,
+        _ => return Vec::new(),
+    };
+    if *place == row {
+        return run("accept", model);
+    }
+    *place = row;
+    Vec::new()
+}
+
+fn run(id: &str, model: &mut Model) -> Vec<Effect> {
+    command::by_id(id).map_or_else(Vec::new, |command| command.run(model))
+}
+
+/// A head that is pressed and pulled comes in hand, and follows the pointer from socket to socket.
+fn drag(model: &mut Model, column: u16, row: u16) -> Vec<Effect> {
+    let mut effects = Vec::new();
+    if !model.dragging || !model.layers.is_empty() {
+        return effects;
+    }
+    if model.plot.held.is_none() {
+        let Some(head) = model.plot.head else { return effects };
+        let page = model.page;
+        plot::pick_up_head(model, head, &mut effects);
+        moves::show_page(model, page);
+    }
+    let over = view::target_at(model, column, row);
+    let chosen = model.plot.held.as_ref().and_then(Held::chosen).map(|chosen| chosen.socket);
+    match over {
+        Some(Target::Socket(socket)) if chosen != Some(socket) => plot::choose_socket(model, socket),
+        Some(Target::Page(page)) => moves::show_page(model, page),
+        _ => {}
+    }
+    effects
+}
+
+fn release(model: &mut Model, column: u16, row: u16) -> Vec<Effect> {
+    let dragged = std::mem::take(&mut model.dragging);
+    let Some(held) = model.plot.held.as_ref().filter(|_| dragged) else { return Vec::new() };
+    let chosen = held.chosen().map(|chosen| chosen.socket);
+    match view::target_at(model, column, row) {
+        Some(Target::Socket(socket)) if chosen == Some(socket) => run("drop", model),
+        _ => run("put-back", model),
+    }
+}

@@ -1,0 +1,269 @@
+//! What lies over a screen, in a box of its own.
+
+use ampwalk_core::assess::Finding;
+use ampwalk_core::explain::Explanation;
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::text::Span;
+
+use super::{Hits, Target};
+use crate::command::layers::palette_hint;
+use crate::layer::{Layer, Page, Prompt};
+use crate::matches::{self, Found};
+use crate::model::Model;
+use crate::paint;
+use crate::plot::heads_at;
+use crate::text::{capital, pad, width, wrap};
+use crate::theme::Role;
+use crate::words;
+
+type Line = Vec<Span<'static>>;
+
+/// Draws one layer over the body.
+pub(super) fn draw(model: &Model, layer: &Layer, body: Rect, buffer: &mut Buffer, hits: &mut Hits) {
+    if body.is_empty() {
+        return;
+    }
+    match layer {
+        Layer::Findings(list) => draw_findings(model, list.row, body, buffer, hits),
+        Layer::Problems(list) => {
+            let problems = model.document.problems();
+            let rows = problems.iter().map(|problem| model.document.problem_words(problem)).collect::<Vec<_>>();
+            let inner = frame(model, "Problems of the file", body, buffer, hits);
+            draw_rows(model, &rows, list.row, inner, buffer, hits);
+        }
+        Layer::Explanation(explained) => draw_explanation(model, explained, body, buffer, hits),
+        Layer::WhyNot(page) => draw_page(model, page, &[], body, buffer, hits),
+        Layer::Help(page) => draw_page(model, page, &[palette_hint(model)], body, buffer, hits),
+        Layer::Palette(prompt) => draw_palette(model, prompt, body, buffer, hits),
+        Layer::Find(prompt) => draw_find(model, prompt, body, buffer, hits),
+    }
+}
+
+/// Empties the body, draws a title, and returns what is left.
+fn frame(model: &Model, title: &str, body: Rect, buffer: &mut Buffer, hits: &mut Hits) -> Rect {
+    hits.cover(body);
+    paint::clear(body, model.theme.style(Role::Text), buffer);
+    let (top, rest) = paint::split_top(body, u16::from(body.height > 2));
+    paint::text(top, 0, &format!(" {title}"), model.theme.style(Role::Heading), buffer);
+    rest
+}
+
+fn draw_findings(model: &Model, row: usize, body: Rect, buffer: &mut Buffer, hits: &mut Hits) {
+    let Some(setup) = model.setup else { return };
+    let findings: Vec<&Finding> = model.document.assessment().findings_in(setup).collect();
+    let title = format!("Findings of {}, worst first", words::setup_name(model.document.network(), setup));
+    let inner = frame(model, &title, body, buffer, hits);
+    if findings.is_empty() {
+        let words = " Nothing found in this setup by the numbers of this plan.";
+        paint::text(inner, 0, words, model.theme.style(Role::Good), buffer);
+        return;
+    }
+    let network = model.document.network();
+    let rows: Vec<(Line, Vec<String>)> = findings
+        .iter()
+        .map(|finding| {
+            let head = vec![
+                Span::styled(
+                    pad(words::verdict(finding.severity.into()), 8),
+                    model.theme.style(words::severity_role(finding.severity)),
+                ),
+                Span::raw(words::finding(network, finding)),
+            ];
+            let assumed = if finding.assumed { " Rests on assumed numbers." } else { "" };
+            let text = format!("{}. {}.{assumed}", finding.text, capital(&finding.remedy));
+            (head, wrap(&text, usize::from(inner.width).saturating_sub(4)))
+        })
+        .collect();
+    let heights: Vec<u16> =
+        rows.iter().map(|(_, text)| u16::try_from(text.len() + 1).unwrap_or(u16::MAX)).collect();
+    for (place, area) in visible(&heights, row, inner) {
+        let (head, text) = &rows[place];
+        hits.add(area, Target::Row(place));
+        let mark = if place == row { "▸" } else { " " };
+        let style = model.theme.style(if place == row { Role::Cursor } else { Role::Text });
+        let mut spans = vec![Span::styled(mark, style)];
+        spans.extend(head.clone());
+        paint::line(area, 0, spans, buffer);
+        for (at, line) in text.iter().enumerate() {
+            let at = u16::try_from(at + 1).unwrap_or(u16::MAX);
+            paint::text(area, at, &format!("   {line}"), model.theme.style(Role::Quiet), buffer);
+        }
+    }
+}
+
+/// Which entries of these heights are shown in an area, and where, so that the chosen one is.
+fn visible(heights: &[u16], chosen: usize, area: Rect) -> Vec<(usize, Rect)> {
+    let mut first = chosen.min(heights.len().saturating_sub(1));
+    let mut used = heights.get(first).copied().unwrap_or(0);
+    while let Some(before) = first.checked_sub(1) {
+        if used.saturating_add(heights[before]) > area.height {
+            break;
+        }
+        used += heights[before];
+        first = before;
+    }
+    let mut y = area.y;
+    let mut shown = Vec::new();
+    for (place, height) in heights.iter().enumerate().skip(first) {
+        let left = area.bottom().saturating_sub(y);
+        if left == 0 {
+            break;
+        }
+        let height = (*height).min(left);
+        shown.push((place, Rect { y, height, ..area }));
+        y += height;
+    }
+    shown
+}
+
+fn draw_rows(model: &Model, rows: &[String], chosen: usize, area: Rect, buffer: &mut Buffer, hits: &mut Hits) {
+    let room = usize::from(area.width).saturating_sub(3);
+    let wrapped: Vec<Vec<String>> = rows.iter().map(|row| wrap(row, room)).collect();
+    let heights: Vec<u16> =
+        wrapped.iter().map(|lines| u16::try_from(lines.len()).unwrap_or(u16::MAX).max(1)).collect();
+    for (place, rect) in visible(&heights, chosen, area) {
+        hits.add(rect, Target::Row(place));
+        let (mark, role) = if place == chosen { ("▸", Role::Cursor) } else { (" ", Role::Text) };
+        for (at, line) in wrapped[place].iter().enumerate() {
+            let mark = if at == 0 { mark } else { " " };
+            let at = u16::try_from(at).unwrap_or(u16::MAX);
+            paint::text(rect, at, &format!("{mark} {line}"), model.theme.style(role), buffer);
+        }
+    }
+}
+
+fn draw_explanation(model: &Model, explained: &Explanation, body: Rect, buffer: &mut Buffer, hits: &mut Hits) {
+    let inner = frame(model, &explained.title, body, buffer, hits);
+    let room = usize::from(inner.width).saturating_sub(4);
+    let mut lines: Vec<(String, Role)> = Vec::new();
+    let mut add = |text: &str, role: Role| {
+        lines.extend(wrap(text, room).into_iter().map(|line| (line, role)));
+    };
+    add(&explained.formula, Role::Text);
+    add(&explained.worked, Role::Heading);
+    for term in &explained.terms {
+        add(&format!("{}: {} ({})", term.what, term.value, term.origin), Role::Quiet);
+    }
+    add(&format!("Source: {}", explained.source), Role::Quiet);
+    add(&explained.caution, Role::Risk);
+    for (at, (line, role)) in lines.iter().enumerate() {
+        let at = u16::try_from(at).unwrap_or(u16::MAX);
+        paint::text(inner, at, &format!("  {line}"), model.theme.style(*role), buffer);
+    }
+}
+
+fn page_lines(page: &Page, last: &[String], cells: usize) -> Vec<String> {
+    let all = page.paragraphs.iter().chain(last);
+    all.flat_map(|paragraph| wrap_hanging(paragraph, cells)).collect()
+}
+
+/// Wraps a paragraph; where it begins with a key and a gap, what follows stays behind the gap.
+fn wrap_hanging(paragraph: &str, cells: usize) -> Vec<String> {
+    let Some(at) = paragraph.find("  ") else { return wrap(paragraph, cells) };
+    let (key, rest) = paragraph.split_at(at);
+    let indent = at + (rest.len() - rest.trim_start().len());
+    let lines = wrap(rest, cells.saturating_sub(indent).max(8));
+    lines
+        .into_iter()
+        .enumerate()
+        .map(|(at, line)| format!("{}{line}", pad(if at == 0 { key } else { "" }, indent)))
+        .collect()
+}
+
+/// How far down a page can be scrolled.
+pub(super) fn last_scroll(page: &Page, body: Rect) -> usize {
+    let lines = page_lines(page, &[], usize::from(body.width).saturating_sub(4)).len();
+    (lines + 3).saturating_sub(usize::from(body.height))
+}
+
+fn draw_page(model: &Model, page: &Page, last: &[String], body: Rect, buffer: &mut Buffer, hits: &mut Hits) {
+    let inner = frame(model, &page.title, body, buffer, hits);
+    let lines = page_lines(page, last, usize::from(inner.width).saturating_sub(4));
+    for (at, line) in lines.iter().skip(page.scroll).take(usize::from(inner.height)).enumerate() {
+        let at = u16::try_from(at).unwrap_or(u16::MAX);
+        paint::text(inner, at, &format!("  {line}"), model.theme.style(Role::Text), buffer);
+    }
+    let below = lines.len().saturating_sub(page.scroll + usize::from(inner.height));
+    if below > 0 {
+        let words = format!("{below} more lines below ");
+        let quiet = model.theme.style(Role::Note);
+        paint::right(inner, inner.height.saturating_sub(1), vec![Span::styled(words, quiet)], buffer);
+    }
+}
+
+fn draw_prompt(model: &Model, prompt: &Prompt, sign: &str, area: Rect, buffer: &mut Buffer) -> Rect {
+    let (line, rest) = paint::split_top(area, 1);
+    let value = prompt.input.value();
+    let at = prompt.input.cursor();
+    let before: String = value.chars().take(at).collect();
+    let under: String = value.chars().nth(at).map_or_else(|| " ".to_owned(), |c| c.to_string());
+    let after: String = value.chars().skip(at + 1).collect();
+    // The end that is being typed stays in sight.
+    let room = usize::from(area.width).saturating_sub(width(sign) + 4);
+    let skip = width(&before).saturating_sub(room);
+    let before: String = before.chars().skip(skip).collect();
+    let spans = vec![
+        Span::styled(format!(" {sign} "), model.theme.style(Role::Key)),
+        Span::raw(before),
+        Span::styled(under, model.theme.style(Role::Cursor)),
+        Span::raw(after),
+    ];
+    paint::line(line, 0, spans, buffer);
+    rest
+}
+
+fn draw_palette(model: &Model, prompt: &Prompt, body: Rect, buffer: &mut Buffer, hits: &mut Hits) {
+    let inner = frame(model, "Commands: type a few letters", body, buffer, hits);
+    let list = draw_prompt(model, prompt, ":", inner, buffer);
+    let below = model.context_below();
+    let rows: Vec<String> = matches::commands(prompt.input.value())
+        .into_iter()
+        .map(|command| {
+            let keys = model.keymap.keys_of(command).join(" ");
+            let here = command.when.contains(&below);
+            let end = if here { command.doc.to_owned() } else { "not here".to_owned() };
+            format!("{} {} {end}", pad(command.title, 24), pad(&keys, 8))
+        })
+        .map(|row| crate::text::clip(&row, usize::from(list.width).saturating_sub(3)))
+        .collect();
+    draw_matches(model, &rows, prompt, list, buffer, hits);
+}
+
+fn draw_matches(model: &Model, rows: &[String], prompt: &Prompt, list: Rect, buffer: &mut Buffer, hits: &mut Hits) {
+    if rows.is_empty() {
+        paint::text(list, 0, "  nothing is called so", model.theme.style(Role::Quiet), buffer);
+        return;
+    }
+    let heights = vec![1; rows.len()];
+    for (place, rect) in visible(&heights, prompt.row, list) {
+        hits.add(rect, Target::Row(place));
+        let (mark, role) = if place == prompt.row { ("▸", Role::Cursor) } else { (" ", Role::Text) };
+        paint::text(rect, 0, &format!("{mark} {}", rows[place]), model.theme.style(role), buffer);
+    }
+}
+
+fn draw_find(model: &Model, prompt: &Prompt, body: Rect, buffer: &mut Buffer, hits: &mut Hits) {
+    let network = model.document.network();
+    let title = format!("Find a head or a {}", network.region.words.socket);
+    let inner = frame(model, &title, body, buffer, hits);
+    let list = draw_prompt(model, prompt, "/", inner, buffer);
+    let rows: Vec<String> = matches::places(network, model.setup, prompt.input.value())
+        .into_iter()
+        .map(|found| {
+            let state = model.setup.map_or_else(String::new, |setup| match found {
+                Found::Head(head) => match &network.setups[setup].placed[head] {
+                    Some(placed) => format!("on {}", network.socket_id(placed.socket)),
+                    None => "not placed".to_owned(),
+                },
+                Found::Socket(socket) => {
+                    let ids: Vec<_> =
+                        heads_at(network, setup, socket).map(|head| network.head_id(head).to_string()).collect();
+                    if ids.is_empty() { "free".to_owned() } else { ids.join(" ") }
+                }
+            });
+            format!("{} {state}", pad(&matches::place_words(network, found), 34))
+        })
+        .collect();
+    draw_matches(model, &rows, prompt, list, buffer, hits);
+}

@@ -1,0 +1,221 @@
+//! One socket on the floor: what is on it, or what would happen there to the head in hand.
+
+use ampwalk_core::assess::{Consequence, Outlook, Subject};
+use ampwalk_core::network::{At, SetupAt, SocketAt};
+use ampwalk_core::plan::TestOutcome;
+use ampwalk_core::rule::Severity;
+use ampwalk_core::rule::words::number;
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::style::{Modifier, Style};
+use ratatui::text::Span;
+
+use crate::model::Model;
+use crate::paint;
+use crate::plot::{Focus, Held, heads_at};
+use crate::text::{clip, pad, width};
+use crate::theme::Role;
+use crate::words;
+
+/// Cells of a circuit's bar, the least and the most.
+const BAR: std::ops::RangeInclusive<usize> = 5..=10;
+
+pub(super) fn draw(model: &Model, socket: SocketAt, area: Rect, buffer: &mut Buffer) {
+    let Some(setup) = model.setup else { return };
+    match &model.plot.held {
+        Some(held) => draw_in_hand(model, held, socket, area, buffer),
+        None => draw_at_rest(model, setup, socket, area, buffer),
+    }
+}
+
+fn mark(model: &Model, is_chosen: bool) -> (&'static str, Style) {
+    if is_chosen { ("▸", model.theme.style(Role::Cursor)) } else { (" ", model.theme.style(Role::Heading)) }
+}
+
+fn draw_at_rest(model: &Model, setup: SetupAt, socket: SocketAt, area: Rect, buffer: &mut Buffer) {
+    let network = model.document.network();
+    let node = &network.sockets[socket];
+    let used = &model.document.assessment().setups[setup];
+    let at_cursor = model.plot.focus == Focus::Sockets && model.plot.socket == Some(socket);
+    let (mark, style) = mark(model, at_cursor);
+    let cells = usize::from(area.width);
+    let quiet = model.theme.style(Role::Quiet);
+    let heads: Vec<String> =
+        heads_at(network, setup, socket).map(|head| network.head_id(head).to_string()).collect();
+    let heads = heads.join(" ");
+    let id = format!("{mark}{}", node.id);
+    let own_heads = if area.height > 1 { String::new() } else { heads.clone() };
+    let mut spans = vec![Span::styled(id.clone(), style)];
+    let mut taken = width(&id);
+    if let Some((word, role)) = test_word(node.test) {
+        let word = clip(&format!(" {word}"), cells.saturating_sub(taken));
+        taken += width(&word);
+        spans.push(Span::styled(word, model.theme.style(role)));
+    } else {
+        let (circuit, load) = match node.circuit {
+            Some(circuit) => {
+                let circuit_use = &used.circuits[circuit];
+                (network.circuit_id(circuit).to_string(), Some((circuit_use.amps.0, circuit_use.limit.0)))
+            }
+            None => ("circuit ?".to_owned(), None),
+        };
+        spans.push(Span::styled(format!(" {circuit}"), quiet));
+        taken += 1 + width(&circuit);
+        if let Some((amps, limit)) = load {
+            let role = circuit_role(model, setup, socket);
+            let amps_words = format!(" {} A", number(amps));
+            let wanted = width(&own_heads) + usize::from(!own_heads.is_empty());
+            let spare = cells.saturating_sub(taken + width(&amps_words) + wanted + 1);
+            if spare >= *BAR.start() {
+                let bar = spare.min(*BAR.end());
+                spans.push(Span::raw(" "));
+                spans.extend(super::bars::bar(model, amps / limit.max(f64::EPSILON), bar, role));
+                taken += 1 + bar;
+            }
+            taken += width(&amps_words);
+            spans.push(Span::styled(amps_words, if role == Role::BarUsed { quiet } else { model.theme.style(role) }));
+        }
+    }
+    if !own_heads.is_empty() {
+        let room = cells.saturating_sub(taken + 1);
+        spans.push(Span::styled(format!(" {}", some_of(&own_heads, room)), model.theme.style(Role::Heading)));
+    }
+    paint::line(area, 0, spans, buffer);
+    if area.height > 1 {
+        draw_second(model, socket, &heads, area, buffer);
+    }
+    if area.height > 2 {
+        let outlet = network.plan.sockets.get_index(socket.get()).and_then(|(_, plan)| plan.outlet.clone());
+        let outlet = outlet.map_or_else(|| network.region.outlet.to_string(), |outlet| outlet.to_string());
+        let words = format!("    {outlet}, {}", crate::text::count(node.ways.value as usize, "way"));
+        paint::text(area, 2, &words, quiet, buffer);
+    }
+}
+
+/// Ids of heads in so many cells, with a count of those that do not fit.
+fn some_of(heads: &str, cells: usize) -> String {
+    if width(heads) <= cells {
+        return heads.to_owned();
+    }
+    let ids: Vec<&str> = heads.split(' ').collect();
+    for shown in (0..ids.len()).rev() {
+        let words = format!("{} +{}", ids[..shown].join(" "), ids.len() - shown);
+        let words = words.trim_start().to_owned();
+        if width(&words) <= cells {
+            return words;
+        }
+    }
+    clip(heads, cells)
+}
+
+/// The heads on it, and what the wall says where the trace says another thing.
+fn draw_second(model: &Model, socket: SocketAt, heads: &str, area: Rect, buffer: &mut Buffer) {
+    let network = model.document.network();
+    let node = &network.sockets[socket];
+    let plan = network.plan.sockets.get_index(socket.get()).map(|(_, plan)| plan);
+    let label = plan.and_then(|plan| plan.label.as_ref());
+    let traced = node.circuit.map(|circuit| network.circuit_id(circuit).as_str());
+    let mut spans = vec![Span::styled(format!("    {heads}"), model.theme.style(Role::Heading))];
+    if let (Some(label), Some(traced)) = (label, traced)
+        && label != traced
+    {
+        spans.push(Span::styled(format!("  wall says {label}"), model.theme.style(Role::Risk)));
+    }
+    if let Some(ban) = plan.and_then(|plan| plan.ban.as_ref()) {
+        spans.push(Span::styled(format!("  BANNED: {ban}"), model.theme.style(Role::Danger)));
+    }
+    paint::line(area, 1, spans, buffer);
+}
+
+/// A tester outcome that is not ok, in a word or two.
+fn test_word(test: TestOutcome) -> Option<(&'static str, Role)> {
+    Some(match test {
+        TestOutcome::Ok => return None,
+        TestOutcome::Untested => ("untested", Role::Risk),
+        TestOutcome::Reversed => ("REVERSED", Role::Danger),
+        TestOutcome::NoEarth => ("NO EARTH", Role::Danger),
+        TestOutcome::NoNeutral => ("NO NEUTRAL", Role::Danger),
+        TestOutcome::Dead => ("DEAD", Role::Danger),
+        TestOutcome::ActiveOnEarth => ("LIVE EARTH", Role::Danger),
+        TestOutcome::Odd => ("ODD TEST", Role::Danger),
+    })
+}
+
+/// The role of the worst finding of a socket's circuit.
+fn circuit_role(model: &Model, setup: SetupAt, socket: SocketAt) -> Role {
+    let network = model.document.network();
+    let circuit = network.sockets[socket].circuit.map(Subject::Circuit);
+    let worst = model
+        .document
+        .assessment()
+        .findings_in(setup)
+        .find(|finding| Some(finding.subject) == circuit && finding.severity >= Severity::Risk);
+    worst.map_or(Role::BarUsed, |finding| words::severity_role(finding.severity))
+}
+
+fn draw_in_hand(model: &Model, held: &Held, socket: SocketAt, area: Rect, buffer: &mut Buffer) {
+    let network = model.document.network();
+    let Some(there) = held.at(socket) else { return };
+    let is_chosen = held.chosen().is_some_and(|chosen| chosen.socket == socket);
+    let (mark, style) = mark(model, is_chosen);
+    let here = if held.from == Some(socket) { "*" } else { "" };
+    let id = format!("{mark}{}{here} ", network.socket_id(socket));
+    let room = usize::from(area.width).saturating_sub(width(&id));
+    let role = words_role(there);
+    let weight = if there.outlook == Outlook::Fits { Modifier::BOLD } else { Modifier::empty() };
+    let words_style = model.theme.style(role).add_modifier(weight);
+    let spans = vec![Span::styled(id, style), Span::styled(short_words(there, room), words_style)];
+    paint::line(area, 0, spans, buffer);
+    if area.height > 1 {
+        let words = format!("    {}", details(model, there));
+        paint::text(area, 1, &pad(&words, usize::from(area.width)), model.theme.style(Role::Quiet), buffer);
+    }
+    if area.height > 2 {
+        let finding = there.findings.first().map(|finding| format!("    {}", finding.text));
+        paint::text(area, 2, &finding.unwrap_or_default(), model.theme.style(Role::Quiet), buffer);
+    }
+}
+
+/// The words of an outlook, with what fits in capitals: the eye looks for it.
+pub(super) fn outlook_words(there: &Consequence) -> String {
+    match there.outlook {
+        Outlook::Fits => there.words.replacen("fits", "FITS", 1),
+        _ => there.words.clone(),
+    }
+}
+
+/// The words of an outlook in so many cells: without `left` where that makes them fit.
+fn short_words(there: &Consequence, cells: usize) -> String {
+    let words = outlook_words(there);
+    if width(&words) <= cells {
+        return words;
+    }
+    clip(&words.replace(" left", ""), cells)
+}
+
+/// What may not be done is quiet, so that what fits is seen first; what can hurt somebody is not.
+pub(super) fn words_role(there: &Consequence) -> Role {
+    match there.outlook {
+        Outlook::Never if there.words.starts_with("NEVER") => Role::Danger,
+        Outlook::Dark | Outlook::Never => Role::Quiet,
+        outlook => words::outlook_role(outlook),
+    }
+}
+
+/// Leads that would be taken and metres that it takes.
+pub(super) fn details(model: &Model, there: &Consequence) -> String {
+    let network = model.document.network();
+    let ids: Vec<String> = there
+        .links
+        .iter()
+        .map(|link| match link {
+            ampwalk_core::network::Link::Cable(at) => network.cables[*at].id.to_string(),
+            ampwalk_core::network::Link::Block(at) => network.blocks[*at].id.to_string(),
+        })
+        .collect();
+    let leads = if ids.is_empty() { format!("no {}", network.region.words.lead) } else { ids.join(" + ") };
+    match there.lead_needed {
+        Some(metres) => format!("{leads} for {}", words::length(network, metres)),
+        None => leads,
+    }
+}

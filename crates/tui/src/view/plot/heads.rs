@@ -1,0 +1,157 @@
+//! The heads of the setup: those not placed first, then those in trouble.
+
+use ampwalk_core::network::{HeadAt, Network, SetupAt};
+use ampwalk_core::rule::Severity;
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::style::Style;
+use ratatui::text::Span;
+
+use crate::model::Model;
+use crate::paint;
+use crate::plot::{Focus, trouble_of};
+use crate::text::{clip, pad, width};
+use crate::theme::Role;
+use crate::view::{Hits, Target};
+use crate::words;
+
+/// What a head's two lines say.
+struct Lines {
+    head: HeadAt,
+    first: Vec<Span<'static>>,
+    second: Option<Vec<Span<'static>>>,
+}
+
+pub(super) fn draw(model: &Model, area: Rect, buffer: &mut Buffer, hits: &mut Hits) {
+    let (Some(setup), false) = (model.setup, area.is_empty()) else { return };
+    let heads = model.heads();
+    let quiet = model.theme.style(Role::Quiet);
+    if heads.is_empty() {
+        for (row, line) in [" no head is on in this", " setup: put one into", " its `on` in the file"].iter().enumerate() {
+            paint::text(area, u16::try_from(row).unwrap_or(0) + 1, line, quiet, buffer);
+        }
+        return;
+    }
+    let (title, list) = paint::split_top(area, u16::from(area.height > 3));
+    paint::text(title, 0, " heads that are on", quiet, buffer);
+    let all: Vec<Lines> =
+        heads.iter().map(|head| lines(model, setup, *head, usize::from(list.width))).collect();
+    let (from, until) = window(model, &all, list.height);
+    let mut row = 0;
+    for entry in &all[from..until] {
+        let rows = 1 + u16::from(entry.second.is_some());
+        let place = Rect { y: list.y + row, height: rows.min(list.height - row), ..list };
+        hits.add(place, Target::Head(entry.head));
+        paint::line(place, 0, entry.first.clone(), buffer);
+        if let Some(second) = &entry.second {
+            paint::line(place, 1, second.clone(), buffer);
+        }
+        row += rows;
+    }
+    let hidden = all.len() - (until - from);
+    if hidden > 0 {
+        let place = if from > 0 { "above and below" } else { "below" };
+        let place = if until == all.len() { "above" } else { place };
+        let last = list.height - 1;
+        let words = pad(&format!(" {hidden} more {place}"), usize::from(list.width));
+        paint::text(list, last, &words, quiet, buffer);
+    }
+}
+
+/// The heads that are shown: as many as fit around the one under the cursor, a row being kept for
+/// saying how many are not.
+fn window(model: &Model, all: &[Lines], height: u16) -> (usize, usize) {
+    let rows = |entry: &Lines| 1 + u16::from(entry.second.is_some());
+    let fits = |from: usize, room: u16| {
+        let mut left = room;
+        all[from..].iter().take_while(|entry| {
+            let fit = rows(entry) <= left;
+            left = left.saturating_sub(rows(entry));
+            fit
+        }).count()
+    };
+    if fits(0, height) == all.len() {
+        return (0, all.len());
+    }
+    let room = height.saturating_sub(1);
+    let cursor = all.iter().position(|entry| Some(entry.head) == model.plot.head).unwrap_or(0);
+    let mut from = 0;
+    while from < cursor && from + fits(from, room) <= cursor {
+        from += 1;
+    }
+    let shown = fits(from, room).max(usize::from(height > 1));
+    (from, (from + shown).min(all.len()))
+}
+
+fn lines(model: &Model, setup: SetupAt, head: HeadAt, cells: usize) -> Lines {
+    let network = model.document.network();
+    let in_hand = model.plot.held.as_ref().is_some_and(|held| held.head == head);
+    let at_cursor = model.plot.head == Some(head) && model.plot.focus == Focus::Heads;
+    let style = |role: Role| model.theme.style(role);
+    let base: Style = match (in_hand, at_cursor) {
+        (true, _) => style(Role::Chosen),
+        (false, true) => style(Role::Cursor),
+        _ => style(Role::Text),
+    };
+    let placed = network.setups[setup].placed[head].as_ref();
+    let socket = match placed {
+        _ if in_hand => "hand".to_owned(),
+        Some(placed) => network.socket_id(placed.socket).to_string(),
+        None => "—".to_owned(),
+    };
+    let mark = if in_hand { "◆" } else if at_cursor { "▸" } else { " " };
+    let pinned = network.plan.heads.get(network.head_id(head)).is_some_and(|head| head.pinned);
+    let name = format!(
+        "{} {}{}",
+        network.head_id(head),
+        words::head_name(network, head),
+        if pinned { " pinned" } else { "" }
+    );
+    let room = cells.saturating_sub(width(&socket) + 3);
+    let first = vec![Span::styled(format!("{mark}{} {socket} ", pad(&name, room)), base)];
+    let second = second_line(model, setup, head, cells);
+    Lines { head, first, second }
+}
+
+/// Amps, and what is the matter: only for heads in trouble, and for the one under the cursor.
+fn second_line(model: &Model, setup: SetupAt, head: HeadAt, cells: usize) -> Option<Vec<Span<'static>>> {
+    let (network, assessment) = (model.document.network(), model.document.assessment());
+    let used = assessment.setups[setup].heads[head].as_ref()?;
+    let amps = format!("   {}  ", words::amps(used.amps));
+    let room = cells.saturating_sub(width(&amps));
+    let quiet = model.theme.style(Role::Quiet);
+    let (words, role) = match trouble_of(network, assessment, setup, head) {
+        _ if used.socket.is_none() => ("NOT PLACED".to_owned(), Role::Dark),
+        Some(finding) if finding.severity >= Severity::Risk => {
+            (trouble_words(network, finding), words::severity_role(finding.severity))
+        }
+        _ if model.plot.head == Some(head) => (leak_words(network, head), Role::Quiet),
+        _ => return None,
+    };
+    Some(vec![
+        Span::styled(amps, quiet),
+        Span::styled(clip(&words, room), model.theme.style(role)),
+    ])
+}
+
+fn leak_words(network: &Network, head: HeadAt) -> String {
+    let node = &network.heads[head];
+    words::milliamps(node.leak.value.high + node.strike.value.high)
+}
+
+/// What is the matter with a head, in a few words.
+fn trouble_words(network: &Network, finding: &ampwalk_core::assess::Finding) -> String {
+    let id = finding.subject.id(network);
+    match finding.rule.id {
+        "rcd-trips" | "rcd-standing" => format!("{id} DROPS"),
+        "rcd-may-trip" => format!("{id} may drop"),
+        "breaker-over" => format!("{id} OVER"),
+        "breaker-may-over" => format!("{id} may be over"),
+        "breaker-tight" => format!("{id} is tight"),
+        "socket-unsafe" => format!("{id} UNSAFE"),
+        "cable-short" => format!("{} too short", network.region.words.lead),
+        "drop-high" => "volts drop".to_owned(),
+        "amps-low-volts" => "over on low volts".to_owned(),
+        rule => rule.replace('-', " "),
+    }
+}

@@ -1,0 +1,59 @@
+//! README's tables are made from the program's own, and DEVELOPERS.md names only what is there.
+
+use std::fmt::Write as _;
+
+use ampwalk_core::rule::{Check, RULES};
+
+use super::{all_rust_files, read, root};
+
+/// Set, the test that finds a table stale writes it anew instead of failing.
+const UPDATE: &str = "UPDATE_README";
+
+/// Compares what stands between `<!-- NAME: begin -->` and `<!-- NAME: end -->` with `fresh`.
+fn is_fresh(name: &str, fresh: &str) {
+    let readme = read("README.md");
+    let (begin, end) = (format!("<!-- {name}: begin -->\n"), format!("<!-- {name}: end -->"));
+    let from = readme.find(&begin).unwrap_or_else(|| panic!("README has {begin}")) + begin.len();
+    let until = readme.find(&end).unwrap_or_else(|| panic!("README has {end}"));
+    if readme[from..until] == *fresh {
+        return;
+    }
+    if std::env::var_os(UPDATE).is_some() {
+        let new = format!("{}{fresh}{}", &readme[..from], &readme[until..]);
+        std::fs::write(root().join("README.md"), new).expect("README can be written");
+        return;
+    }
+    panic!("README's {name} are stale; make them anew with {UPDATE}=1 cargo test. Fresh:\n{fresh}");
+}
+
+#[test]
+fn the_table_of_rules_is_the_one_that_the_program_checks_by() {
+    let mut table = String::from("| rule | severity | fires when | what to do | source |\n|---|---|---|---|---|\n");
+    for rule in RULES.iter().filter(|rule| !rule.checks.iter().all(|check| matches!(check, Check::Later(_)))) {
+        let cells = [rule.severity, rule.fires, rule.remedy, rule.source].map(|cell| cell.replace('|', "\\|"));
+        let _ = writeln!(table, "| `{}` | {} |", rule.id, cells.join(" | "));
+    }
+    let later: Vec<String> = RULES
+        .iter()
+        .filter(|rule| rule.checks.iter().all(|check| matches!(check, Check::Later(_))))
+        .map(|rule| format!("`{}`", rule.id))
+        .collect();
+    let _ = writeln!(table, "\nNot looked for by this version: {}.", later.join(", "));
+    is_fresh("rules", &table);
+}
+
+#[test]
+fn the_developers_guide_names_only_tests_and_files_that_exist() {
+    let guide = read("DEVELOPERS.md");
+    let sources: String = all_rust_files().into_iter().map(|(_, text)| text).collect();
+    for word in guide.split('`').skip(1).step_by(2) {
+        let is_test = word.contains('_') && word.chars().all(|c| c.is_ascii_lowercase() || c == '_' || c.is_ascii_digit());
+        if is_test && word.matches('_').count() >= 3 {
+            assert!(sources.contains(&format!("fn {word}(")), "DEVELOPERS.md names {word}, and there is none");
+        }
+        let is_path = word.contains('/') && !word.contains([' ', '…', '<', '*', ':']);
+        if is_path {
+            assert!(root().join(word).exists(), "DEVELOPERS.md names {word}, and there is none");
+        }
+    }
+}
