@@ -137,7 +137,7 @@ fn errors_of_the_call_say_what_to_do() {
     let latin = home.path().join("latin.toml");
     fs::write(&latin, b"ampwalk = 1\n# caf\xe9\n").unwrap();
     let plan = example("mill-house");
-    let cases: [(&[&str], &str); 6] = [
+    let cases: [(&[&str], &str); 7] = [
         (
             &["check", argument(&missing)],
             "cannot be read: it is not there\n  Check the path, or start one: ampwalk new",
@@ -153,6 +153,7 @@ fn errors_of_the_call_say_what_to_do() {
             "Did you mean `dinner`? It has: day, dinner, night",
         ),
         (&["demo", "mil-house", "--copy", argument(&missing)], "Did you mean `mill-house`?"),
+        (&["-"], "the screens need a file to save to"),
     ];
     for (arguments, words) in cases {
         let ran = run(arguments);
@@ -167,6 +168,7 @@ fn errors_of_the_call_say_what_to_do() {
             "{arguments:?}"
         );
     }
+    assert!(run(&["chek"]).refused().contains("`ampwalk check` is near"));
 }
 
 #[test]
@@ -210,6 +212,26 @@ fn a_demo_is_written_out_byte_for_byte_and_never_over_a_file() {
         assert_eq!((made.status, made.err.as_str()), (Some(0), ""), "{made:?}");
         assert_eq!(fs::read(&file).unwrap(), fs::read(example(name)).unwrap());
         assert!(run(&["demo", name, "--copy", argument(&file)]).refused().contains("is there already"));
+    }
+}
+
+#[test]
+fn the_screens_are_refused_where_there_is_no_terminal() {
+    let plan = example("mill-house");
+    for arguments in [&["demo"][..], &[argument(&plan)]] {
+        let ran = run(arguments);
+        let err = ran.refused();
+        assert!(err.contains("the screens need a terminal, and this is none"), "{err}");
+        assert!(err.contains("ampwalk check"), "{err}");
+    }
+}
+
+#[test]
+fn without_anything_to_open_the_ways_to_begin_are_offered() {
+    let ran = run(&[]);
+    assert_eq!((ran.status, ran.err.as_str()), (Some(0), ""), "{ran:?}");
+    for way in ["ampwalk demo", "ampwalk new", "ampwalk FILE"] {
+        assert!(ran.out.contains(way), "{way}: {}", ran.out);
     }
 }
 

@@ -104,7 +104,10 @@ fn no_lint_is_silenced_without_a_reason() {
     for (name, text) in all_rust_files() {
         for part in text.split("#[expect(").skip(1).chain(text.split("#![expect(").skip(1)) {
             let attribute = part.split(")]").next().unwrap_or_default();
-            assert!(attribute.contains("reason = ") || attribute.starts_with("clippy::unwrap"), "{name}: {attribute}");
+            assert!(
+                attribute.contains("reason = ") || attribute.starts_with("clippy::unwrap"),
+                "{name}: {attribute}"
+            );
         }
     }
 }
@@ -112,7 +115,9 @@ fn no_lint_is_silenced_without_a_reason() {
 #[test]
 fn the_checks_that_run_before_a_landing_are_all_there() {
     let run = read(".ci/run");
-    for command in ["cargo fmt", "cargo clippy --workspace --all-targets", "cargo test", "cargo doc", "licences"] {
+    for command in
+        ["cargo fmt", "cargo clippy --workspace --all-targets", "cargo test", "cargo doc", "licences"]
+    {
         assert!(run.contains(command), "{command}");
     }
 }

@@ -12,25 +12,29 @@ use clap::{Parser, Subcommand, ValueEnum};
 #[command(
     name = "ampwalk",
     version,
-    after_help = "Exit status: 0 nothing worse than a risk, 1 something dark or dangerous, 2 the plan or the call is wrong.\n\
+    args_conflicts_with_subcommands = true,
+    after_help = "Without anything: opens the plan that was open last.\n\
+        Exit status: 0 nothing worse than a risk, 1 something dark or dangerous, 2 the plan or the call is wrong.\n\
         It plans, it certifies nothing: local codes and a licensed electrician decide."
 )]
 pub struct Arguments {
-    /// What to do.
+    /// What to do, if not to open a plan.
     #[command(subcommand)]
-    pub command: Command,
+    pub command: Option<Command>,
+    /// A plan file, to open on the screens
+    pub plan: Option<PathBuf>,
 }
 
 /// The commands.
 #[derive(Debug, Subcommand)]
 pub enum Command {
-    /// Writes a built-in example to a file; works offline
+    /// Opens a built-in example on a copy; works offline
     Demo {
         /// Which one; without it, the first
         name: Option<String>,
-        /// The file to write; it must not exist yet
+        /// Writes it to this file instead of opening it
         #[arg(long, value_name = "FILE")]
-        copy: PathBuf,
+        copy: Option<PathBuf>,
     },
     /// Writes a commented plan to start from
     New {

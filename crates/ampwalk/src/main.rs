@@ -4,8 +4,12 @@ mod arguments;
 mod command;
 mod examples;
 mod input;
+mod memory;
 mod output;
 mod problems;
+mod save;
+mod screen;
+mod terminal;
 mod trouble;
 
 use std::process::ExitCode;

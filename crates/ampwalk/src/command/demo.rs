@@ -5,15 +5,38 @@ use std::path::Path;
 use ampwalk_core::file::nearest;
 
 use super::new::write_new;
+use super::open::on_screens;
 use crate::examples::{EXAMPLES, Example};
+use crate::input::Source;
 use crate::output::Answer;
-use crate::trouble::{CallTrouble, Trouble, shown};
+use crate::screen::Kind;
+use crate::trouble::{CallTrouble, Trouble, in_words, shown};
 
-/// Writes an example to a file.
-pub fn demo(name: Option<&str>, copy: &Path) -> Result<Answer, Trouble> {
-    write_new(copy, find(name)?.text)?;
-    let file = shown(copy);
-    Ok(Answer::clear(format!("{file} is written. `ampwalk check {file}` tells what is wrong in it.\n")))
+/// Opens an example on a copy, or writes it to a file.
+pub fn demo(name: Option<&str>, copy: Option<&Path>) -> Result<Answer, Trouble> {
+    let example = find(name)?;
+    if let Some(file) = copy {
+        write_new(file, example.text)?;
+        let file = shown(file);
+        return Ok(Answer::clear(format!("{file} is written. Open it with `ampwalk {file}`.\n")));
+    }
+    crate::terminal::must_be_one()?;
+    let cannot = |error: &std::io::Error| {
+        Trouble::call(
+            format!("the copy of the demo cannot be written to the temporary folder: {}", in_words(error)),
+            "Make room there, or write it elsewhere: ampwalk demo --copy FILE",
+        )
+    };
+    let folder = tempfile::Builder::new().prefix("ampwalk-").tempdir().map_err(|error| cannot(&error))?;
+    let file = folder.path().join(format!("{}.toml", example.name));
+    std::fs::write(&file, example.text).map_err(|error| cannot(&error))?;
+    let source = Source { name: example.name.to_owned(), text: example.text.to_owned() };
+    let closed = on_screens(&file, source, Kind::Demo)?;
+    if !closed.edited {
+        return Ok(Answer::clear(String::new()));
+    }
+    let kept = folder.keep().join(format!("{}.toml", example.name));
+    Ok(Answer::clear(format!("Your copy of the demo is {}\n", shown(&kept))))
 }
 
 fn find(name: Option<&str>) -> Result<&'static Example, CallTrouble> {
