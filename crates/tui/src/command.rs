@@ -161,6 +161,7 @@ impl Command {
 #[rustfmt::skip]
 pub static COMMANDS: &[Command] = &[
     command("pick-up", ("pick up", "Takes the head under the cursor in hand: every socket shows what would happen there."), &["enter"], &[Plot], plot::pick_up).in_bar(10, "pick up").if_useful(|now| now.heads > 0),
+    command("go-to", ("show on the Plot", "Shows on the Plot what the cursor is on."), &["enter"], &[Walk, Board, Shoot], layers::go_to).in_bar(10, "show on the Plot"),
     command("drop", ("drop", "Plugs the head in hand in at the chosen socket, with the leads that are shown."), &["enter"], IN_HAND, plot::drop).in_bar(10, "drop"),
     command("next-socket", ("next socket", "Goes to the next socket: with a head in hand, those that fit first, then the nearest."), &["tab"], ON_PLOT, moves::next_socket).in_bar(11, "sockets"),
     command("previous-socket", ("previous socket", "Goes back to the socket before."), &["backtab"], ON_PLOT, moves::previous_socket),
@@ -168,7 +169,7 @@ pub static COMMANDS: &[Command] = &[
     command("drop-here", ("drop for this setup only", "Plugs the head in hand in for this setup; the other setups keep their own socket."), &["o"], IN_HAND, plot::drop_for_this_setup).in_bar(13, "this setup only").if_useful(|now| now.setups > 1),
     command("unplug", ("unplug", "Unplugs the head in hand, or the one under the cursor."), &["x"], ON_PLOT, plot::unplug).in_bar(20, "unplug").if_useful(|now| now.heads > 0),
     command("why-not", ("why not here", "Says what is wrong with the chosen socket for the head in hand, and what to do."), &["t"], ON_PLOT, plot::why_not).in_bar(21, "why not"),
-    command("why", ("why this number", "Shows the formula, the values and their sources of the number under the cursor."), &["w"], &[Plot, Hand, Board], plot::why).in_bar(22, "why"),
+    command("why", ("why this number", "Shows the formula, the values and their sources of the number under the cursor."), &["w"], &[Walk, Board, Plot, Hand, Shoot, List], plot::why).in_bar(22, "why"),
     command("findings", ("findings", "Lists what is wrong in this setup, worst first, with what to do."), &["f"], SCREENS, layers::findings).in_bar(23, "findings"),
     command("undo", ("undo", "Takes the last change back, without end."), &["u"], SCREENS, program::undo).in_bar(30, "undo").if_useful(|now| now.can_undo),
     command("redo", ("redo", "Makes the change again that was taken back last."), &["U"], SCREENS, program::redo).in_bar(31, "redo").if_useful(|now| now.can_redo),
@@ -321,7 +322,8 @@ mod tests {
     #[test]
     fn every_context_can_be_left_and_asked_about() {
         for (context, words) in Context::ALL {
-            let ids: Vec<_> = help(&Keymap::default(), context).into_iter().map(|(_, command)| command.id).collect();
+            let ids: Vec<_> =
+                help(&Keymap::default(), context).into_iter().map(|(_, command)| command.id).collect();
             assert!(ids.contains(&"interrupt"), "{words}");
             assert!(ids.iter().any(|id| ["close", "put-back", "back"].contains(id)), "{words}");
         }

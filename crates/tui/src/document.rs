@@ -65,9 +65,10 @@ impl Document {
     /// Why the file may only be looked at, with the place; `None` where it may be edited.
     #[must_use]
     pub fn read_only(&self) -> Option<String> {
-        let problem = self.problems.iter().find(|problem| {
-            problem.gravity == Gravity::LaterVersion || NOT_TOML.contains(&problem.code)
-        })?;
+        let problem = self
+            .problems
+            .iter()
+            .find(|problem| problem.gravity == Gravity::LaterVersion || NOT_TOML.contains(&problem.code))?;
         Some(self.problem_words(problem))
     }
 

@@ -318,6 +318,10 @@ pub(crate) fn big(heads: usize) -> String {
 /// A plan's text, resolved. Fails where the text has a problem.
 pub(crate) fn network(text: &str) -> Network {
     let parsed = file::parse(text);
-    assert!(parsed.problems.iter().all(|problem| problem.gravity == file::Gravity::Note), "{:?}", parsed.problems);
+    assert!(
+        parsed.problems.iter().all(|problem| problem.gravity == file::Gravity::Note),
+        "{:?}",
+        parsed.problems
+    );
     Network::of(Arc::new(parsed.plan))
 }

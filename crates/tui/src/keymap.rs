@@ -59,9 +59,14 @@ impl Chord {
         let mut modifiers = KeyModifiers::NONE;
         let mut rest = name.trim();
         loop {
-            let prefixes = [("ctrl-", KeyModifiers::CONTROL), ("alt-", KeyModifiers::ALT), ("shift-", KeyModifiers::SHIFT)];
-            let Some((prefix, modifier)) =
-                prefixes.into_iter().find(|(prefix, _)| rest.len() > prefix.len() && rest.starts_with(prefix))
+            let prefixes = [
+                ("ctrl-", KeyModifiers::CONTROL),
+                ("alt-", KeyModifiers::ALT),
+                ("shift-", KeyModifiers::SHIFT),
+            ];
+            let Some((prefix, modifier)) = prefixes
+                .into_iter()
+                .find(|(prefix, _)| rest.len() > prefix.len() && rest.starts_with(prefix))
             else {
                 break;
             };
@@ -172,9 +177,10 @@ impl Keymap {
     /// The command that a key calls in a context.
     #[must_use]
     pub fn command(&self, context: Context, chord: Chord) -> Option<&'static Command> {
-        let found = COMMANDS.iter().zip(&self.keys).find(|(command, keys)| {
-            command.when.contains(&context) && keys.contains(&chord)
-        });
+        let found = COMMANDS
+            .iter()
+            .zip(&self.keys)
+            .find(|(command, keys)| command.when.contains(&context) && keys.contains(&chord));
         found.map(|(command, _)| command)
     }
 
@@ -228,7 +234,8 @@ mod tests {
     fn a_rebound_key_moves_and_a_clash_is_said() {
         let (keymap, complaints) = Keymap::with_own("undo = \"ctrl-u\"\nunplug = [\"delete\", \"x\"]\n");
         assert_eq!(complaints, Vec::<String>::new());
-        let command = |key| keymap.command(Context::Plot, Chord::parse(key).unwrap()).map(|command| command.id);
+        let command =
+            |key| keymap.command(Context::Plot, Chord::parse(key).unwrap()).map(|command| command.id);
         assert_eq!(command("ctrl-u"), Some("undo"));
         assert_eq!(command("u"), None);
         assert_eq!(command("delete"), Some("unplug"));

@@ -11,7 +11,12 @@ pub enum Layer {
     /// What is wrong with the file.
     Problems(List),
     /// How a number came about.
-    Explanation(Explanation),
+    Explanation {
+        /// What is shown.
+        explained: Explanation,
+        /// The row that is kept visible, counted from 0.
+        row: usize,
+    },
     /// Why a head does not go on a socket, or what is wrong with it.
     WhyNot(Page),
     /// Every key that works here.

@@ -25,6 +25,7 @@ pub mod text;
 pub mod theme;
 pub mod update;
 pub mod view;
+pub mod widget;
 pub mod words;
 
 pub use paint::styled_text;

@@ -226,7 +226,7 @@ impl Model {
     fn context_under(&self, layer: Option<&Layer>) -> Context {
         match layer {
             Some(Layer::Findings(_) | Layer::Problems(_)) => Context::List,
-            Some(Layer::Explanation(_) | Layer::WhyNot(_) | Layer::Help(_)) => Context::Text,
+            Some(Layer::Explanation { .. } | Layer::WhyNot(_) | Layer::Help(_)) => Context::Text,
             Some(Layer::Palette(_) | Layer::Find(_)) => Context::Prompt,
             None => match self.screen {
                 Screen::Walk => Context::Walk,

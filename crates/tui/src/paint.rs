@@ -81,7 +81,8 @@ pub fn clear(area: Rect, style: Style, buffer: &mut Buffer) {
 pub fn styled_text(buffer: &Buffer) -> String {
     let mut told = String::new();
     for y in buffer.area.top()..buffer.area.bottom() {
-        let cells: Vec<_> = (buffer.area.left()..buffer.area.right()).filter_map(|x| buffer.cell((x, y))).collect();
+        let cells: Vec<_> =
+            (buffer.area.left()..buffer.area.right()).filter_map(|x| buffer.cell((x, y))).collect();
         let symbols: String = cells.iter().map(|cell| cell.symbol()).collect();
         told.push_str(symbols.trim_end());
         told.push('\n');

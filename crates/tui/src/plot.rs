@@ -68,7 +68,15 @@ impl Held {
         }
         let from = network.setups[setup].placed[head].as_ref().map(|placed| placed.socket);
         let target = ranked.iter().position(|there| Some(there.socket) != from && is_legal(there));
-        Self { head, from, target: target.unwrap_or(0), ranked, place_of, trial: None, affected: hand.affected }
+        Self {
+            head,
+            from,
+            target: target.unwrap_or(0),
+            ranked,
+            place_of,
+            trial: None,
+            affected: hand.affected,
+        }
     }
 
     /// What would happen at the chosen socket; `None` where there is no socket at all.

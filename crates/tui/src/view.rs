@@ -1,9 +1,20 @@
 //! The views: one file a region of the screen. Drawing changes nothing and survives any size.
 
+pub mod board;
+pub mod explanation;
+pub mod findings;
 mod frame;
 mod layer;
+pub mod papers;
+mod phrase;
 pub mod plot;
+pub mod problems;
+#[cfg(test)]
+pub(crate) mod sample;
+pub mod shoot;
+pub mod walk;
 
+use ampwalk_core::assess::Subject;
 use ampwalk_core::explain::Topic;
 use ampwalk_core::network::{HeadAt, SocketAt};
 use ratatui::buffer::Buffer;
@@ -81,8 +92,11 @@ pub fn draw(model: &Model, area: Rect, buffer: &mut Buffer) -> Hits {
 
 fn draw_screen(model: &Model, body: Rect, buffer: &mut Buffer, hits: &mut Hits) {
     match model.screen {
+        Screen::Walk => walk::draw(&model.scene(), body, buffer),
+        Screen::Board => board::draw(&model.scene(), body, buffer),
         Screen::Plot => plot::draw(model, body, buffer, hits),
-        Screen::Walk | Screen::Board | Screen::Shoot | Screen::Papers => {}
+        Screen::Shoot => shoot::draw(&model.scene(), body, buffer),
+        Screen::Papers => papers::draw(&model.scene(), body, buffer),
     }
 }
 
@@ -107,37 +121,53 @@ pub fn socket_places(model: &Model) -> Vec<(SocketAt, Rect)> {
 /// The last row of what has the keys, counted from 0.
 #[must_use]
 pub fn last_row(model: &Model) -> usize {
+    let scene = model.scene();
     let rows = match model.layers.last() {
-        Some(Layer::Findings(_)) => {
-            model.setup.map_or(0, |setup| model.document.assessment().findings_in(setup).count())
-        }
-        Some(Layer::Problems(_)) => model.document.problems().len(),
+        Some(Layer::Findings(_)) => findings::rows(&scene),
+        Some(Layer::Problems(_)) => problems::rows(model.document.problems()),
         Some(Layer::WhyNot(page) | Layer::Help(page)) => {
             return layer::last_scroll(page, frame::body(Rect::new(0, 0, model.size.0, model.size.1)));
         }
-        Some(Layer::Explanation(_)) => 0,
+        Some(Layer::Explanation { explained, .. }) => explanation::rows(&scene, explained),
         Some(Layer::Palette(prompt)) => matches::commands(prompt.input.value()).len(),
         Some(Layer::Find(prompt)) => {
             matches::places(model.document.network(), model.setup, prompt.input.value()).len()
         }
-        None => rows(model),
+        None => match model.screen {
+            Screen::Walk => walk::rows(&scene),
+            Screen::Board => board::rows(&scene),
+            Screen::Shoot => shoot::rows(&scene),
+            Screen::Papers => papers::rows(&scene),
+            Screen::Plot => 1,
+        },
     };
     rows.saturating_sub(1)
 }
 
-fn rows(model: &Model) -> usize {
-    let network = model.document.network();
-    match model.screen {
-        Screen::Walk => network.sockets.len(),
-        Screen::Board => network.circuits.len(),
-        Screen::Shoot => model.setup.map_or(0, |setup| network.setups[setup].on.len()),
-        Screen::Plot | Screen::Papers => 1,
+/// The number under the cursor of a list: of the findings, or of a screen that is one.
+#[must_use]
+pub fn topic(model: &Model) -> Option<Topic> {
+    let scene = model.scene();
+    match model.layers.last() {
+        Some(Layer::Findings(list)) => findings::topic(&scene, list.row),
+        Some(_) => None,
+        None => match model.screen {
+            Screen::Walk => walk::topic(&scene, scene.row),
+            Screen::Board => board::topic(&scene, scene.row),
+            Screen::Shoot => shoot::topic(&scene, scene.row),
+            Screen::Plot | Screen::Papers => None,
+        },
     }
 }
 
-/// The number under the cursor of the Board.
+/// What the cursor of a list is on.
 #[must_use]
-pub fn board_topic(model: &Model) -> Option<Topic> {
-    let _ = model;
-    None
+pub fn subject(model: &Model) -> Option<Subject> {
+    let scene = model.scene();
+    match model.screen {
+        Screen::Walk => walk::subject(&scene, scene.row),
+        Screen::Board => board::subject(&scene, scene.row),
+        Screen::Shoot => shoot::subject(&scene, scene.row),
+        Screen::Plot | Screen::Papers => None,
+    }
 }

@@ -50,9 +50,11 @@ pub(super) fn accept(model: &mut Model, effects: &mut Vec<Effect>) {
     let Some(layer) = model.layers.pop() else { return };
     match layer {
         Layer::Findings(list) => {
-            let finding = finding_at(model, list.row).cloned();
-            if let Some(finding) = finding {
-                go_to_subject(model, &finding);
+            let found = finding_at(model, list.row).map(|finding| (finding.setup, finding.subject));
+            if let Some((setup, subject)) = found
+                && let Some(setup) = setup.or(model.setup)
+            {
+                go_to_subject(model, setup, subject);
             }
         }
         Layer::Palette(prompt) => {
@@ -75,7 +77,7 @@ pub(super) fn accept(model: &mut Model, effects: &mut Vec<Effect>) {
                 }
             }
         }
-        Layer::Problems(_) | Layer::Explanation(_) | Layer::WhyNot(_) | Layer::Help(_) => {}
+        Layer::Problems(_) | Layer::Explanation { .. } | Layer::WhyNot(_) | Layer::Help(_) => {}
     }
 }
 
@@ -95,6 +97,17 @@ fn run_by_name(model: &mut Model, command: &'static super::Command, effects: &mu
 pub(crate) fn finding_at(model: &Model, row: usize) -> Option<&Finding> {
     let setup = model.setup?;
     model.document.assessment().findings_in(setup).nth(row)
+}
+
+pub(super) fn go_to(model: &mut Model, effects: &mut Vec<Effect>) {
+    let Some(setup) = model.setup else { return };
+    match crate::view::subject(model) {
+        Some(subject) => go_to_subject(model, setup, subject),
+        None => {
+            model.refuse("There is nothing under the cursor to show");
+            effects.push(Effect::Bell);
+        }
+    }
 }
 
 fn go_to_head(model: &mut Model, head: HeadAt) {
@@ -119,11 +132,9 @@ fn go_to_socket(model: &mut Model, socket: SocketAt) {
     super::plot::choose_socket(model, socket);
 }
 
-/// Goes to what a finding is about: a device stands for the first head on it.
-fn go_to_subject(model: &mut Model, finding: &Finding) {
-    let Some(setup) = model.setup else { return };
-    let setup = finding.setup.unwrap_or(setup);
-    match finding.subject {
+/// Goes to what something is about: a device stands for the head on it that leaks most.
+fn go_to_subject(model: &mut Model, setup: SetupAt, subject: Subject) {
+    match subject {
         Subject::Head(head) => go_to_head(model, head),
         Subject::Socket(socket) => go_to_socket(model, socket),
         other => match head_on(model, setup, other) {
@@ -165,9 +176,10 @@ pub(super) fn copy(model: &mut Model, effects: &mut Vec<Effect>) {
         Some(Layer::Problems(list)) => {
             model.document.problems().get(list.row).map(|problem| model.document.problem_words(problem))
         }
-        Some(Layer::Explanation(explained)) => {
-            Some(format!("{}\n{}\n{}\n{}", explained.title, explained.formula, explained.worked, explained.source))
-        }
+        Some(Layer::Explanation { explained, .. }) => Some(format!(
+            "{}\n{}\n{}\n{}",
+            explained.title, explained.formula, explained.worked, explained.source
+        )),
         Some(Layer::WhyNot(page) | Layer::Help(page)) => {
             Some(format!("{}\n{}", page.title, page.paragraphs.join("\n")))
         }

@@ -66,7 +66,7 @@ pub(crate) fn by_rows(model: &mut Model, by: isize) {
         Some(Layer::Findings(list) | Layer::Problems(list)) => list.row = moved(list.row),
         Some(Layer::WhyNot(page) | Layer::Help(page)) => page.scroll = moved(page.scroll),
         Some(Layer::Palette(prompt) | Layer::Find(prompt)) => prompt.row = moved(prompt.row),
-        Some(Layer::Explanation(_)) => {}
+        Some(Layer::Explanation { row, .. }) => *row = moved(*row),
         None if model.screen == Screen::Plot => by_places(model, by),
         None => model.rows[model.screen as usize] = moved(model.row()),
     }

@@ -138,11 +138,8 @@ fn finish_drop(
     let head = model.document.network().head_id(held.head).clone();
     let warning = held.chosen().filter(|there| there.outlook == Outlook::Never);
     let warning = warning.and_then(|there| there.findings.first()).map(warning_words);
-    let leads = if placement.leads.is_empty() {
-        String::new()
-    } else {
-        format!(" by {}", list(&placement.leads))
-    };
+    let leads =
+        if placement.leads.is_empty() { String::new() } else { format!(" by {}", list(&placement.leads)) };
     let told = format!("{head} on {}{leads} {extent}", placement.socket);
     if change(model, edit, &told, warning.as_deref(), effects) {
         model.plot.held = None;
@@ -226,9 +223,10 @@ pub(super) fn unplug(model: &mut Model, effects: &mut Vec<Effect>) {
     let extent = if own {
         format!("in {} only", words::setup_name(network, setup))
     } else {
-        let sharing = network.setups.indices().filter(|at| {
-            network.setups[*at].is_on[head] && !has_own_socket(network, *at, head)
-        });
+        let sharing = network
+            .setups
+            .indices()
+            .filter(|at| network.setups[*at].is_on[head] && !has_own_socket(network, *at, head));
         setups_words(network, &sharing.collect::<Vec<_>>())
     };
     let told = format!("{id} unplugged from {from} {extent}");
@@ -291,8 +289,10 @@ fn finding_paragraph(finding: &Finding) -> String {
 fn socket_page(model: &Model, setup: SetupAt, socket: SocketAt) -> Page {
     let network = model.document.network();
     let findings = model.document.assessment().findings_in(setup);
-    let mut paragraphs: Vec<String> =
-        findings.filter(|finding| finding.subject == Subject::Socket(socket)).map(finding_paragraph).collect();
+    let mut paragraphs: Vec<String> = findings
+        .filter(|finding| finding.subject == Subject::Socket(socket))
+        .map(finding_paragraph)
+        .collect();
     if paragraphs.is_empty() {
         paragraphs.push("Nothing is found at it in this setup.".to_owned());
     }
@@ -316,15 +316,15 @@ pub(super) fn why(model: &mut Model, effects: &mut Vec<Effect>) {
         return;
     };
     model.guide.done(Step::Why);
-    open(model, Layer::Explanation(explained));
+    open(model, Layer::Explanation { explained, row: 0 });
 }
 
 /// The number under the cursor: what binds the head there, else its amps; for a socket its circuit's.
 fn topic(model: &Model) -> Option<Topic> {
     let network = model.document.network();
     let setup = model.setup?;
-    if model.screen == Screen::Board {
-        return crate::view::board_topic(model);
+    if !model.layers.is_empty() || model.screen != Screen::Plot {
+        return crate::view::topic(model);
     }
     if model.plot.held.is_none() && model.plot.focus == Focus::Sockets {
         return Some(match network.sockets[model.plot.socket?].circuit {

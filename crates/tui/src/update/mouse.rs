@@ -31,12 +31,9 @@ fn wheel(model: &mut Model, by: isize) -> Vec<Effect> {
 fn press(model: &mut Model, column: u16, row: u16) -> Vec<Effect> {
     let Some(target) = view::target_at(model, column, row) else { return Vec::new() };
     match target {
-        Target::Screen(id) | Target::Command(id) => {
-            command::by_id(id).filter(|command| command.when.contains(&model.context())).map_or_else(
-                Vec::new,
-                |command| command.run(model),
-            )
-        }
+        Target::Screen(id) | Target::Command(id) => command::by_id(id)
+            .filter(|command| command.when.contains(&model.context()))
+            .map_or_else(Vec::new, |command| command.run(model)),
         Target::Page(page) => {
             moves::show_page(model, page);
             Vec::new()

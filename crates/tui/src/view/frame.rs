@@ -111,7 +111,11 @@ fn setup_words(model: &Model, setup: SetupAt) -> String {
 }
 
 /// Minutes after midnight as a time of day.
-#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a setup ends after it starts, within days")]
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a setup ends after it starts, within days"
+)]
 fn clock(minutes: f64) -> String {
     ampwalk_core::plan::ClockTime { minutes: minutes.max(0.0) as u32 }.to_string()
 }

@@ -1,23 +1,20 @@
 //! What lies over a screen, in a box of its own.
 
-use ampwalk_core::assess::Finding;
-use ampwalk_core::explain::Explanation;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::text::Span;
 
-use super::{Hits, Target};
+use super::{Hits, Target, explanation, findings, problems};
 use crate::command::layers::palette_hint;
 use crate::layer::{Layer, Page, Prompt};
 use crate::matches::{self, Found};
 use crate::model::Model;
 use crate::paint;
 use crate::plot::heads_at;
-use crate::text::{capital, pad, width, wrap};
+use crate::scene::Scene;
+use crate::text::{pad, width, wrap};
 use crate::theme::Role;
 use crate::words;
-
-type Line = Vec<Span<'static>>;
 
 /// Draws one layer over the body.
 pub(super) fn draw(model: &Model, layer: &Layer, body: Rect, buffer: &mut Buffer, hits: &mut Hits) {
@@ -25,19 +22,30 @@ pub(super) fn draw(model: &Model, layer: &Layer, body: Rect, buffer: &mut Buffer
         return;
     }
     match layer {
-        Layer::Findings(list) => draw_findings(model, list.row, body, buffer, hits),
-        Layer::Problems(list) => {
-            let problems = model.document.problems();
-            let rows = problems.iter().map(|problem| model.document.problem_words(problem)).collect::<Vec<_>>();
-            let inner = frame(model, "Problems of the file", body, buffer, hits);
-            draw_rows(model, &rows, list.row, inner, buffer, hits);
+        Layer::Findings(list) => {
+            let setup = model.setup.map(|setup| words::setup_name(model.document.network(), setup));
+            let title = format!("Findings of {}, worst first", setup.unwrap_or_default());
+            let inner = frame(model, &title, body, buffer, hits);
+            findings::draw(&scene(model, list.row), inner, buffer);
         }
-        Layer::Explanation(explained) => draw_explanation(model, explained, body, buffer, hits),
+        Layer::Problems(list) => {
+            let inner = frame(model, "Problems of the file", body, buffer, hits);
+            let (text, found) = (model.document.text(), model.document.problems());
+            problems::draw(&scene(model, list.row), text, found, inner, buffer);
+        }
+        Layer::Explanation { explained, row } => {
+            let inner = frame(model, "Why this number", body, buffer, hits);
+            explanation::draw(&scene(model, *row), explained, inner, buffer);
+        }
         Layer::WhyNot(page) => draw_page(model, page, &[], body, buffer, hits),
         Layer::Help(page) => draw_page(model, page, &[palette_hint(model)], body, buffer, hits),
         Layer::Palette(prompt) => draw_palette(model, prompt, body, buffer, hits),
         Layer::Find(prompt) => draw_find(model, prompt, body, buffer, hits),
     }
+}
+
+fn scene(model: &Model, row: usize) -> Scene<'_> {
+    Scene { row, ..model.scene() }
 }
 
 /// Empties the body, draws a title, and returns what is left.
@@ -47,49 +55,6 @@ fn frame(model: &Model, title: &str, body: Rect, buffer: &mut Buffer, hits: &mut
     let (top, rest) = paint::split_top(body, u16::from(body.height > 2));
     paint::text(top, 0, &format!(" {title}"), model.theme.style(Role::Heading), buffer);
     rest
-}
-
-fn draw_findings(model: &Model, row: usize, body: Rect, buffer: &mut Buffer, hits: &mut Hits) {
-    let Some(setup) = model.setup else { return };
-    let findings: Vec<&Finding> = model.document.assessment().findings_in(setup).collect();
-    let title = format!("Findings of {}, worst first", words::setup_name(model.document.network(), setup));
-    let inner = frame(model, &title, body, buffer, hits);
-    if findings.is_empty() {
-        let words = " Nothing found in this setup by the numbers of this plan.";
-        paint::text(inner, 0, words, model.theme.style(Role::Good), buffer);
-        return;
-    }
-    let network = model.document.network();
-    let rows: Vec<(Line, Vec<String>)> = findings
-        .iter()
-        .map(|finding| {
-            let head = vec![
-                Span::styled(
-                    pad(words::verdict(finding.severity.into()), 8),
-                    model.theme.style(words::severity_role(finding.severity)),
-                ),
-                Span::raw(words::finding(network, finding)),
-            ];
-            let assumed = if finding.assumed { " Rests on assumed numbers." } else { "" };
-            let text = format!("{}. {}.{assumed}", finding.text, capital(&finding.remedy));
-            (head, wrap(&text, usize::from(inner.width).saturating_sub(4)))
-        })
-        .collect();
-    let heights: Vec<u16> =
-        rows.iter().map(|(_, text)| u16::try_from(text.len() + 1).unwrap_or(u16::MAX)).collect();
-    for (place, area) in visible(&heights, row, inner) {
-        let (head, text) = &rows[place];
-        hits.add(area, Target::Row(place));
-        let mark = if place == row { "▸" } else { " " };
-        let style = model.theme.style(if place == row { Role::Cursor } else { Role::Text });
-        let mut spans = vec![Span::styled(mark, style)];
-        spans.extend(head.clone());
-        paint::line(area, 0, spans, buffer);
-        for (at, line) in text.iter().enumerate() {
-            let at = u16::try_from(at + 1).unwrap_or(u16::MAX);
-            paint::text(area, at, &format!("   {line}"), model.theme.style(Role::Quiet), buffer);
-        }
-    }
 }
 
 /// Which entries of these heights are shown in an area, and where, so that the chosen one is.
@@ -115,42 +80,6 @@ fn visible(heights: &[u16], chosen: usize, area: Rect) -> Vec<(usize, Rect)> {
         y += height;
     }
     shown
-}
-
-fn draw_rows(model: &Model, rows: &[String], chosen: usize, area: Rect, buffer: &mut Buffer, hits: &mut Hits) {
-    let room = usize::from(area.width).saturating_sub(3);
-    let wrapped: Vec<Vec<String>> = rows.iter().map(|row| wrap(row, room)).collect();
-    let heights: Vec<u16> =
-        wrapped.iter().map(|lines| u16::try_from(lines.len()).unwrap_or(u16::MAX).max(1)).collect();
-    for (place, rect) in visible(&heights, chosen, area) {
-        hits.add(rect, Target::Row(place));
-        let (mark, role) = if place == chosen { ("▸", Role::Cursor) } else { (" ", Role::Text) };
-        for (at, line) in wrapped[place].iter().enumerate() {
-            let mark = if at == 0 { mark } else { " " };
-            let at = u16::try_from(at).unwrap_or(u16::MAX);
-            paint::text(rect, at, &format!("{mark} {line}"), model.theme.style(role), buffer);
-        }
-    }
-}
-
-fn draw_explanation(model: &Model, explained: &Explanation, body: Rect, buffer: &mut Buffer, hits: &mut Hits) {
-    let inner = frame(model, &explained.title, body, buffer, hits);
-    let room = usize::from(inner.width).saturating_sub(4);
-    let mut lines: Vec<(String, Role)> = Vec::new();
-    let mut add = |text: &str, role: Role| {
-        lines.extend(wrap(text, room).into_iter().map(|line| (line, role)));
-    };
-    add(&explained.formula, Role::Text);
-    add(&explained.worked, Role::Heading);
-    for term in &explained.terms {
-        add(&format!("{}: {} ({})", term.what, term.value, term.origin), Role::Quiet);
-    }
-    add(&format!("Source: {}", explained.source), Role::Quiet);
-    add(&explained.caution, Role::Risk);
-    for (at, (line, role)) in lines.iter().enumerate() {
-        let at = u16::try_from(at).unwrap_or(u16::MAX);
-        paint::text(inner, at, &format!("  {line}"), model.theme.style(*role), buffer);
-    }
 }
 
 fn page_lines(page: &Page, last: &[String], cells: usize) -> Vec<String> {
@@ -230,7 +159,14 @@ fn draw_palette(model: &Model, prompt: &Prompt, body: Rect, buffer: &mut Buffer,
     draw_matches(model, &rows, prompt, list, buffer, hits);
 }
 
-fn draw_matches(model: &Model, rows: &[String], prompt: &Prompt, list: Rect, buffer: &mut Buffer, hits: &mut Hits) {
+fn draw_matches(
+    model: &Model,
+    rows: &[String],
+    prompt: &Prompt,
+    list: Rect,
+    buffer: &mut Buffer,
+    hits: &mut Hits,
+) {
     if rows.is_empty() {
         paint::text(list, 0, "  nothing is called so", model.theme.style(Role::Quiet), buffer);
         return;
@@ -257,8 +193,9 @@ fn draw_find(model: &Model, prompt: &Prompt, body: Rect, buffer: &mut Buffer, hi
                     None => "not placed".to_owned(),
                 },
                 Found::Socket(socket) => {
-                    let ids: Vec<_> =
-                        heads_at(network, setup, socket).map(|head| network.head_id(head).to_string()).collect();
+                    let ids: Vec<_> = heads_at(network, setup, socket)
+                        .map(|head| network.head_id(head).to_string())
+                        .collect();
                     if ids.is_empty() { "free".to_owned() } else { ids.join(" ") }
                 }
             });

@@ -111,6 +111,7 @@ pub(super) fn draw(model: &Model, body: Rect, buffer: &mut Buffer, hits: &mut Hi
         hand::draw(model, held, [regions.bars, regions.rule, regions.reason], buffer);
     } else {
         bars::draw(model, regions.bars, buffer);
+        reason::draw_count(model, regions.rule, buffer);
         reason::draw(model, regions.reason, buffer);
     }
     reason::draw_pane(model, regions.findings, buffer);

@@ -42,7 +42,7 @@ fn draw_at_rest(model: &Model, setup: SetupAt, socket: SocketAt, area: Rect, buf
     let quiet = model.theme.style(Role::Quiet);
     let heads: Vec<String> =
         heads_at(network, setup, socket).map(|head| network.head_id(head).to_string()).collect();
-    let heads = heads.join(" ");
+    let heads = if heads.is_empty() { String::new() } else { format!("[{}]", heads.join(" ")) };
     let id = format!("{mark}{}", node.id);
     let own_heads = if area.height > 1 { String::new() } else { heads.clone() };
     let mut spans = vec![Span::styled(id.clone(), style)];
@@ -73,7 +73,10 @@ fn draw_at_rest(model: &Model, setup: SetupAt, socket: SocketAt, area: Rect, buf
                 taken += 1 + bar;
             }
             taken += width(&amps_words);
-            spans.push(Span::styled(amps_words, if role == Role::BarUsed { quiet } else { model.theme.style(role) }));
+            spans.push(Span::styled(
+                amps_words,
+                if role == Role::BarUsed { quiet } else { model.theme.style(role) },
+            ));
         }
     }
     if !own_heads.is_empty() {
@@ -97,10 +100,10 @@ fn some_of(heads: &str, cells: usize) -> String {
     if width(heads) <= cells {
         return heads.to_owned();
     }
-    let ids: Vec<&str> = heads.split(' ').collect();
+    let ids: Vec<&str> = heads.trim_matches(['[', ']']).split(' ').collect();
     for shown in (0..ids.len()).rev() {
         let words = format!("{} +{}", ids[..shown].join(" "), ids.len() - shown);
-        let words = words.trim_start().to_owned();
+        let words = format!("[{}]", words.trim_start());
         if width(&words) <= cells {
             return words;
         }

@@ -20,7 +20,8 @@ use crate::words;
 pub(super) fn draw(model: &Model, title: Rect, area: Rect, buffer: &mut Buffer, hits: &mut Hits) {
     let network = model.document.network();
     let Some(page) = model.pages.get(model.page) else {
-        let words = format!(" No {} yet. Next: [socket.G1] with its room, in the file.", network.region.words.socket);
+        let words =
+            format!(" No {} yet. Next: [socket.G1] with its room, in the file.", network.region.words.socket);
         paint::text(area, 1, &words, model.theme.style(Role::Quiet), buffer);
         return;
     };
@@ -114,7 +115,12 @@ fn draw_walls(model: &Model, rooms: &[RoomPlace], area: Rect, buffer: &mut Buffe
         let name = clip(&room.name, usize::from(room.area.width).saturating_sub(4));
         if !name.is_empty() {
             let place = Rect { x: room.area.x + 1, width: room.area.width - 2, height: 1, ..room.area };
-            paint::line(place, 0, vec![Span::styled(format!(" {name} "), model.theme.style(Role::Quiet))], buffer);
+            paint::line(
+                place,
+                0,
+                vec![Span::styled(format!(" {name} "), model.theme.style(Role::Quiet))],
+                buffer,
+            );
         }
     }
 }
@@ -164,7 +170,10 @@ fn rest_line(model: &Model, setup: SetupAt, page: &Page, more: usize) -> Vec<Spa
     let words = format!("{} on {}", count(heads.len(), "head"), count(page.sockets().count(), "socket"));
     spans.push(Span::styled(words, model.theme.style(Role::Quiet)));
     if more > 0 {
-        spans.push(Span::styled(format!("  and {}", count(more, "more floor")), model.theme.style(Role::Quiet)));
+        spans.push(Span::styled(
+            format!("  and {}", count(more, "more floor")),
+            model.theme.style(Role::Quiet),
+        ));
     }
     spans
 }
@@ -179,7 +188,8 @@ fn hand_line(model: &Model, held: &Held, page: &Page, cells: usize) -> Vec<Span<
     let there: Vec<_> =
         held.ranked.iter().filter(|there| page.sockets().any(|own| own == there.socket)).collect();
     for (shown, consequence) in there.iter().enumerate() {
-        let words = format!("  {} {}", network.socket_id(consequence.socket), cell::outlook_words(consequence));
+        let words =
+            format!("  {} {}", network.socket_id(consequence.socket), cell::outlook_words(consequence));
         let short = clip(&words, room.min(30));
         if width(&short) < width(&words).min(14) {
             spans.push(Span::styled(format!("  +{} ]", there.len() - shown), model.theme.style(Role::Note)));

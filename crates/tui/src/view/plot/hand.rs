@@ -27,7 +27,10 @@ pub(super) fn draw(model: &Model, held: &Held, [bars, rule, reason]: [Rect; 3], 
     let Some(chosen) = held.chosen() else { return };
     let mut lines: Vec<Vec<Span<'static>>> = Vec::new();
     lines.push(headline(model, held, chosen));
-    let then = held.trial.as_ref().map_or_else(Vec::new, |trial| then_lines(model, trial, chosen, setup, usize::from(area.width)));
+    let then = held
+        .trial
+        .as_ref()
+        .map_or_else(Vec::new, |trial| then_lines(model, trial, chosen, setup, usize::from(area.width)));
     let room = usize::from(area.height).saturating_sub(1 + then.len() + 1);
     lines.extend(why(model, chosen, usize::from(area.width), room.max(1)));
     let (rule_style, height) = (model.theme.style(Role::Frame), usize::from(area.height));
@@ -84,11 +87,9 @@ fn why(model: &Model, chosen: &Consequence, cells: usize, rows: usize) -> Vec<Ve
         .map(|(at, line)| {
             let end = if cut && at + 1 == shown { " … t" } else { "" };
             match line.strip_prefix(word).filter(|_| at == 0) {
-                Some(rest) => vec![
-                    Span::raw(" "),
-                    Span::styled(word, style),
-                    Span::raw(format!("{rest}{end}")),
-                ],
+                Some(rest) => {
+                    vec![Span::raw(" "), Span::styled(word, style), Span::raw(format!("{rest}{end}"))]
+                }
                 None => vec![Span::raw(format!(" {line}{end}"))],
             }
         })
@@ -136,7 +137,12 @@ fn parts(network: &Network, used: &SetupUse, chosen: &Consequence) -> Vec<String
     let mut parts = Vec::new();
     if let Some((circuit, _)) = chosen.circuit {
         let there = &used.circuits[circuit];
-        parts.push(format!("{} {} of {} A", network.circuit_id(circuit), number(there.amps.0), number(there.limit.0)));
+        parts.push(format!(
+            "{} {} of {} A",
+            network.circuit_id(circuit),
+            number(there.amps.0),
+            number(there.limit.0)
+        ));
     }
     if let Some((rcd, _)) = chosen.rcd {
         let there = &used.rcds[rcd];

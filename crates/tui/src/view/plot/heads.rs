@@ -27,7 +27,9 @@ pub(super) fn draw(model: &Model, area: Rect, buffer: &mut Buffer, hits: &mut Hi
     let heads = model.heads();
     let quiet = model.theme.style(Role::Quiet);
     if heads.is_empty() {
-        for (row, line) in [" no head is on in this", " setup: put one into", " its `on` in the file"].iter().enumerate() {
+        for (row, line) in
+            [" no head is on in this", " setup: put one into", " its `on` in the file"].iter().enumerate()
+        {
             paint::text(area, u16::try_from(row).unwrap_or(0) + 1, line, quiet, buffer);
         }
         return;
@@ -64,11 +66,14 @@ fn window(model: &Model, all: &[Lines], height: u16) -> (usize, usize) {
     let rows = |entry: &Lines| 1 + u16::from(entry.second.is_some());
     let fits = |from: usize, room: u16| {
         let mut left = room;
-        all[from..].iter().take_while(|entry| {
-            let fit = rows(entry) <= left;
-            left = left.saturating_sub(rows(entry));
-            fit
-        }).count()
+        all[from..]
+            .iter()
+            .take_while(|entry| {
+                let fit = rows(entry) <= left;
+                left = left.saturating_sub(rows(entry));
+                fit
+            })
+            .count()
     };
     if fits(0, height) == all.len() {
         return (0, all.len());
@@ -99,7 +104,13 @@ fn lines(model: &Model, setup: SetupAt, head: HeadAt, cells: usize) -> Lines {
         Some(placed) => network.socket_id(placed.socket).to_string(),
         None => "—".to_owned(),
     };
-    let mark = if in_hand { "◆" } else if at_cursor { "▸" } else { " " };
+    let mark = if in_hand {
+        "◆"
+    } else if at_cursor {
+        "▸"
+    } else {
+        " "
+    };
     let pinned = network.plan.heads.get(network.head_id(head)).is_some_and(|head| head.pinned);
     let name = format!(
         "{} {}{}",
@@ -128,10 +139,7 @@ fn second_line(model: &Model, setup: SetupAt, head: HeadAt, cells: usize) -> Opt
         _ if model.plot.head == Some(head) => (leak_words(network, head), Role::Quiet),
         _ => return None,
     };
-    Some(vec![
-        Span::styled(amps, quiet),
-        Span::styled(clip(&words, room), model.theme.style(role)),
-    ])
+    Some(vec![Span::styled(amps, quiet), Span::styled(clip(&words, room), model.theme.style(role))])
 }
 
 fn leak_words(network: &Network, head: HeadAt) -> String {

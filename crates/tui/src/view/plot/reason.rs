@@ -48,13 +48,10 @@ fn draw_findings(model: &Model, area: Rect, buffer: &mut Buffer) {
         let text = format!("{}. {}.", finding.text, capital(&finding.remedy));
         let lines = wrap(&text, room);
         let needed = u16::try_from(lines.len()).unwrap_or(u16::MAX);
-        let more = findings.len() - place;
-        let keep = u16::from(more > 1);
-        if place > 0 && needed + keep > left {
-            draw_more(model, area, row, more, buffer);
+        if place > 0 && needed > left {
             return;
         }
-        let shown = usize::from(needed.min(left.saturating_sub(keep).max(1)));
+        let shown = usize::from(needed.min(left));
         draw_one(model, finding, &lines, shown, Rect { y: area.y + row, height: left, ..area }, buffer);
         row += u16::try_from(shown).unwrap_or(left);
         if row >= area.height {
@@ -63,7 +60,14 @@ fn draw_findings(model: &Model, area: Rect, buffer: &mut Buffer) {
     }
 }
 
-fn draw_one(model: &Model, finding: &Finding, lines: &[String], shown: usize, area: Rect, buffer: &mut Buffer) {
+fn draw_one(
+    model: &Model,
+    finding: &Finding,
+    lines: &[String],
+    shown: usize,
+    area: Rect,
+    buffer: &mut Buffer,
+) {
     let severity = finding.severity;
     let style = model.theme.style(words::severity_role(severity));
     for (at, line) in lines.iter().take(shown).enumerate() {
@@ -84,8 +88,13 @@ fn draw_one(model: &Model, finding: &Finding, lines: &[String], shown: usize, ar
     }
 }
 
-fn draw_more(model: &Model, area: Rect, row: u16, more: usize, buffer: &mut Buffer) {
+/// How many findings there are, and what lists them: on the line above the reason.
+pub(super) fn draw_count(model: &Model, rule: Rect, buffer: &mut Buffer) {
+    let Some(setup) = model.setup else { return };
+    let found = model.document.assessment().findings_in(setup).count();
     let key = crate::command::by_id("findings").and_then(|own| model.keymap.keys_of(own).into_iter().next());
-    let words = format!(" {}: {} lists them", count(more, "more finding"), key.unwrap_or_default());
-    paint::text(area, row, &words, model.theme.style(Role::Quiet), buffer);
+    let words = format!(" {}, {} lists them ", count(found, "finding"), key.unwrap_or_default());
+    if found > 0 {
+        paint::right(rule, 0, vec![Span::styled(words, model.theme.style(Role::Quiet))], buffer);
+    }
 }

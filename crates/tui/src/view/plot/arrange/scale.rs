@@ -75,14 +75,18 @@ fn placed(network: &Network, rooms: &[Room<'_>], area: Rect, lines: u16) -> Opti
         let across = (columns.place(left(room)), columns.place(right(room)));
         let down = (rows.place(top(room)), rows.place(bottom(room)));
         let overlaps = |(other_across, other_down): &((usize, usize), (usize, usize))| {
-            across.0 < other_across.1 && other_across.0 < across.1 && down.0 < other_down.1 && other_down.0 < down.1
+            across.0 < other_across.1
+                && other_across.0 < across.1
+                && down.0 < other_down.1
+                && other_down.0 < down.1
         };
         if across.0 >= across.1 || down.0 >= down.1 || spans.iter().any(overlaps) {
             return None;
         }
         spans.push((across, down));
     }
-    let wide = spans.iter().map(|(across, _)| Need { from: across.0, to: across.1, cells: LEAST_COLUMNS + 1 });
+    let wide =
+        spans.iter().map(|(across, _)| Need { from: across.0, to: across.1, cells: LEAST_COLUMNS + 1 });
     let xs = columns.cells(&wide.collect::<Vec<_>>(), area.width - 1)?;
     let high = spans.iter().zip(rooms).map(|((_, down), room)| {
         let own = u16::try_from(room.sockets.len()).unwrap_or(u16::MAX);

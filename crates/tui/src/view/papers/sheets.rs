@@ -1,0 +1,170 @@
+//! The sheets: name, what it tells, what it would hold for a plan, and whether it is written yet.
+
+use std::collections::HashSet;
+
+use ampwalk_core::network::Link;
+use ampwalk_core::plan::{SupplyKind, TestOutcome};
+use ampwalk_core::rule::words::number;
+use ampwalk_core::unit::Metres;
+
+use crate::scene::Scene;
+use crate::view::phrase::{counted, joined, sockets};
+
+/// One sheet.
+pub(super) struct Sheet {
+    /// What the crew calls it.
+    pub name: &'static str,
+    /// What stands on it.
+    pub columns: &'static str,
+    /// What it would hold for this plan.
+    pub holds: fn(&Scene<'_>) -> String,
+    /// How it can be had; `None` where this version does not write it.
+    pub written: Option<&'static str>,
+}
+
+/// All of them, in the order in which a job needs them.
+pub(super) const SHEETS: &[Sheet] = &[
+    Sheet {
+        name: "socket survey",
+        columns: "each one's place, outlet, tester outcome, ramp steps, circuit and how it was found, ban",
+        holds: survey,
+        written: None,
+    },
+    Sheet {
+        name: "patch",
+        columns: "head to socket to circuit to RCD, by head and by socket, with leads",
+        holds: patch,
+        written: None,
+    },
+    Sheet {
+        name: "load by circuit",
+        columns: "breaker, base, heads, amps running and striking, limit, left; RCD with mA; state as a word",
+        holds: load,
+        written: Some("written as text and CSV"),
+    },
+    Sheet {
+        name: "strike order card",
+        columns: "for the pocket: number, head, where, wait until, amps after this step; what to relight",
+        holds: strike,
+        written: None,
+    },
+    Sheet {
+        name: "generator request",
+        columns: "for the producer: yes, no or only if; the one reason; what to hire",
+        holds: generator,
+        written: None,
+    },
+    Sheet {
+        name: "lead pull list",
+        columns: "for the truck: type, length, how many needed, there and short, for which head",
+        holds: leads,
+        written: None,
+    },
+    Sheet {
+        name: "socket labels",
+        columns: "to stick on the plate: id, circuit, RCD, what may be plugged in, or NO and why",
+        holds: labels,
+        written: None,
+    },
+    Sheet {
+        name: "notes and hand-back",
+        columns: "defects and who was told, what must be switched on again, ramp tests, trips, the meter",
+        holds: hand_back,
+        written: None,
+    },
+];
+
+fn survey(scene: &Scene<'_>) -> String {
+    let network = scene.network;
+    let all = network.sockets.len();
+    let untested = network.sockets.iter().filter(|(_, node)| node.test == TestOutcome::Untested).count();
+    let untraced = network.sockets.iter().filter(|(_, node)| node.circuit.is_none()).count();
+    let one = &network.region.words.socket;
+    let all_words = counted(all, one, &sockets(network));
+    format!("{all_words}, {} tested, {} traced", all - untested, all - untraced)
+}
+
+fn patch(scene: &Scene<'_>) -> String {
+    let network = scene.network;
+    let placed = scene.assessment.setups.iter().map(|(_, used)| {
+        let on = used.heads.iter().filter_map(|(_, head)| head.as_ref());
+        on.filter(|head| head.socket.is_none()).count()
+    });
+    let lost: usize = placed.sum();
+    let lost =
+        if lost > 0 { counted(lost, "place still to find", "places still to find") } else { String::new() };
+    let heads = counted(network.heads.len(), "head", "heads");
+    joined([format!("{heads} in {}", counted(network.setups.len(), "setup", "setups")), lost])
+}
+
+fn load(scene: &Scene<'_>) -> String {
+    let network = scene.network;
+    let rcd = &network.region.words.rcd;
+    format!(
+        "{}, {}, {}",
+        counted(network.circuits.len(), "circuit", "circuits"),
+        counted(network.rcds.len(), rcd, &format!("{rcd}s")),
+        counted(network.supplies.len(), "supply", "supplies")
+    )
+}
+
+fn strike(scene: &Scene<'_>) -> String {
+    let steps: usize = scene.assessment.setups.iter().map(|(_, used)| used.strike_order.len()).sum();
+    let cards = counted(scene.network.setups.len(), "card", "cards");
+    format!("{cards}, {} in all", counted(steps, "step", "steps"))
+}
+
+fn generator(scene: &Scene<'_>) -> String {
+    let generators =
+        scene.network.supplies.iter().filter(|(_, node)| node.kind == SupplyKind::Generator).count();
+    match generators {
+        0 => "no generator in the plan".to_owned(),
+        count => format!("{} in the plan", counted(count, "generator", "generators")),
+    }
+}
+
+fn leads(scene: &Scene<'_>) -> String {
+    let network = scene.network;
+    let mut types = HashSet::new();
+    let mut most = Metres::ZERO;
+    for (_, used) in scene.assessment.setups.iter() {
+        let heads = used.heads.iter().filter_map(|(_, head)| head.as_ref());
+        let mut metres = Metres::ZERO;
+        for head in heads {
+            metres += head.lead;
+            types.extend(head.links.iter().copied());
+        }
+        most = most.max(metres);
+    }
+    let blocks = types.iter().filter(|link| matches!(link, Link::Block(_))).count();
+    let kinds = counted(types.len() - blocks, "type of lead", "types of lead");
+    let blocks = if blocks > 0 { counted(blocks, "type of block", "types of block") } else { String::new() };
+    let lead = &network.region.words.lead;
+    joined([format!("{kinds} in use, {} m of {lead} at most in one setup", number(most.0)), blocks])
+}
+
+fn labels(scene: &Scene<'_>) -> String {
+    let network = scene.network;
+    let no = network.plan.sockets.values().filter(|socket| {
+        let outcome = socket.test.unwrap_or_default();
+        socket.ban.is_some() || !matches!(outcome, TestOutcome::Ok | TestOutcome::Untested)
+    });
+    format!("{}, {} of them may say NO", counted(network.sockets.len(), "label", "labels"), no.count())
+}
+
+fn hand_back(scene: &Scene<'_>) -> String {
+    let plan = &scene.network.plan;
+    let outcomes = plan.sockets.values().map(|socket| socket.test.unwrap_or_default());
+    let defects = outcomes.filter(|test| !matches!(test, TestOutcome::Ok | TestOutcome::Untested)).count();
+    let mut off = HashSet::new();
+    for setup in plan.setups.values() {
+        off.extend(setup.base_off.iter().map(|base| (base.circuit.as_str(), base.name.as_str())));
+    }
+    let ramps: usize = plan.sockets.values().map(|socket| socket.ramps.len()).sum();
+    joined([
+        counted(defects, "defect", "defects"),
+        format!("{} to switch on again", off.len()),
+        counted(ramps, "ramp test", "ramp tests"),
+        counted(plan.trips.len(), "trip", "trips"),
+    ])
+}
