@@ -1,3 +1,10 @@
 //! Tests of the whole: the built program, the examples, and the house rules.
+#![expect(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails by panicking")]
 
+mod command_line;
+mod contract;
+mod invalid_plans;
+#[cfg(unix)]
+mod pty;
+mod support;
 mod tidy;

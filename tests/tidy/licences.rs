@@ -103,9 +103,9 @@ fn no_exception_and_no_licence_is_allowed_in_vain() {
     let metadata = metadata();
     for licensee in everywhere {
         let word = licensee.to_string();
-        let is_used = packages(&metadata).iter().any(|package| {
-            package["license"].as_str().is_some_and(|licence| licence.contains(&word))
-        });
+        let is_used = packages(&metadata)
+            .iter()
+            .any(|package| package["license"].as_str().is_some_and(|licence| licence.contains(&word)));
         assert!(is_used, "no package has {word}");
     }
 }

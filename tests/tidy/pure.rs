@@ -13,7 +13,10 @@ fn core_and_papers_use_nothing_of_the_standard_library_that_reaches_outside() {
             for part in OUTSIDE {
                 assert!(!text.contains(&format!("std::{part}")), "{name} uses std::{part}");
             }
-            assert!(!text.contains("use std::{"), "{name}: one `use std::…` a line, so that this test sees it");
+            assert!(
+                !text.contains("use std::{"),
+                "{name}: one `use std::…` a line, so that this test sees it"
+            );
             for word in ["SystemTime", "Instant::now", "println!(", "print!(", "dyn Fn() -> u64"] {
                 assert!(!text.contains(word), "{name} uses {word}");
             }

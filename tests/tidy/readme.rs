@@ -28,9 +28,12 @@ fn is_fresh(name: &str, fresh: &str) {
 
 #[test]
 fn the_table_of_rules_is_the_one_that_the_program_checks_by() {
-    let mut table = String::from("| rule | severity | fires when | what to do | source |\n|---|---|---|---|---|\n");
-    for rule in RULES.iter().filter(|rule| !rule.checks.iter().all(|check| matches!(check, Check::Later(_)))) {
-        let cells = [rule.severity, rule.fires, rule.remedy, rule.source].map(|cell| cell.replace('|', "\\|"));
+    let mut table =
+        String::from("| rule | severity | fires when | what to do | source |\n|---|---|---|---|---|\n");
+    for rule in RULES.iter().filter(|rule| !rule.checks.iter().all(|check| matches!(check, Check::Later(_))))
+    {
+        let cells =
+            [rule.severity, rule.fires, rule.remedy, rule.source].map(|cell| cell.replace('|', "\\|"));
         let _ = writeln!(table, "| `{}` | {} |", rule.id, cells.join(" | "));
     }
     let later: Vec<String> = RULES
@@ -47,9 +50,13 @@ fn the_developers_guide_names_only_tests_and_files_that_exist() {
     let guide = read("DEVELOPERS.md");
     let sources: String = all_rust_files().into_iter().map(|(_, text)| text).collect();
     for word in guide.split('`').skip(1).step_by(2) {
-        let is_test = word.contains('_') && word.chars().all(|c| c.is_ascii_lowercase() || c == '_' || c.is_ascii_digit());
+        let is_test = word.contains('_')
+            && word.chars().all(|c| c.is_ascii_lowercase() || c == '_' || c.is_ascii_digit());
         if is_test && word.matches('_').count() >= 3 {
-            assert!(sources.contains(&format!("fn {word}(")), "DEVELOPERS.md names {word}, and there is none");
+            assert!(
+                sources.contains(&format!("fn {word}(")),
+                "DEVELOPERS.md names {word}, and there is none"
+            );
         }
         let is_path = word.contains('/') && !word.contains([' ', '…', '<', '*', ':']);
         if is_path {

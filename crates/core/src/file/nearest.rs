@@ -9,7 +9,8 @@ pub(super) fn without_unit<'k>(given: &str, known: impl IntoIterator<Item = &'k 
 }
 
 /// The word of `known` that `given` most likely stands for, if any is near enough.
-pub(super) fn nearest<'k>(given: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
+#[must_use]
+pub fn nearest<'k>(given: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
     let given: Vec<char> = given.chars().take(LONGEST + 1).collect();
     if given.is_empty() || given.len() > LONGEST {
         return None;

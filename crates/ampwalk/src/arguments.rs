@@ -1,0 +1,90 @@
+//! What may stand on the command line.
+
+use std::path::PathBuf;
+
+use ampwalk_core::library::RegionCode;
+use clap::builder::PossibleValuesParser;
+use clap::{Parser, Subcommand, ValueEnum};
+
+/// Plans film lighting on the power that a building happens to have: which head goes on which
+/// socket, what that overloads, and what may drop which RCD.
+#[derive(Debug, Parser)]
+#[command(
+    name = "ampwalk",
+    version,
+    args_conflicts_with_subcommands = true,
+    after_help = "Without anything: opens the plan that was open last.\n\
+        Exit status: 0 nothing worse than a risk, 1 something dark or dangerous, 2 the plan or the call is wrong.\n\
+        It plans, it certifies nothing: local codes and a licensed electrician decide."
+)]
+pub struct Arguments {
+    /// What to do, if not to open a plan.
+    #[command(subcommand)]
+    pub command: Option<Command>,
+    /// A plan file, to open on the screens
+    pub plan: Option<PathBuf>,
+}
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Opens a built-in example on a copy; works offline
+    Demo {
+        /// Which one; without it, the first
+        name: Option<String>,
+        /// Writes it to this file instead of opening it
+        #[arg(long, value_name = "FILE")]
+        copy: Option<PathBuf>,
+    },
+    /// Writes a commented plan to start from
+    New {
+        /// The file to write; it must not exist yet
+        file: PathBuf,
+        /// Where the location is: volts, outlets, rules and words
+        #[arg(long, value_parser = PossibleValuesParser::new(RegionCode::WORDS.map(|(word, _)| word)))]
+        region: String,
+    },
+    /// Tells what is wrong in a plan, worst first, and the tables behind it
+    Check {
+        /// The plan file; `-` for standard input
+        plan: PathBuf,
+        /// Only this setup
+        #[arg(long, value_name = "ID")]
+        setup: Option<String>,
+        /// For other programs
+        #[arg(long)]
+        json: bool,
+    },
+    /// Tells what is built in
+    Library {
+        /// Which table
+        table: LibraryTable,
+        /// For other programs
+        #[arg(long)]
+        json: bool,
+    },
+}
+
+/// A table of what is built in.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub enum LibraryTable {
+    /// Classes of head
+    Heads,
+    /// Outlets, and what plugs into what
+    Outlets,
+    /// Regions: volts, devices, rules and words
+    Regions,
+    /// Rules of the findings
+    Rules,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_command_line_is_well_formed() {
+        Arguments::command().debug_assert();
+    }
+}

@@ -1,0 +1,25 @@
+//! The commands, one file each.
+
+mod check;
+mod demo;
+mod layout;
+mod library;
+mod new;
+mod open;
+
+use crate::arguments::{Arguments, Command};
+use crate::output::Answer;
+use crate::trouble::Trouble;
+
+/// Does what the command line asks for.
+pub fn run(arguments: Arguments) -> Result<Answer, Trouble> {
+    match arguments.command {
+        None => open::open(arguments.plan.as_deref()),
+        Some(Command::Demo { name, copy }) => demo::demo(name.as_deref(), copy.as_deref()),
+        Some(Command::New { file, region }) => new::new(&file, &region),
+        Some(Command::Check { plan, setup, json: true }) => check::for_programs(&plan, setup.as_deref()),
+        Some(Command::Check { plan, setup, json: false }) => check::for_people(&plan, setup.as_deref()),
+        Some(Command::Library { table, json: true }) => library::for_programs(table),
+        Some(Command::Library { table, json: false }) => Ok(library::for_people(table)),
+    }
+}

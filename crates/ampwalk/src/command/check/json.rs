@@ -1,0 +1,210 @@
+//! `check --json`: the contract with other programs.
+//!
+//! Numbers are in the unit of their key's ending and never rounded; unknown or never is `null`; what
+//! this build does not compute is left out. Keys may be added, never renamed. Tables are in the order
+//! of the plan file.
+
+use ampwalk_core::assess::{CircuitUse, Finding, HeadUse, RcdUse, SetupUse, SupplyUse};
+use ampwalk_core::network::{HeadAt, Network, RcdAt, SetupAt, SupplyAt};
+use ampwalk_core::physics::phasor::Phasor;
+use ampwalk_core::plan::FORMAT_VERSION;
+use indexmap::IndexMap;
+use serde::Serialize;
+
+use super::Checked;
+
+/// Names of the line conductors.
+const LINES: [&str; 3] = ["L1", "L2", "L3"];
+
+/// Everything that a check came to.
+#[derive(Debug, Serialize)]
+pub struct Report<'a> {
+    ampwalk: u32,
+    location: Option<&'a str>,
+    verdict: &'static str,
+    setups: IndexMap<&'a str, Setup<'a>>,
+    findings: Vec<Found<'a>>,
+}
+
+#[derive(Debug, Serialize)]
+struct Setup<'a> {
+    minutes: f64,
+    circuits: IndexMap<&'a str, Circuit<'a>>,
+    rcds: IndexMap<&'a str, Rcd<'a>>,
+    supplies: IndexMap<&'a str, Supply>,
+    heads: IndexMap<&'a str, Head<'a>>,
+    strike_order: Vec<&'a str>,
+}
+
+#[derive(Debug, Serialize)]
+struct Circuit<'a> {
+    amps: f64,
+    possible_amps: f64,
+    limit_a: f64,
+    /// What is left for certain whatever the untraced sockets are on; below 0 where it is over.
+    free_a: f64,
+    start_peak_a: f64,
+    heads: Vec<&'a str>,
+}
+
+#[derive(Debug, Serialize)]
+struct Rcd<'a> {
+    room_ma: [Option<f64>; 2],
+    tested: bool,
+    standing_ma: f64,
+    peak_ma: f64,
+    possible_standing_ma: f64,
+    possible_peak_ma: f64,
+    outcome: &'static str,
+    odds: f64,
+    darkens: Vec<&'a str>,
+}
+
+#[derive(Debug, Serialize)]
+struct Supply {
+    /// Only the lines that it has.
+    line_a: IndexMap<&'static str, f64>,
+    kw: f64,
+    limit_a: Option<f64>,
+    /// Its busiest line, of the limit.
+    percent: Option<f64>,
+}
+
+#[derive(Debug, Serialize)]
+struct Head<'a> {
+    socket: Option<&'a str>,
+    circuit: Option<&'a str>,
+    amps: f64,
+    lead_m: f64,
+    lead_needed_m: Option<f64>,
+    strike: Option<usize>,
+}
+
+#[derive(Debug, Serialize)]
+struct Found<'a> {
+    rule: &'static str,
+    severity: &'static str,
+    setup: Option<&'a str>,
+    subject: String,
+    value: Option<f64>,
+    limit: Option<f64>,
+    unit: Option<&'static str>,
+    text: &'a str,
+    #[serde(rename = "do")]
+    remedy: &'a str,
+    source: &'static str,
+    assumed: bool,
+}
+
+/// What is told of a checked plan.
+pub fn report(checked: &Checked) -> Report<'_> {
+    let network = &checked.network;
+    let setups = checked
+        .setups()
+        .map(|at| (network.setup_id(at).as_str(), setup(network, at, &checked.assessment.setups[at])));
+    Report {
+        ampwalk: FORMAT_VERSION,
+        location: network.plan.location.name.as_deref(),
+        verdict: checked.verdict().word(),
+        setups: setups.collect(),
+        findings: checked.findings().map(|finding| found(network, finding)).collect(),
+    }
+}
+
+fn setup<'a>(network: &'a Network, at: SetupAt, used: &SetupUse) -> Setup<'a> {
+    let heads = used.heads.iter().filter_map(|(at, used)| Some((at, used.as_ref()?)));
+    Setup {
+        minutes: network.setups[at].minutes.0,
+        circuits: used
+            .circuits
+            .iter()
+            .map(|(at, used)| (network.circuit_id(at).as_str(), circuit(network, used)))
+            .collect(),
+        rcds: used
+            .rcds
+            .iter()
+            .map(|(at, used)| (network.rcd_id(at).as_str(), rcd(network, at, used)))
+            .collect(),
+        supplies: used
+            .supplies
+            .iter()
+            .map(|(at, used)| (network.supply_id(at).as_str(), supply(network, at, used)))
+            .collect(),
+        heads: heads.map(|(at, used)| (network.head_id(at).as_str(), head(network, used))).collect(),
+        strike_order: head_ids(network, &used.strike_order),
+    }
+}
+
+fn circuit<'a>(network: &'a Network, used: &CircuitUse) -> Circuit<'a> {
+    Circuit {
+        amps: used.amps.0,
+        possible_amps: used.possible.0,
+        limit_a: used.limit.0,
+        free_a: (used.limit - used.possible).0,
+        start_peak_a: used.start_peak.0,
+        heads: head_ids(network, &used.heads),
+    }
+}
+
+fn rcd<'a>(network: &'a Network, at: RcdAt, used: &RcdUse) -> Rcd<'a> {
+    let room = used.room.room;
+    Rcd {
+        room_ma: [Some(room.low.0), room.high.map(|high| high.0)],
+        tested: used.room.tested,
+        standing_ma: used.standing.0,
+        peak_ma: used.peak.0,
+        possible_standing_ma: used.possible_standing.0,
+        possible_peak_ma: used.possible_peak.0,
+        outcome: used.outcome.word(),
+        odds: used.odds,
+        darkens: network.rcds[at]
+            .darkens
+            .iter()
+            .map(|circuit| network.circuit_id(*circuit).as_str())
+            .collect(),
+    }
+}
+
+fn supply(network: &Network, at: SupplyAt, used: &SupplyUse) -> Supply {
+    let node = &network.supplies[at];
+    let amps = used.lines.map(Phasor::amps);
+    let limit = node.limit.map(|limit| limit.value);
+    Supply {
+        line_a: node.lines().map(|line| (LINES[line], amps[line].0)).collect(),
+        kw: used.kw.0,
+        limit_a: limit.map(|limit| limit.0),
+        percent: limit.map(|limit| 100.0 * (used.busiest().1 / limit)),
+    }
+}
+
+fn head<'a>(network: &'a Network, used: &HeadUse) -> Head<'a> {
+    let circuit = used.socket.and_then(|socket| network.sockets[socket].circuit);
+    Head {
+        socket: used.socket.map(|socket| network.socket_id(socket).as_str()),
+        circuit: circuit.map(|circuit| network.circuit_id(circuit).as_str()),
+        amps: used.amps.0,
+        lead_m: used.lead.0,
+        lead_needed_m: used.lead_needed.map(|needed| needed.0),
+        strike: used.strike,
+    }
+}
+
+fn found<'a>(network: &'a Network, finding: &'a Finding) -> Found<'a> {
+    Found {
+        rule: finding.rule.id,
+        severity: finding.severity.word(),
+        setup: finding.setup.map(|setup| network.setup_id(setup).as_str()),
+        subject: finding.subject.path(network),
+        value: finding.crossing.map(|crossing| crossing.value),
+        limit: finding.crossing.map(|crossing| crossing.limit),
+        unit: finding.crossing.map(|crossing| crossing.unit),
+        text: &finding.text,
+        remedy: &finding.remedy,
+        source: finding.rule.source,
+        assumed: finding.assumed,
+    }
+}
+
+fn head_ids<'a>(network: &'a Network, heads: &[HeadAt]) -> Vec<&'a str> {
+    heads.iter().map(|head| network.head_id(*head).as_str()).collect()
+}

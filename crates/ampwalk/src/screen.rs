@@ -1,0 +1,190 @@
+//! Runs the screens: what the terminal says goes in as events, what comes out as effects is done.
+
+mod inputs;
+
+use std::collections::VecDeque;
+use std::io::{self, Write, stdout};
+use std::sync::mpsc::Receiver;
+
+use ampwalk_tui::effect::Effect;
+use ampwalk_tui::event::Event;
+use ampwalk_tui::keymap::Keymap;
+use ampwalk_tui::model::{Model, Opening, Origin, Saved};
+use ampwalk_tui::update::update;
+use ampwalk_tui::view;
+use crossterm::clipboard::CopyToClipboard;
+use crossterm::execute;
+
+use crate::memory;
+use crate::save::Home;
+use crate::terminal::{self, Taken};
+pub use inputs::end_by;
+use inputs::{Input, Signal};
+
+/// Inputs that are taken in before the screen is drawn again.
+const BURST: usize = 64;
+
+/// Whose plan is shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// The user's own.
+    Own,
+    /// A copy of an example.
+    Demo,
+}
+
+/// How the screens were left.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Closed {
+    /// Whether the plan on disk is not what it was.
+    pub edited: bool,
+    /// The plan where it could not be saved, and why.
+    pub unsaved: Option<Unsaved>,
+    /// The signal that ended them, if it was not the user.
+    pub signal: Option<i32>,
+}
+
+/// A plan that is not on disk.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unsaved {
+    /// The whole file.
+    pub text: String,
+    /// In words.
+    pub why: String,
+}
+
+/// Shows a plan until the user leaves.
+///
+/// # Errors
+/// Where the terminal fails. It is given back in any case.
+pub fn run(text: String, file_name: String, home: Home, kind: Kind) -> io::Result<Closed> {
+    let theme = terminal::theme();
+    let (keymap, complaints) =
+        memory::own_keys().map_or_else(Default::default, |keys| Keymap::with_own(&keys));
+    let size = crossterm::terminal::size()?;
+    let origin = match kind {
+        Kind::Own => Origin::File,
+        Kind::Demo => Origin::Demo,
+    };
+    let mut taken = Taken::new()?;
+    let inputs = inputs::start()?;
+    let model = Model::open(Opening { text, file_name, origin, theme, keymap, size });
+    let mut host = Host { model, home, edited: false, signal: None };
+    if !complaints.is_empty() {
+        host.take_in(Event::Told(complaints.join("; ")), &mut taken)?;
+    }
+    host.run(&mut taken, &inputs)
+}
+
+/// The model with what its effects act on.
+struct Host {
+    model: Model,
+    home: Home,
+    edited: bool,
+    signal: Option<i32>,
+}
+
+/// Whether the screens go on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Flow {
+    On,
+    Leave,
+}
+
+impl Host {
+    /// Draws, waits, takes in what came, and again.
+    fn run(mut self, taken: &mut Taken, inputs: &Receiver<Input>) -> io::Result<Closed> {
+        loop {
+            let model = &self.model;
+            taken.terminal.draw(|frame| {
+                view::draw(model, frame.area(), frame.buffer_mut());
+            })?;
+            let Ok(first) = inputs.recv() else {
+                return Err(io::Error::other("nothing can be read from it any more"));
+            };
+            // A burst, a dragged mouse say, is drawn once.
+            for input in std::iter::once(first).chain(inputs.try_iter().take(BURST)) {
+                if self.input(input, taken)? == Flow::Leave {
+                    return Ok(self.closed());
+                }
+            }
+        }
+    }
+
+    fn input(&mut self, input: Input, taken: &mut Taken) -> io::Result<Flow> {
+        match input {
+            Input::Event(event) => {
+                #[cfg(debug_assertions)]
+                panic_for_a_test();
+                self.take_in(event, taken)
+            }
+            Input::Failed(error) => Err(error),
+            Input::Signal(Signal::Stop) => self.suspend(taken).map(|()| Flow::On),
+            Input::Signal(Signal::Continue) => {
+                // Stopped without a word; meanwhile the shell had the terminal.
+                terminal::give_back();
+                self.again(taken).map(|()| Flow::On)
+            }
+            Input::Signal(Signal::End(signal)) => {
+                self.signal = Some(signal);
+                Ok(Flow::Leave)
+            }
+        }
+    }
+
+    /// Takes an event in and does what comes out of it, and out of that.
+    fn take_in(&mut self, event: Event, taken: &mut Taken) -> io::Result<Flow> {
+        let mut effects = VecDeque::from(update(&mut self.model, event));
+        while let Some(effect) = effects.pop_front() {
+            match effect {
+                Effect::Save { text } => {
+                    let outcome = self.home.save(&text);
+                    self.edited |= outcome.is_ok();
+                    effects.extend(update(&mut self.model, Event::Saved(outcome)));
+                }
+                Effect::Quit => return Ok(Flow::Leave),
+                Effect::Suspend => self.suspend(taken)?,
+                Effect::Copy(text) => execute!(stdout(), CopyToClipboard::to_clipboard_from(text))?,
+                Effect::Bell => {
+                    stdout().write_all(b"\x07")?;
+                    stdout().flush()?;
+                }
+            }
+        }
+        Ok(Flow::On)
+    }
+
+    fn suspend(&mut self, taken: &mut Taken) -> io::Result<()> {
+        terminal::give_back();
+        inputs::stop()?;
+        self.again(taken)
+    }
+
+    fn again(&mut self, taken: &mut Taken) -> io::Result<()> {
+        taken.again()?;
+        let (width, height) = crossterm::terminal::size()?;
+        update(&mut self.model, Event::Resize { width, height });
+        Ok(())
+    }
+
+    /// What is left behind. A plan whose last save failed gets another try.
+    fn closed(mut self) -> Closed {
+        let mut closed = Closed { edited: self.edited, unsaved: None, signal: self.signal };
+        if !matches!(self.model.saved, Saved::Failed(_)) {
+            return closed;
+        }
+        let text = self.model.document.text().to_owned();
+        match self.home.save(&text) {
+            Ok(()) => closed.edited = true,
+            Err(why) => closed.unsaved = Some(Unsaved { text, why }),
+        }
+        closed
+    }
+}
+
+/// What a panic leaves behind can only be seen from outside, so debug builds, which nobody is given,
+/// panic at the first event when a test asks for it.
+#[cfg(debug_assertions)]
+fn panic_for_a_test() {
+    assert!(std::env::var_os("AMPWALK_TEST_PANIC").is_none(), "a test asked for this");
+}
