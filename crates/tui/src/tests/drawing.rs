@@ -127,7 +127,7 @@ fn every_socket_of_the_floor_shows_what_would_happen_there() {
 #[test]
 fn a_floor_with_more_sockets_than_rows_says_how_many_are_elsewhere() {
     let mut desk = Desk::of(&fixture::big(240));
-    desk.shows("more: arrows and tab go there");
+    desk.shows("more by tab");
     desk.keys("enter");
     for _ in 0..240 {
         let chosen = desk.in_hand().unwrap().1;

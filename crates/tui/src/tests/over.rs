@@ -66,7 +66,7 @@ fn why_explains_the_number_under_the_cursor_and_why_not_the_socket() {
     let mut desk = Desk::house();
     desk.keys("w");
     desk.shows("Why this number");
-    desk.shows("12");
+    desk.shows("11.98 A");
     desk.keys("esc t");
     desk.says("Pick a head up first");
     desk.keys("enter tab t");

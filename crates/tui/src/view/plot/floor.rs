@@ -55,21 +55,26 @@ fn draw_title(model: &Model, page: &Page, shown: &Arrangement, title: Rect, buff
     }
     let hidden = shown.before + shown.after;
     if hidden > 0 {
-        let words = format!("  {hidden} more: arrows and tab go there");
+        let words = format!("  {hidden} more by tab");
         spans.push(Span::styled(words, model.theme.style(Role::Risk)));
     }
+    let used: usize = spans.iter().map(|span| width(&span.content)).sum();
     paint::line(title, 0, spans, buffer);
-    if let Some(held) = &model.plot.held {
-        let counts = format!(
-            "fits {}   with risk {}   no {} ",
-            held.count(Outlook::Fits),
-            held.count(Outlook::Risk),
-            held.count(Outlook::Dark) + held.count(Outlook::Never)
-        );
-        paint::right(title, 0, vec![Span::styled(counts, model.theme.style(Role::Note))], buffer);
-    } else if model.pages.len() > 1 {
-        let words = "[ ] other floors ";
-        paint::right(title, 0, vec![Span::styled(words, model.theme.style(Role::Quiet))], buffer);
+    let room = usize::from(title.width).saturating_sub(used + 2);
+    let (long, short, role) = match &model.plot.held {
+        Some(held) => {
+            let fits = held.count(Outlook::Fits);
+            let risk = held.count(Outlook::Risk);
+            let no = held.count(Outlook::Dark) + held.count(Outlook::Never);
+            let long = format!("fits {fits}   with risk {risk}   no {no} ");
+            (long, format!("fits {fits} "), Role::Note)
+        }
+        None if model.pages.len() > 1 => ("[ ] other floors ".to_owned(), "[ ] ".to_owned(), Role::Quiet),
+        None => return,
+    };
+    let words = if width(&long) <= room { long } else { short };
+    if width(&words) <= room {
+        paint::right(title, 0, vec![Span::styled(words, model.theme.style(role))], buffer);
     }
 }
 
