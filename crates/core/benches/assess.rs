@@ -21,6 +21,9 @@ const SIZES: [Size; 4] = [
     Size { heads: 2000, circuits: 800, sockets: 2660, untraced: 4 },
 ];
 
+/// Heads of one floor, so that a larger plan is not a denser one.
+const HEADS_A_FLOOR: usize = 120;
+
 #[derive(Clone, Copy)]
 struct Size {
     heads: usize,
@@ -29,13 +32,22 @@ struct Size {
     untraced: usize,
 }
 
+/// Where a head stands: in rows of twelve on its floor, 1.5 m apart.
+fn place(head: usize) -> String {
+    let (floor, on_floor) = (head / HEADS_A_FLOOR, head % HEADS_A_FLOOR);
+    let metres = |steps: usize| 1.5 * f64::from(u32::try_from(steps).unwrap_or_default());
+    format!("room = \"F{floor}\"\nat = [{}, {}]", metres(on_floor % 12), metres(on_floor / 12))
+}
+
 /// A plan of this size, in Australia: four setups, each with three heads of four on.
 fn plan(size: Size) -> String {
     let mut text = String::from(
         "ampwalk = 1\n[location]\nname = \"bench\"\nregion = \"au\"\n\
-         [supply.house]\nkind = \"mains\"\nwiring = \"star\"\nlimit_a = 400\n\
-         [floor.ground]\nlevel = 0\n[room.hall]\nfloor = \"ground\"\n",
+         [supply.house]\nkind = \"mains\"\nwiring = \"star\"\nlimit_a = 400\n",
     );
+    for level in 0..size.heads.div_ceil(HEADS_A_FLOOR) {
+        let _ = writeln!(text, "[floor.F{level}]\nlevel = {level}\n[room.F{level}]\nfloor = \"F{level}\"");
+    }
     let rcds = size.circuits.div_ceil(4);
     for rcd in 0..rcds {
         let _ = writeln!(text, "[rcd.R{rcd}]\nrated_ma = 30\nkind = \"A\"");
@@ -50,12 +62,8 @@ fn plan(size: Size) -> String {
     }
     let every = size.sockets / size.untraced;
     for socket in 0..size.sockets {
-        let at = (socket % 40, socket / 40);
-        let _ = writeln!(
-            text,
-            "[socket.S{socket}]\nroom = \"hall\"\nat = [{}, {}]\noutlet = \"au-10\"\nways = 2\ntest = \"ok\"",
-            at.0, at.1
-        );
+        let place = place(socket * size.heads / size.sockets);
+        let _ = writeln!(text, "[socket.S{socket}]\n{place}\noutlet = \"au-10\"\nways = 2\ntest = \"ok\"");
         if socket % every != every - 1 {
             let _ = writeln!(text, "circuit = \"C{}\"", socket % size.circuits);
         }
@@ -67,12 +75,8 @@ fn plan(size: Size) -> String {
     for head in 0..size.heads {
         let socket = head * size.sockets / size.heads;
         let class = classes[head % classes.len()];
-        let _ = writeln!(
-            text,
-            "[head.H{head}]\nclass = \"{class}\"\nroom = \"hall\"\nat = [{}, {}]\nsocket = \"S{socket}\"",
-            head % 40,
-            head / 40
-        );
+        let place = place(head);
+        let _ = writeln!(text, "[head.H{head}]\nclass = \"{class}\"\n{place}\nsocket = \"S{socket}\"");
     }
     for setup in 0..4 {
         let on: Vec<String> =
@@ -88,7 +92,11 @@ fn network(text: &str) -> Network {
     Network::of(Arc::new(parsed.plan))
 }
 
-fn every_size(criterion: &mut Criterion, name: &str, mut step: impl FnMut(&mut criterion::Bencher<'_>, &str)) {
+fn every_size(
+    criterion: &mut Criterion,
+    name: &str,
+    mut step: impl FnMut(&mut criterion::Bencher<'_>, &str),
+) {
     let mut group = criterion.benchmark_group(name);
     for size in SIZES {
         let text = plan(size);

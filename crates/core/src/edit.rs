@@ -307,3 +307,6 @@ fn not_toml(text: &str, problem: &file::Problem) -> Refusal {
     Refusal::new(format!("line {line}, column {column}: {}", problem.message), problem.remedy.clone())
         .at(problem.span.clone())
 }
+
+#[cfg(test)]
+mod tests;

@@ -58,6 +58,15 @@ pub fn parse(text: &str) -> Parsed {
         });
         return Parsed { plan: Plan::default(), problems: problems.in_order() };
     }
+    if let Some(at) = first_line_too_many(text) {
+        problems.error("too-many-entries", at..at, || {
+            told(
+                format!("the file has more than {MOST_LINES} lines"),
+                "This is probably not a plan. Split a real one into several locations.",
+            )
+        });
+        return Parsed { plan: Plan::default(), problems: problems.in_order() };
+    }
     let (tree, complaints) = tree::tree(text);
     let is_toml = complaints.iter().all(|complaint| !matches!(complaint, Complaint::Syntax { .. }));
     for complaint in complaints {
@@ -71,6 +80,16 @@ pub fn parse(text: &str) -> Parsed {
     }
     across::check(&mut reading, &mut plan);
     Parsed { problems: judged(reading.problems.in_order()), plan }
+}
+
+/// More lines than any plan has: a file of the largest size with 21 bytes a line.
+const MOST_LINES: usize = 400_000;
+
+/// Where the first line begins that is too many.
+fn first_line_too_many(text: &str) -> Option<usize> {
+    // Shorter texts have fewer lines than that whatever stands in them.
+    let may_be = text.len() >= MOST_LINES;
+    may_be.then(|| text.match_indices('\n').nth(MOST_LINES - 1).map(|(at, _)| at + 1)).flatten()
 }
 
 /// Of a plan in a later format this program cannot say what is wrong, but for its being TOML.

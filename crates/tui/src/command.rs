@@ -56,6 +56,7 @@ const EMPTY_HANDED: &[Context] = &[Walk, Board, Plot, Shoot, Papers];
 const ON_PLOT: &[Context] = &[Plot, Hand];
 const IN_HAND: &[Context] = &[Hand];
 const OVER: &[Context] = &[List, Text, Prompt];
+const CHOOSING: &[Context] = &[List, Prompt];
 const READING: &[Context] = &[List, Text];
 
 /// What a key bar may ask of the model: a copy, so that asking changes nothing.
@@ -180,24 +181,24 @@ pub static COMMANDS: &[Command] = &[
     command("find", ("find", "Finds a head or a socket by its name."), &["/"], SCREENS, layers::find).in_bar(34, "find"),
     command("pin", ("pin", "Marks the head under the cursor as one that the program may not move, or takes the mark off."), &["k"], ON_PLOT, plot::pin).in_bar(35, "pin").if_useful(|now| now.heads > 0),
     command("problems", ("problems of the file", "Lists what is wrong with the plan file, with line and column."), &["p"], SCREENS, layers::problems).in_bar(24, "problems").if_useful(|now| now.problems > 0),
-    command("up", ("up", "Goes up."), &["up"], EVERYWHERE, moves::up),
-    command("down", ("down", "Goes down."), &["down"], EVERYWHERE, moves::down),
+    command("up", ("up", "Goes up by one."), &["up"], EVERYWHERE, moves::up),
+    command("down", ("down", "Goes down by one."), &["down"], EVERYWHERE, moves::down),
     command("left", ("left", "Goes left: on the Plot screen from the sockets to the heads."), &["left"], ON_PLOT, moves::left),
     command("right", ("right", "Goes right: on the Plot screen from the heads to the sockets."), &["right"], ON_PLOT, moves::right),
     command("up-letter", ("up", "Goes up, by a letter, where the letter is free."), &["k"], &[Walk, Board, Shoot, Papers, List, Text], moves::up),
     command("down-letter", ("down", "Goes down, by a letter, where the letter is free."), &["j"], &[Walk, Board, Shoot, Papers, List, Text], moves::down),
     command("page-up", ("page up", "Goes up by ten."), &["pageup"], EVERYWHERE, moves::page_up),
     command("page-down", ("page down", "Goes down by ten."), &["pagedown"], EVERYWHERE, moves::page_down),
-    command("first", ("first", "Goes to the first."), &["home"], NOT_TYPING, moves::first),
-    command("last", ("last", "Goes to the last."), &["end"], NOT_TYPING, moves::last),
-    command("accept", ("choose", "Goes to what the chosen line is about, or runs it."), &["enter"], OVER, layers::accept).in_bar(10, "choose"),
+    command("first", ("first", "Goes to the first of all."), &["home"], NOT_TYPING, moves::first),
+    command("last", ("last", "Goes to the last of all."), &["end"], NOT_TYPING, moves::last),
+    command("accept", ("choose", "Goes to what the chosen line is about, or runs it."), &["enter"], CHOOSING, layers::accept).in_bar(10, "choose"),
     command("close", ("close", "Goes back by one."), &["esc"], OVER, layers::close).in_bar(11, "back"),
     command("copy", ("copy", "Copies what is shown, as text."), &["c"], READING, layers::copy).in_bar(40, "copy"),
     command("walk", ("Walk", "The survey: every socket with its test."), &["1"], SCREENS, |model, _| program::show(model, Screen::Walk)),
     command("board", ("Board", "Supplies, RCDs and circuits: used and free."), &["2"], SCREENS, |model, _| program::show(model, Screen::Board)),
     command("plot", ("Plot", "Heads on sockets, floor by floor."), &["3"], SCREENS, |model, _| program::show(model, Screen::Plot)),
     command("shoot", ("Shoot", "The setup that is being shot, in the order of striking."), &["4"], SCREENS, |model, _| program::show(model, Screen::Shoot)),
-    command("papers", ("Papers", "The sheets."), &["5"], SCREENS, |model, _| program::show(model, Screen::Papers)),
+    command("papers", ("Papers", "The sheets that can be printed."), &["5"], SCREENS, |model, _| program::show(model, Screen::Papers)),
     command("theme", ("change the theme", "Goes through the themes: dark, light, sixteen colours, none."), &[], NOT_TYPING, program::next_theme),
     command("guide", ("hide the guide", "Takes the first-run guide away."), &["g"], SCREENS, program::hide_guide).in_bar(36, "hide the guide").if_useful(|now| now.guided),
     command("back", ("back", "Backs out of what is open. It never leaves: q does."), &["esc"], EMPTY_HANDED, program::back),

@@ -9,7 +9,7 @@ use crate::effect::Effect;
 use crate::event::Event;
 use crate::keymap::Chord;
 use crate::layer::Layer;
-use crate::model::{Model, Saved};
+use crate::model::{Message, Model, Saved};
 
 /// Takes an event in, and says what the host is to do about it.
 pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
@@ -42,6 +42,8 @@ pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
 }
 
 fn on_key(model: &mut Model, key: KeyEvent) -> Vec<Effect> {
+    // What the last key did has been read by the time that the next one is pressed.
+    model.message = Message::default();
     if let Some(command) = model.keymap.command(model.context(), Chord::of(key)) {
         return command.run(model);
     }

@@ -73,11 +73,15 @@ pub(crate) fn strike_order(
     let node = &network.setups[setup];
     let mut order: Vec<HeadAt> =
         node.strike.iter().copied().filter(|head| node.is_on[*head] && struck(*head).is_some()).collect();
+    let mut insisted = Dense::filled(network.heads.len(), false);
+    for head in &node.strike {
+        insisted[*head] = true;
+    }
     let mut rest: Vec<(HeadAt, Struck)> = node
         .on
         .iter()
         .copied()
-        .filter(|head| !node.strike.contains(head))
+        .filter(|head| !insisted[*head])
         .filter_map(|head| Some((head, struck(head)?)))
         .collect();
     sort_best(&mut rest, |(_, struck)| *struck);

@@ -32,6 +32,8 @@ pub struct SetupUse {
     pub supplies: Dense<SupplyAt, SupplyUse>,
     /// The heads that are on and plugged in, in the order in which they are struck.
     pub strike_order: Vec<HeadAt>,
+    /// RCDs that were tested and have most room left, roomiest first: where a head may be moved to.
+    pub(crate) roomiest: Vec<RcdAt>,
     /// How many numbers in use are defaults, not measured and not from a nameplate.
     pub assumed: usize,
 }
@@ -130,12 +132,12 @@ pub struct RcdUse {
     /// Leakage of heads that are plugged in but off.
     pub idle: MilliAmps,
     pub(super) possible_idle: MilliAmps,
-    pub(super) order: Vec<(HeadAt, Certainty)>,
+    pub(crate) order: Vec<(HeadAt, Certainty)>,
 }
 
 /// Whether something is so, or may be.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Certainty {
+pub(crate) enum Certainty {
     Certain,
     Possible,
 }
@@ -212,8 +214,9 @@ pub(super) fn setup_use_without(
     }
     let (circuits, rcds, supplies) = sums.finish(&heads, &runs[setup]);
     let sockets = sockets(network, setup, &heads, &circuits, lifted);
+    let roomiest = roomiest(network, &rcds);
     let assumed = count_assumed(network, &heads, &circuits, &rcds);
-    SetupUse { heads, sockets, circuits, rcds, supplies, strike_order, assumed }
+    SetupUse { heads, sockets, circuits, rcds, supplies, strike_order, roomiest, assumed }
 }
 
 fn sockets(
@@ -564,6 +567,19 @@ fn empty_supply() -> SupplyUse {
         possible: [Amps::ZERO; 3],
         heads: Vec::new(),
     }
+}
+
+/// The few RCDs that were tested and have most room left.
+fn roomiest(network: &Network, rcds: &Dense<RcdAt, RcdUse>) -> Vec<RcdAt> {
+    const FEW: usize = 8;
+    let mut spare: Vec<(RcdAt, MilliAmps)> = rcds
+        .iter()
+        .filter(|(at, used)| used.room.tested && !used.room.absent && !network.rcds[*at].darkens.is_empty())
+        .map(|(at, used)| (at, used.room.room.low - used.possible_peak))
+        .collect();
+    spare.sort_by(|a, b| b.1.total_cmp(a.1));
+    spare.truncate(FEW);
+    spare.into_iter().map(|(at, _)| at).collect()
 }
 
 /// How many numbers in use are defaults: a head's amps or leakage, a circuit's rating, an RCD that

@@ -107,8 +107,8 @@ pub(super) fn new_id(document: &Document<'_>, table: Table, id: &str) -> Result<
 fn place_for(document: &Document<'_>, name: &str) -> usize {
     let order = schema::PLAN.keys;
     let own = order.iter().position(|key| key.name == name).unwrap_or(order.len());
-    let before = order.iter().take(own + 1).rev();
-    let end = before.filter_map(|key| end_of(document, key.name)).next();
+    let mut before = order.iter().take(own + 1).rev();
+    let end = before.find_map(|key| end_of(document, key.name));
     document.room_after(end.unwrap_or_else(|| first_statement_end(document)))
 }
 

@@ -320,19 +320,22 @@ fn in_use(own: &str, users: &[&str]) -> Refusal {
     let more = named.len().saturating_sub(MOST);
     let mut words = named[..named.len() - more].join(", ");
     if more > 0 {
-        words.push_str(&format!(" and {more} more"));
+        words = format!("{words} and {more} more");
     }
     Refusal::new(format!("{own} is in use by {words}"), "Change or remove that first.")
+}
+
+/// Whether a mention stands in a table of that kind.
+fn is(mention: &Mention<'_, '_>, schema: &'static TableSchema) -> bool {
+    std::ptr::eq(mention.at.schema, schema)
 }
 
 /// Whether what a mention stands in cannot be without it.
 fn is_needed(mention: &Mention<'_, '_>) -> bool {
     // A lead is not taken out from between a socket and a head: the rest would mean another thing.
     let is_lead = mention.at.key.name == "leads";
-    let is_feed =
-        std::ptr::eq(mention.at.schema, &schema::CIRCUIT) && matches!(mention.at.key.name, "supply" | "from");
-    let is_traced = std::ptr::eq(mention.at.schema, &schema::TRACE)
-        && matches!(mention.at.key.name, "off" | "ramp_dropped");
+    let is_feed = is(mention, &schema::CIRCUIT) && matches!(mention.at.key.name, "supply" | "from");
+    let is_traced = is(mention, &schema::TRACE) && matches!(mention.at.key.name, "off" | "ramp_dropped");
     let is_required = mention.at.key.need == Need::Required && matches!(mention.form, Form::Alone(_));
     is_lead || is_feed || is_traced || is_required
 }
@@ -343,7 +346,7 @@ fn remove_key(
     mention: &Mention<'_, '_>,
     splices: &mut Splices,
 ) -> Result<(), Refusal> {
-    if std::ptr::eq(mention.at.schema, &schema::OVERRIDE) && mention.at.key.name == "socket" {
+    if is(mention, &schema::OVERRIDE) && mention.at.key.name == "socket" {
         table::empty(document, mention.at.table, splices);
         return Ok(());
     }

@@ -127,6 +127,9 @@ fn replace(
     match (&entry.item.value, value) {
         (Read::Table(table), Value::Table(pairs)) => replace_table(document, *table, schema, pairs, splices),
         (Read::Table(table), _) if document.tree.table(*table).origin != Origin::Inline => Ok(false),
+        (Read::Tables(tables), Value::List(values)) => {
+            replace_tables(document, tables, schema, values, splices)
+        }
         (Read::Tables(_), _) => Ok(false),
         (Read::List(items), Value::List(values)) => {
             list::set(document, &entry.item.place, items, values, splices);
@@ -160,6 +163,39 @@ fn replace_table(
     let kept = pairs.iter().map(|(key, value)| (key.as_str(), Some(value)));
     let all: Vec<(&str, Option<&Value>)> = gone.chain(kept).collect();
     set(document, table, schema, &all, splices)?;
+    Ok(true)
+}
+
+/// Tables under headers of one name, one by one.
+fn replace_tables(
+    document: &Document<'_>,
+    tables: &[TableIndex],
+    schema: Option<&'static TableSchema>,
+    values: &[Value],
+    splices: &mut Splices,
+) -> Result<bool, Refusal> {
+    let new: Option<Vec<&Vec<(String, Value)>>> =
+        values.iter().map(|value| if let Value::Table(pairs) = value { Some(pairs) } else { None }).collect();
+    let Some(new) = new else {
+        return Ok(false);
+    };
+    for (table, pairs) in tables.iter().zip(&new) {
+        replace_table(document, *table, schema, pairs, splices)?;
+    }
+    for surplus in tables.iter().skip(new.len()) {
+        for header in document.headers(*surplus) {
+            remove_section(document, header, splices);
+        }
+    }
+    let last = tables.last().and_then(|last| Some((document.tree.table(*last).header?, *last)));
+    if let Some((header, last)) = last {
+        let end = document.headers(last).into_iter().map(|header| document.section(header).end).max();
+        let at = document.room_after(end.unwrap_or(0));
+        let header = &document.text[document.tree.headers[header].clone()];
+        for pairs in new.iter().skip(tables.len()) {
+            splices.insert(at, block(document, at, header, pairs));
+        }
+    }
     Ok(true)
 }
 
@@ -259,14 +295,13 @@ pub(super) fn insert(
 }
 
 fn insert_inline(document: &Document<'_>, table: TableIndex, written: &str, splices: &mut Splices) {
-    match document.own_statements(table).last() {
-        Some(last) => splices.insert(last.end, format!(", {written}")),
-        None => {
-            let open = document.tree.table(table).place.start + 1;
-            let space = if document.text[open..].starts_with('}') { " " } else { "" };
-            splices.insert(open, format!(" {written}{space}"));
-        }
+    if let Some(last) = document.own_statements(table).last() {
+        splices.insert(last.end, format!(", {written}"));
+        return;
     }
+    let open = document.tree.table(table).place.start + 1;
+    let space = if document.text[open..].starts_with('}') { " " } else { "" };
+    splices.insert(open, format!(" {written}{space}"));
 }
 
 fn insert_behind_dotted(
@@ -305,16 +340,13 @@ fn insert_line(
         .filter(|(other, _)| read.header.is_none() || before(other))
         .filter_map(|(_, entry)| Some((last_statement(entry)?, entry)))
         .max_by_key(|(statement, _)| statement.end);
-    let (end, prefix) = match anchor {
-        Some((statement, entry)) => {
-            let indent = &document.text[document.line_start(statement.start)..statement.start];
-            let dotted = &document.text[entry.start..entry.key.start];
-            (statement.end, format!("{indent}{dotted}"))
-        }
-        None => {
-            let end = read.header.map_or(0, |header| document.tree.headers[header].end);
-            (end, String::new())
-        }
+    let (end, prefix) = if let Some((statement, entry)) = anchor {
+        let indent = &document.text[document.line_start(statement.start)..statement.start];
+        let dotted = &document.text[entry.start..entry.key.start];
+        (statement.end, format!("{indent}{dotted}"))
+    } else {
+        let end = read.header.map_or(0, |header| document.tree.headers[header].end);
+        (end, String::new())
     };
     let at = document.line_end(end);
     splices.insert(at, document.line(at, &format!("{prefix}{written}")));
@@ -368,8 +400,7 @@ pub(super) fn block(document: &Document<'_>, at: usize, header: &str, pairs: &[(
     text.push_str(header);
     text.push_str(newline);
     for (key, value) in pairs {
-        text.push_str(&format!("{} = {}", bare_or_quoted(key), value.written()));
-        text.push_str(newline);
+        text.extend([bare_or_quoted(key).as_str(), " = ", value.written().as_str(), newline]);
     }
     text
 }

@@ -198,8 +198,10 @@ fn brought<'p>(
             above = *known;
             break;
         }
-        let circuit = plan.circuits.get(id)?;
         climbed.push(id);
+        let Some(circuit) = plan.circuits.get(id) else {
+            break;
+        };
         if let Some(supply) = &circuit.supply {
             above = plan.supplies.get(supply).map(|supply| conductors(supply.wiring.unwrap_or_default()));
             break;

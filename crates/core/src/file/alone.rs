@@ -9,14 +9,14 @@ use super::schema::{Key, Kind, TableSchema};
 use super::tree::{self, TableIndex, Tree, Value};
 
 /// A text as a tree, or the first thing that is wrong with it as TOML.
-pub(crate) fn toml_tree(text: &str) -> Result<Tree<'_>, Problem> {
+pub(crate) fn toml_tree(text: &str) -> Result<Tree<'_>, Box<Problem>> {
     let (tree, complaints) = tree::tree(text);
     let mut problems = Problems::default();
     for complaint in complaints {
         complain(&mut problems, text, complaint);
     }
     match problems.in_order().into_iter().next() {
-        Some(problem) => Err(problem),
+        Some(problem) => Err(Box::new(problem)),
         None => Ok(tree),
     }
 }
@@ -31,7 +31,7 @@ pub(crate) fn value_problem(
     let text = format!("{} = {written}", key.name);
     let tree = match toml_tree(&text) {
         Ok(tree) => tree,
-        Err(problem) => return Some(problem),
+        Err(problem) => return Some(*problem),
     };
     let mut reading = Reading {
         tree: &tree,

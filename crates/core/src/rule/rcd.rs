@@ -66,17 +66,17 @@ fn move_away(scope: &RcdScope<'_>) -> String {
     let Some((head, peak)) = worst_strike(scope) else { return String::new() };
     let id = &network.heads[head].id;
     let rcd = &network.region.words.rcd;
-    let elsewhere = network
-        .rcds
+    let setup = &scope.context.setups[scope.context.setup];
+    let chain = &network.rcds[scope.rcd].upstream;
+    let elsewhere = setup
+        .roomiest
         .iter()
-        .filter(|(at, node)| *at != scope.rcd && !node.upstream.contains(&scope.rcd))
-        .filter(|(at, _)| !network.rcds[scope.rcd].upstream.contains(at))
-        .filter_map(|(at, node)| {
-            let used = &scope.context.setups[scope.context.setup].rcds[at];
-            let with_it = peak_with(scope, at, head);
-            let bears_it =
-                used.room.tested && !node.darkens.is_empty() && used.room.room.low.reaches(with_it);
-            bears_it.then(|| (at, used.room.room.low - with_it))
+        .filter(|at| **at != scope.rcd && !chain.contains(at))
+        .filter(|at| !network.rcds[**at].upstream.contains(&scope.rcd))
+        .filter_map(|at| {
+            let low = setup.rcds[*at].room.room.low;
+            let with_it = peak_with(scope, *at, head);
+            low.reaches(with_it).then(|| (*at, low - with_it))
         })
         .reduce(|best, next| if next.1.is_over(best.1) { next } else { best });
     match elsewhere {
@@ -87,23 +87,19 @@ fn move_away(scope: &RcdScope<'_>) -> String {
     }
 }
 
-/// Most that would leak through an RCD while its heads, and one more, are struck in the setup's order.
+/// Most that would leak through an RCD while its heads, and one more, are struck in order.
 fn peak_with(scope: &RcdScope<'_>, rcd: RcdAt, more: HeadAt) -> MilliAmps {
     let network = scope.context.network;
     let setup = &scope.context.setups[scope.context.setup];
     let used = &setup.rcds[rcd];
-    let is_behind = |head: &HeadAt| used.heads.contains(head) || used.possible_heads.contains(head);
     let leaks = |head: HeadAt| network.heads[head].leak.value.high;
-    let lit: MilliAmps = used.heads.iter().chain(&used.possible_heads).map(|head| leaks(*head)).sum();
+    let lit: MilliAmps = used.order.iter().map(|(head, _)| leaks(*head)).sum();
     let others = used.possible_standing - lit;
-    let mut order: Vec<HeadAt> =
-        setup.strike_order.iter().copied().filter(|head| *head == more || is_behind(head)).collect();
-    if !order.contains(&more) {
-        // It is in somebody's hand, and the setup was summed up without it.
-        order.push(more);
-    }
-    let mut order: Vec<Struck> =
-        order.iter().filter_map(|head| Some(struck(network, *head, scope.heads[*head].as_ref()?))).collect();
+    let heads = used.order.iter().map(|(head, _)| *head).filter(|head| *head != more);
+    let mut order: Vec<Struck> = heads
+        .chain(std::iter::once(more))
+        .filter_map(|head| Some(struck(network, head, scope.heads[head].as_ref()?)))
+        .collect();
     if network.setups[scope.context.setup].strike.is_empty() {
         sort_best(&mut order, |head| *head);
     }

@@ -44,7 +44,7 @@ impl Figures {
         Self {
             holds: milliamps(used.room.room.low, Rounding::Down, room),
             drops_at: match used.room.room.high {
-                Some(high) => milliamps(high, Rounding::Nearest, room),
+                Some(high) => milliamps(high, Rounding::Down, upper_end(source, rcd, high).max(room)),
                 None if used.room.absent => Cell::marked("never", room),
                 None => Cell::marked("not known", Basis::Assumed),
             },
@@ -55,6 +55,14 @@ impl Figures {
             odds: Cell::number(100.0 * used.odds, 0, Rounding::Up, Basis::Assumed),
         }
     }
+}
+
+/// What the upper end of the room rests on: where it is the rating less what leaks anyway, on what
+/// is known of the rating, not on a ramp test.
+fn upper_end(source: Source<'_>, rcd: RcdAt, high: MilliAmps) -> Basis {
+    let rated = source.network.rcds[rcd].rated;
+    let by_rating = rated.value - source.used.rcds[rcd].room.base;
+    if (high - by_rating).0.abs() < 1e-9 { rated.origin.into() } else { Basis::Measured }
 }
 
 pub(super) fn table(words: &Words, source: Option<Source<'_>>) -> Table {

@@ -1,1 +1,165 @@
+//! Setups, floors, the cursor, the mouse.
 
+use crossterm::event::MouseButton;
+
+use super::*;
+use crate::model::Screen;
+use crate::plot::Focus;
+
+fn chosen(desk: &Desk) -> String {
+    desk.in_hand().map(|(_, socket)| socket).unwrap()
+}
+
+fn cursor(desk: &Desk) -> String {
+    desk.model.document.network().socket_id(desk.model.plot.socket.unwrap()).to_string()
+}
+
+#[test]
+fn tab_goes_through_every_socket_best_first_and_round_again() {
+    let mut desk = Desk::house();
+    desk.keys("enter");
+    let outlooks: Vec<_> =
+        desk.model.plot.held.as_ref().unwrap().ranked.iter().map(|there| there.outlook).collect();
+    assert!(outlooks.is_sorted());
+    let mut seen = std::collections::BTreeSet::new();
+    for _ in 0..10 {
+        seen.insert(chosen(&desk));
+        desk.shows(&format!("▸{}", chosen(&desk)));
+        desk.keys("tab");
+    }
+    assert_eq!(seen.len(), 10);
+    assert_eq!(chosen(&desk), "G7");
+    desk.keys("backtab backtab");
+    assert_ne!(chosen(&desk), "G7");
+}
+
+#[test]
+fn arrows_go_to_the_socket_on_that_side_and_left_of_all_are_the_heads() {
+    let mut desk = Desk::house();
+    desk.keys("right");
+    assert_eq!((desk.model.plot.focus, cursor(&desk).as_str()), (Focus::Sockets, "G1"));
+    desk.keys("right");
+    assert_eq!(cursor(&desk), "G3");
+    desk.keys("right");
+    assert_eq!(cursor(&desk), "G4");
+    desk.keys("down");
+    assert_eq!(cursor(&desk), "G5");
+    desk.keys("left left left left");
+    assert_eq!(desk.model.plot.focus, Focus::Heads);
+}
+
+#[test]
+fn enter_on_a_socket_picks_up_what_is_plugged_in_there() {
+    let mut desk = Desk::house();
+    desk.keys("right enter");
+    assert_eq!(desk.in_hand().unwrap().0, "C");
+    desk.keys("esc right");
+    desk.keys("down enter");
+    assert_eq!(desk.in_hand(), None);
+    desk.says("Nothing is plugged in at");
+}
+
+#[test]
+fn setups_and_floors_turn_with_a_head_in_hand_as_well() {
+    let mut desk = Desk::house();
+    desk.shows("Day interior 09:00-13:00 1/3");
+    desk.keys("s");
+    desk.shows("Bedroom night 19:00-22:00 2/3");
+    desk.says("Bedroom night");
+    desk.keys("S S");
+    desk.shows("Dinner 22:00-00:00 3/3");
+    desk.keys("s ]");
+    desk.shows("Upstairs  2/2");
+    desk.keys("]");
+    desk.says("highest floor");
+    desk.keys("[ [");
+    desk.says("lowest floor");
+    desk.keys("/").types("V").keys("enter enter ]");
+    assert_eq!(desk.in_hand().unwrap().0, "V");
+    assert!(chosen(&desk).starts_with('U'));
+    desk.keys("s");
+    assert_eq!(desk.in_hand().unwrap().0, "V", "V is on in both");
+    desk.keys("esc S");
+    desk.keys("/").types("A").keys("enter enter");
+    assert_eq!(desk.in_hand().unwrap().0, "A");
+    desk.keys("s");
+    desk.says("A is not on in Bedroom night: put back");
+    assert_eq!(desk.in_hand(), None);
+}
+
+#[test]
+fn leaving_the_plot_puts_the_head_back() {
+    let mut desk = Desk::house();
+    desk.keys("enter 2");
+    assert_eq!((desk.model.screen, desk.in_hand()), (Screen::Board, None));
+    desk.says("A put back");
+    desk.shows("2 BOARD");
+    for (key, name) in [("1", "WALK"), ("4", "SHOOT"), ("5", "PAPERS"), ("3", "PLOT")] {
+        desk.keys(key);
+        desk.shows(&format!("{key} {name}"));
+    }
+}
+
+#[test]
+fn the_other_screens_lead_back_to_the_plot() {
+    let mut desk = Desk::house();
+    desk.keys("1 down enter");
+    assert_eq!(desk.model.screen, Screen::Plot);
+    assert_eq!(desk.model.plot.focus, Focus::Sockets);
+    desk.keys("4 home enter");
+    assert_eq!(desk.model.plot.focus, Focus::Heads);
+}
+
+fn place(desk: &Desk, words: &str) -> (u16, u16) {
+    let screen = desk.screen();
+    let (row, line) = screen.lines().enumerate().find(|(_, line)| line.contains(words)).unwrap();
+    let column = line[..line.find(words).unwrap()].chars().count();
+    (u16::try_from(column).unwrap() + 1, u16::try_from(row).unwrap())
+}
+
+#[test]
+fn a_click_chooses_and_a_second_one_drops() {
+    let mut desk = Desk::house();
+    let (x, y) = place(&desk, "B discharge-1k2");
+    desk.mouse(MouseEventKind::Down(MouseButton::Left), x, y);
+    desk.mouse(MouseEventKind::Up(MouseButton::Left), x, y);
+    desk.keys("enter");
+    assert_eq!(desk.in_hand().unwrap().0, "B");
+    let (x, y) = place(&desk, "G5 ");
+    desk.mouse(MouseEventKind::Down(MouseButton::Left), x, y);
+    assert_eq!(chosen(&desk), "G5");
+    desk.mouse(MouseEventKind::Down(MouseButton::Left), x, y);
+    assert_eq!(desk.socket_of("B"), Some("G5".into()));
+    let (x, y) = place(&desk, "2 Board");
+    desk.mouse(MouseEventKind::Down(MouseButton::Left), x, y);
+    assert_eq!(desk.model.screen, Screen::Board);
+}
+
+#[test]
+fn a_head_is_dragged_onto_a_socket_and_goes_back_where_there_is_none() {
+    let mut desk = Desk::house();
+    let (x, y) = place(&desk, "A discharge-2k5");
+    let (to_x, to_y) = place(&desk, "G7 ");
+    desk.mouse(MouseEventKind::Down(MouseButton::Left), x, y);
+    desk.mouse(MouseEventKind::Drag(MouseButton::Left), x + 8, y);
+    assert_eq!(desk.in_hand().unwrap().0, "A");
+    desk.mouse(MouseEventKind::Drag(MouseButton::Left), to_x, to_y);
+    assert_eq!(chosen(&desk), "G7");
+    desk.mouse(MouseEventKind::Up(MouseButton::Left), to_x, to_y);
+    assert_eq!(desk.socket_of("A"), Some("G7".into()));
+    let (x, y) = place(&desk, "B discharge-1k2");
+    desk.mouse(MouseEventKind::Down(MouseButton::Left), x, y);
+    desk.mouse(MouseEventKind::Drag(MouseButton::Left), x + 1, y);
+    desk.mouse(MouseEventKind::Up(MouseButton::Left), 0, 0);
+    assert_eq!((desk.in_hand(), desk.socket_of("B")), (None, None));
+}
+
+#[test]
+fn the_wheel_goes_through_the_heads() {
+    let mut desk = Desk::house();
+    let first = desk.model.plot.head;
+    desk.mouse(MouseEventKind::ScrollDown, 3, 6);
+    assert_ne!(desk.model.plot.head, first);
+    desk.mouse(MouseEventKind::ScrollUp, 3, 6);
+    assert_eq!(desk.model.plot.head, first);
+}

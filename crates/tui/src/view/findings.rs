@@ -112,7 +112,7 @@ mod tests {
     fn the_worst_comes_first_with_its_word_and_what_to_do() {
         let house = House::usual();
         let lines = house.drawn(draw, 80, 20, 0);
-        assert!(lines[0].starts_with("▸DANGER  U5: untraced"), "{lines:?}");
+        assert!(lines[0].starts_with("▸DARK    AC carries"), "{lines:?}");
         assert!(lines.iter().any(|line| line.contains("→ ")), "{lines:?}");
         assert!(lines.iter().any(|line| line.contains("about ")), "{lines:?}");
     }

@@ -273,19 +273,3 @@ pub(crate) fn survives_every_size(draw: impl Fn(&Scene<'_>, Rect, &mut Buffer)) 
         draw(&house.scene(0), Rect::new(40, 20, 80, 20), &mut buffer);
     }
 }
-
-#[test]
-fn zz_dump() {
-    let house = House::usual();
-    for (w, h, row) in [(80, 20, 1), (40, 20, 1), (120, 36, 3)] {
-        for (name, lines) in [
-            ("board", house.drawn(crate::view::board::draw, w, h, row)),
-            ("walk", house.drawn(crate::view::walk::draw, w, h, row)),
-            ("shoot", house.drawn(crate::view::shoot::draw, w, h, row)),
-            ("papers", house.drawn(crate::view::papers::draw, w, h, row)),
-            ("findings", house.drawn(crate::view::findings::draw, w, h, row)),
-        ] {
-            println!("=== {name} {w}x{h}\n{}", lines.join("\n"));
-        }
-    }
-}

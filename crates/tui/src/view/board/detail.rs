@@ -149,11 +149,12 @@ fn proof(used: &RcdUse) -> String {
 
 /// How many floors the sockets behind an RCD are on.
 fn floors_behind(network: &Network, at: RcdAt) -> usize {
-    let behind = &network.rcds[at].darkens;
+    let mut behind = network.rcds[at].darkens.clone();
+    behind.sort_unstable();
     let mut floors: Vec<usize> = network
         .sockets
         .iter()
-        .filter(|(_, socket)| socket.circuit.is_some_and(|circuit| behind.contains(&circuit)))
+        .filter(|(_, socket)| socket.circuit.is_some_and(|circuit| behind.binary_search(&circuit).is_ok()))
         .filter_map(|(_, socket)| socket.place.floor)
         .collect();
     floors.sort_unstable();

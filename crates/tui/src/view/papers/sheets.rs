@@ -18,8 +18,8 @@ pub(super) struct Sheet {
     pub columns: &'static str,
     /// What it would hold for this plan.
     pub holds: fn(&Scene<'_>) -> String,
-    /// How it can be had; `None` where this version does not write it.
-    pub written: Option<&'static str>,
+    /// The sheet as text of so many columns; `None` where this version does not make it.
+    pub text: Option<fn(&Scene<'_>, usize) -> String>,
 }
 
 /// All of them, in the order in which a job needs them.
@@ -28,49 +28,49 @@ pub(super) const SHEETS: &[Sheet] = &[
         name: "socket survey",
         columns: "each one's place, outlet, tester outcome, ramp steps, circuit and how it was found, ban",
         holds: survey,
-        written: None,
+        text: None,
     },
     Sheet {
         name: "patch",
         columns: "head to socket to circuit to RCD, by head and by socket, with leads",
         holds: patch,
-        written: None,
+        text: None,
     },
     Sheet {
         name: "load by circuit",
         columns: "breaker, base, heads, amps running and striking, limit, left; RCD with mA; state as a word",
         holds: load,
-        written: Some("written as text and CSV"),
+        text: Some(load_text),
     },
     Sheet {
         name: "strike order card",
         columns: "for the pocket: number, head, where, wait until, amps after this step; what to relight",
         holds: strike,
-        written: None,
+        text: None,
     },
     Sheet {
         name: "generator request",
         columns: "for the producer: yes, no or only if; the one reason; what to hire",
         holds: generator,
-        written: None,
+        text: None,
     },
     Sheet {
         name: "lead pull list",
         columns: "for the truck: type, length, how many needed, there and short, for which head",
         holds: leads,
-        written: None,
+        text: None,
     },
     Sheet {
         name: "socket labels",
         columns: "to stick on the plate: id, circuit, RCD, what may be plugged in, or NO and why",
         holds: labels,
-        written: None,
+        text: None,
     },
     Sheet {
         name: "notes and hand-back",
         columns: "defects and who was told, what must be switched on again, ramp tests, trips, the meter",
         holds: hand_back,
-        written: None,
+        text: None,
     },
 ];
 
@@ -108,6 +108,11 @@ fn load(scene: &Scene<'_>) -> String {
     )
 }
 
+/// The load sheet of the setup that is looked at.
+pub(super) fn load_text(scene: &Scene<'_>, columns: usize) -> String {
+    ampwalk_papers::load_sheet(scene.network, scene.assessment, scene.setup).to_text(columns)
+}
+
 fn strike(scene: &Scene<'_>) -> String {
     let steps: usize = scene.assessment.setups.iter().map(|(_, used)| used.strike_order.len()).sum();
     let cards = counted(scene.network.setups.len(), "card", "cards");
@@ -124,7 +129,6 @@ fn generator(scene: &Scene<'_>) -> String {
 }
 
 fn leads(scene: &Scene<'_>) -> String {
-    let network = scene.network;
     let mut types = HashSet::new();
     let mut most = Metres::ZERO;
     for (_, used) in scene.assessment.setups.iter() {
@@ -139,8 +143,7 @@ fn leads(scene: &Scene<'_>) -> String {
     let blocks = types.iter().filter(|link| matches!(link, Link::Block(_))).count();
     let kinds = counted(types.len() - blocks, "type of lead", "types of lead");
     let blocks = if blocks > 0 { counted(blocks, "type of block", "types of block") } else { String::new() };
-    let lead = &network.region.words.lead;
-    joined([format!("{kinds} in use, {} m of {lead} at most in one setup", number(most.0)), blocks])
+    joined([format!("{kinds} in use, {} m at most in one setup", number(most.0)), blocks])
 }
 
 fn labels(scene: &Scene<'_>) -> String {

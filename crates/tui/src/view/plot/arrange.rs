@@ -98,28 +98,39 @@ enum Row {
     Socket(SocketAt),
 }
 
-/// Rows in as many columns as there is place for; the part that holds the cursor is shown.
+/// Rows in as few columns as hold them all, without the names of rooms where these would take the
+/// place of sockets; where even that does not do, the part that holds the cursor is shown.
 fn list(network: &Network, page: &Page, area: Rect, cursor: Option<SocketAt>) -> Arrangement {
+    let named: Vec<Row> = page
+        .rooms
+        .iter()
+        .flat_map(|(room, own)| std::iter::once(Row::Room(*room)).chain(own.iter().copied().map(Row::Socket)))
+        .collect();
+    let bare: Vec<Row> = page.sockets().map(Row::Socket).collect();
+    let most = (area.width / LEAST_COLUMNS).max(1);
+    let fewest = (area.width / BOX_COLUMNS).max(1);
+    let holds = |rows: &[Row], columns: u16| rows.len() <= usize::from(columns) * usize::from(area.height);
+    for rows in [&named, &bare] {
+        if let Some(columns) = (fewest..=most).find(|columns| holds(rows, *columns)) {
+            return columns_of(network, rows, columns, area, cursor);
+        }
+    }
+    columns_of(network, &bare, most, area, cursor)
+}
+
+fn columns_of(
+    network: &Network,
+    rows: &[Row],
+    columns: u16,
+    area: Rect,
+    cursor: Option<SocketAt>,
+) -> Arrangement {
     let mut shown =
         Arrangement { manner: Manner::List, rooms: Vec::new(), sockets: Vec::new(), before: 0, after: 0 };
-    let all: Vec<SocketAt> = page.sockets().collect();
-    let columns = (area.width / BOX_COLUMNS).max(1);
     let height = usize::from(area.height);
-    let capacity = usize::from(columns) * height;
-    if capacity == 0 {
-        shown.after = all.len();
-        return shown;
-    }
-    let with_names = height > 2;
-    let mut rows: Vec<Row> = Vec::new();
-    for (room, own) in &page.rooms {
-        if with_names {
-            rows.push(Row::Room(*room));
-        }
-        rows.extend(own.iter().copied().map(Row::Socket));
-    }
+    let capacity = if area.width == 0 { 0 } else { usize::from(columns) * height };
     let at_cursor = rows.iter().position(|row| matches!(row, Row::Socket(own) if Some(*own) == cursor));
-    let first = at_cursor.unwrap_or(0) / capacity * capacity;
+    let first = at_cursor.unwrap_or(0).checked_div(capacity).unwrap_or(0) * capacity;
     let width = area.width / columns;
     for (place, row) in rows.iter().enumerate() {
         let Some(place) = place.checked_sub(first).filter(|place| *place < capacity) else {

@@ -63,7 +63,10 @@ fn draw_at_rest(model: &Model, setup: SetupAt, socket: SocketAt, area: Rect, buf
         taken += 1 + width(&circuit);
         if let Some((amps, limit)) = load {
             let role = circuit_role(model, setup, socket);
-            let amps_words = format!(" {} A", number(amps));
+            let mut amps_words = format!(" {} A", number(amps));
+            if taken + width(&amps_words) + 1 + width(&own_heads) > cells {
+                amps_words = format!(" {}A", number(amps));
+            }
             let wanted = width(&own_heads) + usize::from(!own_heads.is_empty());
             let spare = cells.saturating_sub(taken + width(&amps_words) + wanted + 1);
             if spare >= *BAR.start() {
@@ -187,13 +190,14 @@ pub(super) fn outlook_words(there: &Consequence) -> String {
     }
 }
 
-/// The words of an outlook in so many cells: without `left` where that makes them fit.
+/// The words of an outlook in so many cells: what matters less goes first.
 fn short_words(there: &Consequence, cells: usize) -> String {
     let words = outlook_words(there);
-    if width(&words) <= cells {
-        return words;
-    }
-    clip(&words.replace(" left", ""), cells)
+    let without_left = words.replace(" left", "");
+    let amps_only = without_left.split_inclusive(" A").next().unwrap_or_default().to_owned();
+    let shorter = [words.clone(), without_left.clone(), words.replace(" in 10", "/10"), amps_only];
+    let fits = shorter.into_iter().find(|words| width(words) <= cells);
+    fits.unwrap_or_else(|| clip(&without_left, cells))
 }
 
 /// What may not be done is quiet, so that what fits is seen first; what can hurt somebody is not.

@@ -1,6 +1,6 @@
 //! The floor that is shown, and a line for each of the others.
 
-use ampwalk_core::assess::{Outlook, Subject, Verdict};
+use ampwalk_core::assess::{Consequence, Outlook, Subject, Verdict};
 use ampwalk_core::network::SetupAt;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -55,21 +55,26 @@ fn draw_title(model: &Model, page: &Page, shown: &Arrangement, title: Rect, buff
     }
     let hidden = shown.before + shown.after;
     if hidden > 0 {
-        let words = format!("  {hidden} more: arrows and tab go there");
+        let words = format!("  {hidden} more by tab");
         spans.push(Span::styled(words, model.theme.style(Role::Risk)));
     }
+    let used: usize = spans.iter().map(|span| width(&span.content)).sum();
     paint::line(title, 0, spans, buffer);
-    if let Some(held) = &model.plot.held {
-        let counts = format!(
-            "fits {}   with risk {}   no {} ",
-            held.count(Outlook::Fits),
-            held.count(Outlook::Risk),
-            held.count(Outlook::Dark) + held.count(Outlook::Never)
-        );
-        paint::right(title, 0, vec![Span::styled(counts, model.theme.style(Role::Note))], buffer);
-    } else if model.pages.len() > 1 {
-        let words = "[ ] other floors ";
-        paint::right(title, 0, vec![Span::styled(words, model.theme.style(Role::Quiet))], buffer);
+    let room = usize::from(title.width).saturating_sub(used + 2);
+    let (long, short, role) = match &model.plot.held {
+        Some(held) => {
+            let fits = held.count(Outlook::Fits);
+            let risk = held.count(Outlook::Risk);
+            let no = held.count(Outlook::Dark) + held.count(Outlook::Never);
+            let long = format!("fits {fits}   with risk {risk}   no {no} ");
+            (long, format!("fits {fits} "), Role::Note)
+        }
+        None if model.pages.len() > 1 => ("[ ] other floors ".to_owned(), "[ ] ".to_owned(), Role::Quiet),
+        None => return,
+    };
+    let words = if width(&long) <= room { long } else { short };
+    if width(&words) <= room {
+        paint::right(title, 0, vec![Span::styled(words, model.theme.style(role))], buffer);
     }
 }
 
@@ -185,18 +190,22 @@ fn hand_line(model: &Model, held: &Held, page: &Page, cells: usize) -> Vec<Span<
     let name = format!(" {}", page.name);
     let mut room = cells.saturating_sub(width(&name) + 6);
     let mut spans = vec![Span::raw(name)];
-    let there: Vec<_> =
+    let there: Vec<&Consequence> =
         held.ranked.iter().filter(|there| page.sockets().any(|own| own == there.socket)).collect();
-    for (shown, consequence) in there.iter().enumerate() {
-        let words =
-            format!("  {} {}", network.socket_id(consequence.socket), cell::outlook_words(consequence));
-        let short = clip(&words, room.min(30));
+    let mut shown = 0;
+    for same in there.chunk_by(|a, b| a.words == b.words) {
+        let ids: Vec<String> = same.iter().map(|there| network.socket_id(there.socket).to_string()).collect();
+        let words = format!("  {} {}", ids.join(" "), cell::outlook_words(same[0]));
+        let short = clip(&words, room);
         if width(&short) < width(&words).min(14) {
-            spans.push(Span::styled(format!("  +{} ]", there.len() - shown), model.theme.style(Role::Note)));
             break;
         }
+        shown += same.len();
         room -= width(&short);
-        spans.push(Span::styled(short, model.theme.style(cell::words_role(consequence))));
+        spans.push(Span::styled(short, model.theme.style(cell::words_role(same[0]))));
+    }
+    if shown < there.len() {
+        spans.push(Span::styled(format!("  +{} ]", there.len() - shown), model.theme.style(Role::Note)));
     }
     spans
 }

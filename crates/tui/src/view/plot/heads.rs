@@ -158,6 +158,7 @@ fn trouble_words(network: &Network, finding: &ampwalk_core::assess::Finding) -> 
         "breaker-tight" => format!("{id} is tight"),
         "socket-unsafe" => format!("{id} UNSAFE"),
         "cable-short" => format!("{} too short", network.region.words.lead),
+        "rcd-share" => format!("{id} over 30 %"),
         "drop-high" => "volts drop".to_owned(),
         "amps-low-volts" => "over on low volts".to_owned(),
         rule => rule.replace('-', " "),
