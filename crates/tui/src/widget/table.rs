@@ -46,8 +46,8 @@ pub fn fit_columns(
             break;
         }
         let kept = |at: &usize| widths[*at] > 0 && columns[*at].rank > 0;
-        let Some(last) = (0..columns.len()).filter(kept).max_by_key(|at| columns[*at].rank) else { break };
-        widths[last] = 0;
+        let Some(dropped) = (0..columns.len()).filter(kept).max_by_key(|at| columns[*at].rank) else { break };
+        widths[dropped] = 0;
     }
     shrink(&mut widths, room, |at| columns[at].least);
     shrink(&mut widths, room, |_| 1);
