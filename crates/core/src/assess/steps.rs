@@ -169,6 +169,7 @@ fn busiest(sums: &Bounds<[Amps; 3]>, reserve: Amps) -> Bounds<Amps> {
 
 #[cfg(test)]
 mod tests {
+    use std::fmt::Write as _;
     use std::sync::Arc;
 
     use proptest::prelude::*;
@@ -265,12 +266,10 @@ on = [\"A\", \"B\", \"C\"]
             let mut on = Vec::new();
             for (place, (amps, leak, strike, socket)) in heads.iter().enumerate() {
                 let socket = ["G1", "G2", "G9"][*socket];
-                text.push_str(&format!(
-                    "[head.H{place}]\namps = {amps:.3}\nleak_ma = {leak:.3}\nstrike_ma = {strike:.3}\nsocket = \"{socket}\"\n"
-                ));
+                writeln!(text, "[head.H{place}]\namps = {amps:.3}\nleak_ma = {leak:.3}\nstrike_ma = {strike:.3}\nsocket = \"{socket}\"\n").unwrap();
                 on.push(format!("\"H{place}\""));
             }
-            text.push_str(&format!("[setup.day]\nminutes = 60\non = [{}]\n", on.join(", ")));
+            writeln!(text, "[setup.day]\nminutes = 60\non = [{}]\n", on.join(", ")).unwrap();
             let network = network(&text);
             let assessment = assess(&network);
             let used = &assessment.setups[SetupAt::new(0)];
@@ -280,11 +279,11 @@ on = [\"A\", \"B\", \"C\"]
             let through = || steps.iter().flat_map(|step| &step.rcds).filter(|part| part.rcd == rcd);
             let peak = through().map(|part| part.striking.possible.0).fold(0.0, f64::max);
             prop_assert!((peak - used.rcds[rcd].possible_peak.0).abs() < 1e-9);
-            let last = through().last().unwrap();
+            let last = through().next_back().unwrap();
             prop_assert!((last.lit.certain - used.rcds[rcd].standing).0.abs() < 1e-9);
             for (at, circuit) in used.circuits.iter() {
-                let on = steps.iter().flat_map(|step| &step.circuits).filter(|part| part.circuit == at);
-                if let Some(last) = on.last() {
+                let mut on = steps.iter().flat_map(|step| &step.circuits).filter(|part| part.circuit == at);
+                if let Some(last) = on.next_back() {
                     prop_assert!((last.lit.certain - circuit.amps).0.abs() < 1e-9);
                     prop_assert!((last.lit.possible - circuit.possible).0.abs() < 1e-9);
                 }

@@ -30,24 +30,26 @@ pub type Cell = (String, Role);
 #[must_use]
 pub fn fit_columns(
     columns: &[Column],
-    rows: impl Iterator<Item = impl AsRef<[Cell]>>,
+    cells: impl Iterator<Item = impl AsRef<[Cell]>>,
     room: usize,
 ) -> Vec<usize> {
     let mut widths: Vec<usize> = columns.iter().map(|column| width(column.title).min(column.most)).collect();
-    for row in rows {
-        for ((cell, column), have) in row.as_ref().iter().zip(columns).zip(&mut widths) {
+    for line in cells {
+        for ((cell, column), have) in line.as_ref().iter().zip(columns).zip(&mut widths) {
             *have = (*have).max(width(&cell.0).min(column.most));
         }
     }
-    let least = |at: usize, width: usize| columns[at].least.min(width);
+    let kept = |at: usize, width: usize| columns[at].least.min(width);
     while total(&widths) > room {
-        let spare: usize = widths.iter().enumerate().map(|(at, width)| width - least(at, *width)).sum();
+        let spare: usize = widths.iter().enumerate().map(|(at, width)| width - kept(at, *width)).sum();
         if total(&widths) <= room + spare {
             break;
         }
-        let kept = |at: &usize| widths[*at] > 0 && columns[*at].rank > 0;
-        let Some(dropped) = (0..columns.len()).filter(kept).max_by_key(|at| columns[*at].rank) else { break };
-        widths[dropped] = 0;
+        let droppable = |at: &usize| widths[*at] > 0 && columns[*at].rank > 0;
+        let Some(gone) = (0..columns.len()).filter(droppable).max_by_key(|at| columns[*at].rank) else {
+            break;
+        };
+        widths[gone] = 0;
     }
     shrink(&mut widths, room, |at| columns[at].least);
     shrink(&mut widths, room, |_| 1);
@@ -97,12 +99,6 @@ pub fn row(columns: &[Column], widths: &[usize], cells: &[Cell], theme: Theme) -
     Line::from(spans)
 }
 
-/// The headings of the columns that are left out, other than empty ones.
-#[must_use]
-pub fn left_out(columns: &[Column], widths: &[usize]) -> Vec<&'static str> {
-    columns.iter().zip(widths).filter(|(_, width)| **width == 0).map(|(column, _)| column.title).collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -117,6 +113,10 @@ mod tests {
         [("G3", Role::Text), ("9.3", Role::Text), ("P1 wrong", Role::Risk)]
             .map(|(text, role)| (text.to_owned(), role))
             .to_vec()
+    }
+
+    fn left_out(columns: &[Column], widths: &[usize]) -> Vec<&'static str> {
+        columns.iter().zip(widths).filter(|(_, width)| **width == 0).map(|(column, _)| column.title).collect()
     }
 
     fn drawn(room: usize) -> (String, Vec<&'static str>) {

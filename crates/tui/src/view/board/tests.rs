@@ -1,3 +1,5 @@
+use std::fmt::Write as _;
+
 use super::*;
 use crate::view::sample::{HOUSE, House, survives_every_size};
 
@@ -155,9 +157,7 @@ fn deep_nesting_is_listed_and_not_followed_for_ever() {
     let mut text = HOUSE.to_owned();
     for level in 0..40 {
         let from = if level == 0 { "U2".to_owned() } else { format!("N{}", level - 1) };
-        text.extend([format!(
-            "[circuit.C{level}]\nfrom = \"{from}\"\nbreaker_a = 10\n[socket.N{level}]\nroom = \"landing\"\ncircuit = \"C{level}\"\n"
-        )]);
+        write!(text, "[circuit.C{level}]\nfrom = \"{from}\"\nbreaker_a = 10\n[socket.N{level}]\nroom = \"landing\"\ncircuit = \"C{level}\"\n").unwrap();
     }
     let house = House::of(&text);
     let scene = house.scene(0);
