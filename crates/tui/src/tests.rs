@@ -4,7 +4,6 @@ mod drawing;
 mod edits;
 mod moving;
 mod over;
-mod show;
 
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers, MouseEvent, MouseEventKind};
 use ratatui::buffer::Buffer;
