@@ -267,14 +267,14 @@ pub fn help(keymap: &Keymap, context: Context) -> Vec<(String, &'static Command)
 /// The table of keys of the README, in Markdown.
 #[must_use]
 pub fn readme_table() -> String {
-    let mut table = String::from("| key | command | what it does | where |\n|---|---|---|---|\n");
+    let mut rows = vec!["| key | command | what it does | where |\n|---|---|---|---|\n".to_owned()];
     for command in COMMANDS {
         let keys: Vec<String> = command.keys.iter().map(|key| format!("`{key}`")).collect();
         let keys = if keys.is_empty() { "`:`".to_owned() } else { keys.join(" ") };
         let places = where_words(command.when);
-        table.push_str(&format!("| {keys} | `{}` | {} | {places} |\n", command.id, command.doc));
+        rows.push(format!("| {keys} | `{}` | {} | {places} |\n", command.id, command.doc));
     }
-    table
+    rows.concat()
 }
 
 fn where_words(when: &[Context]) -> String {

@@ -190,7 +190,7 @@ impl Model {
             self.plot.head = order.first().copied();
         }
         let sockets = self.document.network().sockets.len();
-        if !self.plot.socket.is_some_and(|socket| socket.get() < sockets) {
+        if self.plot.socket.is_none_or(|socket| socket.get() >= sockets) {
             self.plot.socket = self.pages.get(self.page).and_then(|page| page.sockets().next());
         }
     }

@@ -1,5 +1,7 @@
 //! Putting text on a buffer, whatever their sizes.
 
+use std::fmt::Write as _;
+
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::style::Style;
@@ -90,7 +92,8 @@ pub fn styled_text(buffer: &Buffer) -> String {
         for run in cells.chunk_by(|a, b| a.style() == b.style()) {
             let words = style_words(run[0].style());
             if !words.is_empty() {
-                told.push_str(&format!("    {from}..{} {words}\n", from + run.len()));
+                // Writing to a string cannot fail.
+                let _ = writeln!(told, "    {from}..{} {words}", from + run.len());
             }
             from += run.len();
         }

@@ -75,11 +75,12 @@ impl Desk {
         let area = Rect::new(0, 0, self.model.size.0, self.model.size.1);
         let mut buffer = Buffer::empty(area);
         view::draw(&self.model, area, &mut buffer);
-        let row = |y| (0..area.width).filter_map(move |x| Some((x, y)));
         let mut text = String::new();
         for y in 0..area.height {
-            let symbols: String =
-                row(y).filter_map(|at| buffer.cell(at)).map(ratatui::buffer::Cell::symbol).collect();
+            let symbols: String = (0..area.width)
+                .filter_map(|x| buffer.cell((x, y)))
+                .map(ratatui::buffer::Cell::symbol)
+                .collect();
             text.push_str(symbols.trim_end());
             text.push('\n');
         }

@@ -23,6 +23,7 @@ use ratatui::layout::{Position, Rect};
 use crate::layer::Layer;
 use crate::matches;
 use crate::model::{Model, Screen};
+use crate::widget::list::Places;
 
 /// What a place on the screen stands for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -51,6 +52,11 @@ impl Hits {
     /// Notes a place.
     pub fn add(&mut self, area: Rect, target: Target) {
         self.places.push((area, Some(target)));
+    }
+
+    /// Notes the rows of a list.
+    pub fn add_rows(&mut self, rows: Places) {
+        self.places.extend(rows.into_iter().map(|(row, area)| (area, Some(Target::Row(row)))));
     }
 
     /// Notes that an area covers all that is under it.
@@ -92,11 +98,11 @@ pub fn draw(model: &Model, area: Rect, buffer: &mut Buffer) -> Hits {
 
 fn draw_screen(model: &Model, body: Rect, buffer: &mut Buffer, hits: &mut Hits) {
     match model.screen {
-        Screen::Walk => walk::draw(&model.scene(), body, buffer),
-        Screen::Board => board::draw(&model.scene(), body, buffer),
+        Screen::Walk => hits.add_rows(walk::draw(&model.scene(), body, buffer)),
+        Screen::Board => hits.add_rows(board::draw(&model.scene(), body, buffer)),
         Screen::Plot => plot::draw(model, body, buffer, hits),
-        Screen::Shoot => shoot::draw(&model.scene(), body, buffer),
-        Screen::Papers => papers::draw(&model.scene(), body, buffer),
+        Screen::Shoot => hits.add_rows(shoot::draw(&model.scene(), body, buffer)),
+        Screen::Papers => hits.add_rows(papers::draw(&model.scene(), body, buffer)),
     }
 }
 

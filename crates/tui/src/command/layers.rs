@@ -101,12 +101,11 @@ pub(crate) fn finding_at(model: &Model, row: usize) -> Option<&Finding> {
 
 pub(super) fn go_to(model: &mut Model, effects: &mut Vec<Effect>) {
     let Some(setup) = model.setup else { return };
-    match crate::view::subject(model) {
-        Some(subject) => go_to_subject(model, setup, subject),
-        None => {
-            model.refuse("There is nothing under the cursor to show");
-            effects.push(Effect::Bell);
-        }
+    if let Some(subject) = crate::view::subject(model) {
+        go_to_subject(model, setup, subject);
+    } else {
+        model.refuse("There is nothing under the cursor to show");
+        effects.push(Effect::Bell);
     }
 }
 
@@ -137,16 +136,18 @@ fn go_to_subject(model: &mut Model, setup: SetupAt, subject: Subject) {
     match subject {
         Subject::Head(head) => go_to_head(model, head),
         Subject::Socket(socket) => go_to_socket(model, socket),
-        other => match head_on(model, setup, other) {
-            Some(head) => go_to_head(model, head),
-            None => {
-                let network = model.document.network();
-                let told = format!("{} is not on the Plot", words::subject(network, other));
-                model.screen = Screen::Board;
-                model.say(told);
-            }
-        },
+        other => go_to_device(model, setup, other),
     }
+}
+
+fn go_to_device(model: &mut Model, setup: SetupAt, device: Subject) {
+    if let Some(head) = head_on(model, setup, device) {
+        go_to_head(model, head);
+        return;
+    }
+    let told = format!("No head is on {}", words::subject(model.document.network(), device));
+    model.screen = Screen::Board;
+    model.say(told);
 }
 
 fn head_on(model: &Model, setup: SetupAt, subject: Subject) -> Option<HeadAt> {

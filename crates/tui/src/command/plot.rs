@@ -39,10 +39,10 @@ pub(crate) fn pick_up_head(model: &mut Model, head: HeadAt, effects: &mut Vec<Ef
         effects.push(Effect::Bell);
         return;
     }
-    let mut held = Held::pick_up(network, model.document.assessment(), setup, head);
-    held.try_out(network, setup);
+    let mut carried = Held::pick_up(network, model.document.assessment(), setup, head);
+    carried.try_out(network, setup);
     model.plot.head = Some(head);
-    model.plot.held = Some(held);
+    model.plot.held = Some(carried);
     model.message = crate::model::Message::default();
     model.guide.done(Step::PickUp);
     show_target(model);
@@ -58,9 +58,9 @@ pub(super) fn show_target(model: &mut Model) {
 
 /// Chooses a socket: for the head in hand, or for the cursor.
 pub(crate) fn choose_socket(model: &mut Model, socket: SocketAt) {
-    if let (Some(held), Some(setup)) = (&mut model.plot.held, model.setup) {
-        held.choose(socket);
-        held.try_out(model.document.network(), setup);
+    if let (Some(carried), Some(setup)) = (&mut model.plot.held, model.setup) {
+        carried.choose(socket);
+        carried.try_out(model.document.network(), setup);
     } else {
         model.plot.focus = Focus::Sockets;
     }
@@ -85,58 +85,58 @@ fn refuse_no_head(model: &mut Model, effects: &mut Vec<Effect>) {
 pub(super) fn head_under_cursor(model: &Model) -> Option<HeadAt> {
     let setup = model.setup?;
     match (&model.plot.held, model.plot.focus) {
-        (Some(held), _) => Some(held.head),
+        (Some(carried), _) => Some(carried.head),
         (None, Focus::Heads) => model.plot.head,
         (None, Focus::Sockets) => heads_at(model.document.network(), setup, model.plot.socket?).next(),
     }
 }
 
 pub(super) fn put_back(model: &mut Model, _: &mut Vec<Effect>) {
-    let Some(held) = model.plot.held.take() else { return };
+    let Some(carried) = model.plot.held.take() else { return };
     let network = model.document.network();
-    let id = network.head_id(held.head);
-    let told = match held.from {
+    let id = network.head_id(carried.head);
+    let told = match carried.from {
         Some(socket) => format!("{id} is back on {}", network.socket_id(socket)),
         None => format!("{id} is still not placed"),
     };
-    if let Some(socket) = held.from {
+    if let Some(socket) = carried.from {
         model.go_to_socket(socket);
     }
     model.say(told);
 }
 
 pub(super) fn drop(model: &mut Model, effects: &mut Vec<Effect>) {
-    let Some((setup, held)) = model.setup.zip(model.plot.held.clone()) else { return };
+    let Some((setup, carried)) = model.setup.zip(model.plot.held.clone()) else { return };
     let network = model.document.network();
-    let Some(placement) = held.placement(network) else { return };
-    let edit = plug_edit(network, setup, held.head, Some(placement.clone()));
-    let extent = setups_words(network, &held.affected);
-    finish_drop(model, &held, &edit, &placement, &extent, effects);
+    let Some(placement) = carried.placement(network) else { return };
+    let edit = plug_edit(network, setup, carried.head, Some(placement.clone()));
+    let extent = setups_words(network, &carried.affected);
+    finish_drop(model, &carried, &edit, &placement, &extent, effects);
 }
 
 pub(super) fn drop_for_this_setup(model: &mut Model, effects: &mut Vec<Effect>) {
-    let Some((setup, held)) = model.setup.zip(model.plot.held.clone()) else { return };
+    let Some((setup, carried)) = model.setup.zip(model.plot.held.clone()) else { return };
     let network = model.document.network();
-    let Some(placement) = held.placement(network) else { return };
+    let Some(placement) = carried.placement(network) else { return };
     let edit = Edit::PlugForSetup {
         setup: network.setup_id(setup).clone(),
-        head: network.head_id(held.head).clone(),
+        head: network.head_id(carried.head).clone(),
         placement: Override::Plugged(placement.clone()),
     };
     let extent = format!("in {} only", words::setup_name(network, setup));
-    finish_drop(model, &held, &edit, &placement, &extent, effects);
+    finish_drop(model, &carried, &edit, &placement, &extent, effects);
 }
 
 fn finish_drop(
     model: &mut Model,
-    held: &Held,
+    carried: &Held,
     edit: &Edit,
     placement: &Placement,
     extent: &str,
     effects: &mut Vec<Effect>,
 ) {
-    let head = model.document.network().head_id(held.head).clone();
-    let warning = held.chosen().filter(|there| there.outlook == Outlook::Never);
+    let head = model.document.network().head_id(carried.head).clone();
+    let warning = carried.chosen().filter(|there| there.outlook == Outlook::Never);
     let warning = warning.and_then(|there| there.findings.first()).map(warning_words);
     let leads =
         if placement.leads.is_empty() { String::new() } else { format!(" by {}", list(&placement.leads)) };
@@ -145,7 +145,7 @@ fn finish_drop(
         model.plot.held = None;
         model.guide.done(Step::Drop);
         let next = model.setup.and_then(|setup| next_unplaced(model.document.network(), setup));
-        model.plot.head = next.or(Some(held.head));
+        model.plot.head = next.or(Some(carried.head));
         model.plot.focus = Focus::Heads;
     }
 }
@@ -250,16 +250,16 @@ pub(super) fn pin(model: &mut Model, effects: &mut Vec<Effect>) {
     } else {
         (Edit::Pin { head: id.clone() }, format!("{id} is pinned: the program leaves it where it is"))
     };
-    let held = model.plot.held.clone();
+    let carried = model.plot.held.clone();
     change(model, &edit, &told, None, effects);
-    model.plot.held = held;
+    model.plot.held = carried;
 }
 
 pub(super) fn why_not(model: &mut Model, effects: &mut Vec<Effect>) {
     let network = model.document.network();
     let page = match (&model.plot.held, model.setup, model.plot.socket) {
-        (Some(held), ..) => held.chosen().map(|chosen| {
-            let title = format!("{} on {}", network.head_id(held.head), network.socket_id(chosen.socket));
+        (Some(carried), ..) => carried.chosen().map(|chosen| {
+            let title = format!("{} on {}", network.head_id(carried.head), network.socket_id(chosen.socket));
             let mut paragraphs = vec![format!("{title}: {}", chosen.words)];
             paragraphs.extend(chosen.findings.iter().map(finding_paragraph));
             if chosen.findings.is_empty() {
@@ -272,12 +272,11 @@ pub(super) fn why_not(model: &mut Model, effects: &mut Vec<Effect>) {
         }
         _ => None,
     };
-    match page {
-        Some(page) => open(model, Layer::WhyNot(page)),
-        None => {
-            model.refuse("Pick a head up first: t says why it does not go on the chosen socket");
-            effects.push(Effect::Bell);
-        }
+    if let Some(page) = page {
+        open(model, Layer::WhyNot(page));
+    } else {
+        model.refuse("Pick a head up first: t says why it does not go on the chosen socket");
+        effects.push(Effect::Bell);
     }
 }
 

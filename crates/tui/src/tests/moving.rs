@@ -163,3 +163,22 @@ fn the_wheel_goes_through_the_heads() {
     desk.mouse(MouseEventKind::ScrollUp, 3, 6);
     assert_eq!(desk.model.plot.head, first);
 }
+
+#[test]
+fn a_row_of_a_list_is_chosen_by_a_click_and_taken_by_the_next() {
+    let mut desk = Desk::house();
+    desk.keys("f");
+    let (x, y) = place(&desk, " DARK    B");
+    desk.mouse(MouseEventKind::Down(MouseButton::Left), x, y);
+    assert!(desk.in_hand().is_none() && !desk.model.layers.is_empty());
+    let (x, y) = place(&desk, "▸DARK    B");
+    desk.mouse(MouseEventKind::Down(MouseButton::Left), x, y);
+    assert!(desk.model.layers.is_empty());
+    assert_eq!(desk.model.plot.head, desk.model.document.network().head("B"));
+    desk.keys("4");
+    let (x, y) = place(&desk, " 1  C");
+    desk.mouse(MouseEventKind::Down(MouseButton::Left), x, y);
+    desk.shows("▸1  C");
+    desk.mouse(MouseEventKind::Down(MouseButton::Left), x, y);
+    assert_eq!(desk.model.screen, Screen::Plot);
+}

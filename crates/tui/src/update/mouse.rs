@@ -31,9 +31,7 @@ fn wheel(model: &mut Model, by: isize) -> Vec<Effect> {
 fn press(model: &mut Model, column: u16, row: u16) -> Vec<Effect> {
     let Some(target) = view::target_at(model, column, row) else { return Vec::new() };
     match target {
-        Target::Screen(id) | Target::Command(id) => command::by_id(id)
-            .filter(|command| command.when.contains(&model.context()))
-            .map_or_else(Vec::new, |command| command.run(model)),
+        Target::Screen(id) | Target::Command(id) => run(id, model),
         Target::Page(page) => {
             moves::show_page(model, page);
             Vec::new()
@@ -59,20 +57,25 @@ fn press(model: &mut Model, column: u16, row: u16) -> Vec<Effect> {
 
 /// A row is chosen by the first click and taken by the second.
 fn choose_row(model: &mut Model, row: usize) -> Vec<Effect> {
-    let place = match model.layers.last_mut() {
-        Some(Layer::Findings(list) | Layer::Problems(list)) => &mut list.row,
-        Some(Layer::Palette(prompt) | Layer::Find(prompt)) => &mut prompt.row,
-        _ => return Vec::new(),
+    let screen = model.screen as usize;
+    let (place, taken) = match model.layers.last_mut() {
+        Some(Layer::Findings(list) | Layer::Problems(list)) => (&mut list.row, "accept"),
+        Some(Layer::Palette(prompt) | Layer::Find(prompt)) => (&mut prompt.row, "accept"),
+        Some(_) => return Vec::new(),
+        None => (&mut model.rows[screen], "go-to"),
     };
     if *place == row {
-        return run("accept", model);
+        return run(taken, model);
     }
     *place = row;
     Vec::new()
 }
 
+/// Runs a command, where it works.
 fn run(id: &str, model: &mut Model) -> Vec<Effect> {
-    command::by_id(id).map_or_else(Vec::new, |command| command.run(model))
+    let here = model.context();
+    let command = command::by_id(id).filter(|command| command.when.contains(&here));
+    command.map_or_else(Vec::new, |command| command.run(model))
 }
 
 /// A head that is pressed and pulled comes in hand, and follows the pointer from socket to socket.

@@ -18,7 +18,7 @@ use crate::view::phrase::{
     State, amps, circuit_state, milliamps, paragraph, rcd_state, room, setup_name, span,
 };
 use crate::widget::bar::{Gauge, bar};
-use crate::widget::list::{self, Focus, Stop};
+use crate::widget::list::{self, Focus, Places, Stop};
 use crate::widget::text::{Align, fit, line_width, pad, truncate, visible};
 use tree::{Branch, Placed};
 
@@ -76,7 +76,7 @@ const fn stop(placed: &Placed) -> Stop {
 }
 
 /// Draws it.
-pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) {
+pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) -> Places {
     let columns = usize::from(area.width).saturating_sub(list::GUTTER);
     let tree = tree::tree(scene.network);
     if tree.is_empty() {
@@ -90,13 +90,13 @@ pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) {
             area,
             buffer,
         );
-        return;
+        return Places::new();
     }
     let top = vec![trouble(scene, columns)];
     let body = list::draw_ends(top, Vec::new(), scene.theme, area, buffer);
     let stops: Vec<Stop> = tree.iter().map(stop).collect();
     let lines = |at: usize, focus: Focus, columns: usize| branch_lines(scene, tree[at], focus, columns);
-    list::draw(&stops, scene.row, lines, scene.theme, body, buffer);
+    list::draw(&stops, scene.row, lines, scene.theme, body, buffer)
 }
 
 /// One line that names all trouble.

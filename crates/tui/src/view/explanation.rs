@@ -8,7 +8,7 @@ use ratatui::text::Line;
 use crate::scene::Scene;
 use crate::theme::{Role, Theme};
 use crate::view::phrase::paragraph;
-use crate::widget::list::{self, Stop};
+use crate::widget::list::{self, Places, Stop};
 use crate::widget::table::{Cell, Column, fit_columns, row, titles};
 use crate::widget::text::{Align, visible};
 
@@ -27,7 +27,7 @@ pub fn rows(_: &Scene<'_>, explanation: &Explanation) -> usize {
 }
 
 /// Draws it. `scene.row` is the row that is kept visible.
-pub fn draw(scene: &Scene<'_>, explanation: &Explanation, area: Rect, buffer: &mut Buffer) {
+pub fn draw(scene: &Scene<'_>, explanation: &Explanation, area: Rect, buffer: &mut Buffer) -> Places {
     let theme = scene.theme;
     let columns = usize::from(area.width).saturating_sub(list::GUTTER);
     let mut top = paragraph(&explanation.title, 0, columns, Role::Heading, theme);
@@ -64,7 +64,7 @@ pub fn draw(scene: &Scene<'_>, explanation: &Explanation, area: Rect, buffer: &m
         }
         term(&cells[at - 1], &widths, columns, theme)
     };
-    list::draw(&stops, scene.row.min(last), lines, theme, body, buffer);
+    list::draw(&stops, scene.row.min(last), lines, theme, body, buffer)
 }
 
 fn term(cells: &[Cell], widths: &[usize], columns: usize, theme: Theme) -> Vec<Line<'static>> {
@@ -103,8 +103,8 @@ mod tests {
         }
     }
 
-    fn draw_it(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) {
-        draw(scene, &explanation(), area, buffer);
+    fn draw_it(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) -> list::Places {
+        draw(scene, &explanation(), area, buffer)
     }
 
     #[test]

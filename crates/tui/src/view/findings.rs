@@ -9,7 +9,7 @@ use ratatui::text::{Line, Span};
 use crate::scene::Scene;
 use crate::theme::Role;
 use crate::view::phrase::{joined, paragraph, role, setup_name, span};
-use crate::widget::list::{self, Focus, Stop};
+use crate::widget::list::{self, Focus, Places, Stop};
 use crate::widget::text::{Align, pad, truncate, visible, wrap};
 
 /// Columns of the severity's word.
@@ -51,7 +51,7 @@ fn found<'a>(scene: &Scene<'a>) -> impl Iterator<Item = &'a Finding> + use<'a> {
 }
 
 /// Draws it.
-pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) {
+pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) -> Places {
     let theme = scene.theme;
     let columns = usize::from(area.width).saturating_sub(list::GUTTER);
     let findings: Vec<&Finding> = found(scene).collect();
@@ -65,11 +65,11 @@ pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) {
             None => "Nothing found, and no setup yet. Next: a [setup.day] with minutes and on.".to_owned(),
         };
         list::draw_ends(paragraph(&text, 0, columns, Role::Text, theme), Vec::new(), theme, area, buffer);
-        return;
+        return Places::new();
     }
     let stops = vec![Stop::Row; findings.len()];
     let lines = |at: usize, focus, columns: usize| finding_lines(scene, findings[at], focus, columns);
-    list::draw(&stops, scene.row, lines, theme, area, buffer);
+    list::draw(&stops, scene.row, lines, theme, area, buffer)
 }
 
 fn finding_lines(scene: &Scene<'_>, finding: &Finding, focus: Focus, columns: usize) -> Vec<Line<'static>> {

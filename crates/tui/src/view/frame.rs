@@ -88,18 +88,19 @@ fn place_words(model: &Model, cells: usize) -> String {
     let network = model.document.network();
     let location = network.plan.location.name.clone().unwrap_or_else(|| model.file_name.clone());
     let Some(setup) = model.setup else { return location };
-    let setup = setup_words(model, setup);
-    let room = cells.saturating_sub(width(&setup) + 4);
+    let name = words::setup_name(network, setup);
+    let hours = hours_words(model, setup);
+    let room = cells.saturating_sub(width(&name) + width(&hours) + 5);
     if room < 6 {
-        return setup;
+        return format!("{} {hours}", clip(&name, cells.saturating_sub(width(&hours) + 2)));
     }
-    format!("{}   {setup}", clip(&location, room))
+    format!("{}   {name} {hours}", clip(&location, room))
 }
 
-fn setup_words(model: &Model, setup: SetupAt) -> String {
+/// When a setup burns, and which one of how many it is.
+fn hours_words(model: &Model, setup: SetupAt) -> String {
     let network = model.document.network();
     let node = &network.setups[setup];
-    let name = words::setup_name(network, setup);
     let hours = match node.start {
         Some(start) => {
             let end = f64::from(start.minutes) + node.minutes.0;
@@ -107,7 +108,7 @@ fn setup_words(model: &Model, setup: SetupAt) -> String {
         }
         None => format!("{} h", ampwalk_core::rule::words::number(node.minutes.0 / 60.0)),
     };
-    format!("{name} {hours} {}/{}", setup.get() + 1, network.setups.len())
+    format!("{hours} {}/{}", setup.get() + 1, network.setups.len())
 }
 
 /// Minutes after midnight as a time of day.

@@ -26,12 +26,12 @@ pub(super) fn draw(model: &Model, layer: &Layer, body: Rect, buffer: &mut Buffer
             let setup = model.setup.map(|setup| words::setup_name(model.document.network(), setup));
             let title = format!("Findings of {}, worst first", setup.unwrap_or_default());
             let inner = frame(model, &title, body, buffer, hits);
-            findings::draw(&scene(model, list.row), inner, buffer);
+            hits.add_rows(findings::draw(&scene(model, list.row), inner, buffer));
         }
         Layer::Problems(list) => {
             let inner = frame(model, "Problems of the file", body, buffer, hits);
             let (text, found) = (model.document.text(), model.document.problems());
-            problems::draw(&scene(model, list.row), text, found, inner, buffer);
+            hits.add_rows(problems::draw(&scene(model, list.row), text, found, inner, buffer));
         }
         Layer::Explanation { explained, row } => {
             let inner = frame(model, "Why this number", body, buffer, hits);

@@ -9,7 +9,7 @@ use ratatui::text::{Line, Span};
 use crate::scene::Scene;
 use crate::theme::Role;
 use crate::view::phrase::{counted, paragraph, span};
-use crate::widget::list::{self, Focus, Stop};
+use crate::widget::list::{self, Focus, Places, Stop};
 use crate::widget::text::{Align, pad, visible};
 use sheets::{SHEETS, Sheet};
 
@@ -32,7 +32,7 @@ pub fn rows(_: &Scene<'_>) -> usize {
 }
 
 /// Draws it.
-pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) {
+pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) -> Places {
     let theme = scene.theme;
     let columns = usize::from(area.width).saturating_sub(list::GUTTER);
     let top =
@@ -54,7 +54,7 @@ pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) {
         }
         lines
     };
-    list::draw(&stops, scene.row, lines, theme, body, buffer);
+    list::draw(&stops, scene.row, lines, theme, body, buffer)
 }
 
 /// The first lines of a sheet below its head, and how many more there are.

@@ -6,6 +6,7 @@ mod cell;
 mod floor;
 mod hand;
 mod heads;
+mod inspector;
 mod reason;
 
 use ratatui::buffer::Buffer;
@@ -20,7 +21,7 @@ use crate::theme::Role;
 /// Columns under which heads and sockets have no place side by side.
 const SIDE_BY_SIDE: u16 = 56;
 /// Columns from which the findings have a pane of their own.
-const WITH_FINDINGS: u16 = 120;
+const WITH_FINDINGS: u16 = 150;
 
 /// The regions of the Plot screen. A region of no rows or columns is not drawn.
 #[derive(Clone, Copy, Debug, Default)]
@@ -112,7 +113,11 @@ pub(super) fn draw(model: &Model, body: Rect, buffer: &mut Buffer, hits: &mut Hi
     } else {
         bars::draw(model, regions.bars, buffer);
         reason::draw_count(model, regions.rule, buffer);
-        reason::draw(model, regions.reason, buffer);
+        if regions.findings.is_empty() {
+            reason::draw(model, regions.reason, buffer);
+        } else {
+            inspector::draw(model, regions.reason, buffer);
+        }
     }
     reason::draw_pane(model, regions.findings, buffer);
 }

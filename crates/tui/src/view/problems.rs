@@ -21,13 +21,19 @@ pub fn rows(problems: &[Problem]) -> usize {
 }
 
 /// Draws them. `text` is the file that they are problems of.
-pub fn draw(scene: &Scene<'_>, text: &str, problems: &[Problem], area: Rect, buffer: &mut Buffer) {
+pub fn draw(
+    scene: &Scene<'_>,
+    text: &str,
+    problems: &[Problem],
+    area: Rect,
+    buffer: &mut Buffer,
+) -> list::Places {
     let theme = scene.theme;
     let columns = usize::from(area.width).saturating_sub(list::GUTTER);
     if problems.is_empty() {
         let words = "Nothing is wrong with the file.";
         list::draw_ends(paragraph(words, 0, columns, Role::Text, theme), Vec::new(), theme, area, buffer);
-        return;
+        return list::Places::new();
     }
     let errors = problems.iter().filter(|problem| problem.gravity == Gravity::Error).count();
     let words = format!(
@@ -43,7 +49,7 @@ pub fn draw(scene: &Scene<'_>, text: &str, problems: &[Problem], area: Rect, buf
     let stops = vec![Stop::Row; problems.len()];
     let lines =
         |at: usize, focus, columns: usize| problem_lines(scene, text, &problems[at], &places, focus, columns);
-    list::draw(&stops, scene.row, lines, theme, body, buffer);
+    list::draw(&stops, scene.row, lines, theme, body, buffer)
 }
 
 fn problem_lines(
@@ -137,8 +143,8 @@ mod tests {
     const WRONG: &str =
         "ampwalk = 1\n[location]\nregion = \"au\"\nnume = \"x\"\n[socket.G1]\nroom = \"nowhere\"\n";
 
-    fn draw_it(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) {
-        draw(scene, WRONG, &ampwalk_core::file::parse(WRONG).problems, area, buffer);
+    fn draw_it(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) -> list::Places {
+        draw(scene, WRONG, &ampwalk_core::file::parse(WRONG).problems, area, buffer)
     }
 
     #[test]

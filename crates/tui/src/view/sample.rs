@@ -9,6 +9,7 @@ use ratatui::layout::Rect;
 
 use crate::scene::Scene;
 use crate::theme::Theme;
+use crate::widget::list::Places;
 
 /// A two-storey house on 63 A: a wrong label, a swapped outlet, an untraced one, an RCD over both
 /// floors, a base load that its owner may switch off, a discharge head that may not start.
@@ -205,7 +206,7 @@ impl House {
     /// What a view shows, line by line, without blanks at the ends of lines.
     pub(crate) fn drawn(
         &self,
-        draw: impl Fn(&Scene<'_>, Rect, &mut Buffer),
+        draw: impl Fn(&Scene<'_>, Rect, &mut Buffer) -> Places,
         width: u16,
         height: u16,
         row: usize,
@@ -219,7 +220,7 @@ impl House {
     /// The same as one text with single blanks.
     pub(crate) fn said(
         &self,
-        draw: impl Fn(&Scene<'_>, Rect, &mut Buffer),
+        draw: impl Fn(&Scene<'_>, Rect, &mut Buffer) -> Places,
         width: u16,
         height: u16,
         row: usize,
@@ -257,7 +258,7 @@ pub(crate) fn lines(buffer: &Buffer) -> Vec<String> {
 
 /// Draws a view at every size from nothing to large, at an edge of a buffer, and on plans with
 /// nothing in them.
-pub(crate) fn survives_every_size(draw: impl Fn(&Scene<'_>, Rect, &mut Buffer)) {
+pub(crate) fn survives_every_size(draw: impl Fn(&Scene<'_>, Rect, &mut Buffer) -> Places) {
     let houses = [House::usual(), House::of("ampwalk = 1\n[location]\nregion = \"uk\"\n")];
     for house in &houses {
         for width in (0..=130).step_by(6).chain([1, 2, 10, 40, 80]) {

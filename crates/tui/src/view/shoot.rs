@@ -14,7 +14,7 @@ use ratatui::text::Line;
 use crate::scene::Scene;
 use crate::theme::Role;
 use crate::view::phrase::{amps, head_name, joined, paragraph, setup_name, span};
-use crate::widget::list::{self, Focus, Stop};
+use crate::widget::list::{self, Focus, Places, Stop};
 use crate::widget::text::{fit, visible};
 
 /// The main column: it can be read at arm's length, and nothing beside it is needed.
@@ -66,14 +66,14 @@ fn heads(used: &SetupUse) -> impl Iterator<Item = HeadAt> {
 }
 
 /// Draws it.
-pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) {
+pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) -> Places {
     let theme = scene.theme;
     let columns = usize::from(area.width).saturating_sub(list::GUTTER);
     let Some((setup, used)) = scene.setup.zip(scene.used()) else {
         let text =
             "No setup yet. Next: in the plan file a [setup.day] with its minutes and the heads that are on.";
         list::draw_ends(paragraph(text, 0, columns, Role::Text, theme), Vec::new(), theme, area, buffer);
-        return;
+        return Places::new();
     };
     if heads(used).next().is_none() {
         let text = format!(
@@ -81,7 +81,7 @@ pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) {
             setup_name(scene.network, setup)
         );
         list::draw_ends(paragraph(&text, 0, columns, Role::Text, theme), Vec::new(), theme, area, buffer);
-        return;
+        return Places::new();
     }
     let body =
         list::draw_ends(vec![heading(scene, setup, columns)], foot(scene, columns), theme, area, buffer);
@@ -100,7 +100,7 @@ pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) {
         Entry::Step(place) => step::lines(scene, used, place, &order[place], focus, columns),
         Entry::Trip(place) => paragraph(&trip(scene, place), 2, columns, Role::Quiet, theme),
     };
-    list::draw(&stops, scene.row, lines, theme, body, buffer);
+    list::draw(&stops, scene.row, lines, theme, body, buffer)
 }
 
 fn entries(scene: &Scene<'_>, used: &SetupUse, steps: &[Step]) -> Vec<Entry> {

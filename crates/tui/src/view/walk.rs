@@ -13,7 +13,7 @@ use ratatui::text::Line;
 use crate::scene::Scene;
 use crate::theme::Role;
 use crate::view::phrase::{counted, joined, paragraph, place, span};
-use crate::widget::list::{self, Focus, Stop};
+use crate::widget::list::{self, Focus, Places, Stop};
 use crate::widget::table::{Cell, Column, fit_columns, row, titles};
 use crate::widget::text::{Align, fit, width};
 use sockets::{Trouble, survey};
@@ -64,7 +64,7 @@ enum Entry {
 }
 
 /// Draws it.
-pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) {
+pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) -> Places {
     let theme = scene.theme;
     let columns = usize::from(area.width).saturating_sub(list::GUTTER);
     let survey = survey(scene.network);
@@ -75,7 +75,7 @@ pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) {
             scene.network.region.words.socket
         );
         list::draw_ends(paragraph(&text, 0, columns, Role::Text, theme), Vec::new(), theme, area, buffer);
-        return;
+        return Places::new();
     }
     let cells: Vec<Vec<Cell>> =
         survey.iter().map(|(socket, trouble)| sockets::cells(scene.network, *socket, *trouble)).collect();
@@ -107,7 +107,7 @@ pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) {
             lines
         }
     };
-    list::draw(&stops, scene.row, lines, theme, body, buffer);
+    list::draw(&stops, scene.row, lines, theme, body, buffer)
 }
 
 fn with_rooms(scene: &Scene<'_>, survey: &[(SocketAt, Trouble)]) -> Vec<Entry> {

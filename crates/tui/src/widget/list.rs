@@ -32,9 +32,13 @@ pub enum Focus {
     Elsewhere,
 }
 
+/// Where rows stand: the number of each, counted from 0, and one line of it.
+pub type Places = Vec<(usize, Rect)>;
+
 /// Draws the items around the cursor, which is on the `row`th that it can be on, or on the last if
 /// there are fewer. `lines` gives an item's lines for a width; only those of visible items are asked
-/// for. Where not all fit, the last line says how many rows are above and below.
+/// for. Where not all fit, the last line says how many rows are above and below. Returns where the
+/// rows stand, for the mouse.
 pub fn draw(
     stops: &[Stop],
     row: usize,
@@ -42,10 +46,11 @@ pub fn draw(
     theme: Theme,
     area: Rect,
     buffer: &mut Buffer,
-) {
+) -> Places {
     let area = area.intersection(buffer.area);
+    let mut places = Places::new();
     if area.is_empty() || stops.is_empty() {
-        return;
+        return places;
     }
     let columns = usize::from(area.width).saturating_sub(GUTTER);
     let cursor = cursor_item(stops, row);
@@ -65,6 +70,9 @@ pub fn draw(
     for (place, (at, line, first)) in drawn.enumerate() {
         let y = area.y + u16::try_from(place).unwrap_or(u16::MAX);
         draw_line(line, area, y, theme, buffer);
+        if stops[at] == Stop::Row {
+            places.push((count_rows(&stops[..at]), Rect { y, height: 1, ..area }));
+        }
         if cursor == Some(at) && first {
             draw_cursor(area, y, theme, buffer);
         }
@@ -74,6 +82,7 @@ pub fn draw(
         let below = count_rows(&stops[window.end..]);
         draw_line(more(above, below, theme), area, area.bottom() - 1, theme, buffer);
     }
+    places
 }
 
 /// The item that the cursor is on.

@@ -35,7 +35,6 @@ fn mark(model: &Model, is_chosen: bool) -> (&'static str, Style) {
 fn draw_at_rest(model: &Model, setup: SetupAt, socket: SocketAt, area: Rect, buffer: &mut Buffer) {
     let network = model.document.network();
     let node = &network.sockets[socket];
-    let used = &model.document.assessment().setups[setup];
     let at_cursor = model.plot.focus == Focus::Sockets && model.plot.socket == Some(socket);
     let (mark, style) = mark(model, at_cursor);
     let cells = usize::from(area.width);
@@ -44,47 +43,20 @@ fn draw_at_rest(model: &Model, setup: SetupAt, socket: SocketAt, area: Rect, buf
         heads_at(network, setup, socket).map(|head| network.head_id(head).to_string()).collect();
     let heads = if heads.is_empty() { String::new() } else { format!("[{}]", heads.join(" ")) };
     let id = format!("{mark}{}", node.id);
-    let own_heads = if area.height > 1 { String::new() } else { heads.clone() };
+    let own_heads = if area.height > 1 { "" } else { heads.as_str() };
     let mut spans = vec![Span::styled(id.clone(), style)];
-    let mut taken = width(&id);
-    if let Some((word, role)) = test_word(node.test) {
-        let word = clip(&format!(" {word}"), cells.saturating_sub(taken));
-        taken += width(&word);
-        spans.push(Span::styled(word, model.theme.style(role)));
-    } else {
-        let (circuit, load) = match node.circuit {
-            Some(circuit) => {
-                let circuit_use = &used.circuits[circuit];
-                (network.circuit_id(circuit).to_string(), Some((circuit_use.amps.0, circuit_use.limit.0)))
-            }
-            None => ("circuit ?".to_owned(), None),
-        };
-        spans.push(Span::styled(format!(" {circuit}"), quiet));
-        taken += 1 + width(&circuit);
-        if let Some((amps, limit)) = load {
-            let role = circuit_role(model, setup, socket);
-            let mut amps_words = format!(" {} A", number(amps));
-            if taken + width(&amps_words) + 1 + width(&own_heads) > cells {
-                amps_words = format!(" {}A", number(amps));
-            }
-            let wanted = width(&own_heads) + usize::from(!own_heads.is_empty());
-            let spare = cells.saturating_sub(taken + width(&amps_words) + wanted + 1);
-            if spare >= *BAR.start() {
-                let bar = spare.min(*BAR.end());
-                spans.push(Span::raw(" "));
-                spans.extend(super::bars::bar(model, amps / limit.max(f64::EPSILON), bar, role));
-                taken += 1 + bar;
-            }
-            taken += width(&amps_words);
-            spans.push(Span::styled(
-                amps_words,
-                if role == Role::BarUsed { quiet } else { model.theme.style(role) },
-            ));
+    let room = cells.saturating_sub(width(&id));
+    let wanted = width(own_heads) + usize::from(!own_heads.is_empty());
+    match test_word(node.test) {
+        Some((word, role)) => {
+            spans.push(Span::styled(clip(&format!(" {word}"), room), model.theme.style(role)));
         }
+        None => spans.extend(load(model, setup, socket, room, wanted)),
     }
+    let taken: usize = spans.iter().map(|span| width(&span.content)).sum();
     if !own_heads.is_empty() {
-        let room = cells.saturating_sub(taken + 1);
-        spans.push(Span::styled(format!(" {}", some_of(&own_heads, room)), model.theme.style(Role::Heading)));
+        let words = format!(" {}", some_of(own_heads, cells.saturating_sub(taken + 1)));
+        spans.push(Span::styled(words, model.theme.style(Role::Heading)));
     }
     paint::line(area, 0, spans, buffer);
     if area.height > 1 {
@@ -96,6 +68,39 @@ fn draw_at_rest(model: &Model, setup: SetupAt, socket: SocketAt, area: Rect, buf
         let words = format!("    {outlet}, {}", crate::text::count(node.ways.value as usize, "way"));
         paint::text(area, 2, &words, quiet, buffer);
     }
+}
+
+/// The circuit of a socket and what it carries, in `room` cells of which the heads want some: with a
+/// bar where there is place for one, or with the word for what is the matter.
+fn load(model: &Model, setup: SetupAt, socket: SocketAt, room: usize, wanted: usize) -> Vec<Span<'static>> {
+    let network = model.document.network();
+    let quiet = model.theme.style(Role::Quiet);
+    let Some(circuit) = network.sockets[socket].circuit else {
+        return vec![Span::styled(clip(" circuit ?", room), quiet)];
+    };
+    let used = &model.document.assessment().setups[setup].circuits[circuit];
+    let name = format!(" {}", network.circuit_id(circuit));
+    let mut amps = format!(" {} A", number(used.amps.0));
+    if width(&name) + width(&amps) + wanted > room {
+        amps = format!(" {}A", number(used.amps.0));
+    }
+    let spare = room.saturating_sub(width(&name) + width(&amps) + wanted);
+    let role = circuit_role(model, setup, socket);
+    let mut spans = vec![Span::styled(name, quiet)];
+    let word = match role {
+        Role::BarUsed => "",
+        Role::Risk => " tight",
+        _ => " OVER",
+    };
+    if !word.is_empty() && spare >= width(word) {
+        spans.push(Span::styled(word, model.theme.style(role)));
+    } else if spare > *BAR.start() {
+        spans.push(Span::raw(" "));
+        let cells = (spare - 1).min(*BAR.end());
+        spans.extend(super::bars::bar(model, used.amps.0 / used.limit.0.max(f64::EPSILON), cells, role));
+    }
+    spans.push(Span::styled(amps, if role == Role::BarUsed { quiet } else { model.theme.style(role) }));
+    spans
 }
 
 /// Ids of heads in so many cells, with a count of those that do not fit.

@@ -18,16 +18,16 @@ use crate::words;
 
 /// Draws into the rows of the bars, the rule and the reason: they are of one height with and without a
 /// head in hand, so that the floor above does not move.
-pub(super) fn draw(model: &Model, held: &Held, [bars, rule, reason]: [Rect; 3], buffer: &mut Buffer) {
+pub(super) fn draw(model: &Model, carried: &Held, [bars, rule, reason]: [Rect; 3], buffer: &mut Buffer) {
     let area = bars.union(rule).union(reason);
     let area = if bars.is_empty() { rule.union(reason) } else { area };
     let area = if rule.is_empty() { reason } else { area };
     let (Some(setup), false) = (model.setup, area.is_empty()) else { return };
     paint::clear(area, model.theme.style(Role::Text), buffer);
-    let Some(chosen) = held.chosen() else { return };
+    let Some(chosen) = carried.chosen() else { return };
     let mut lines: Vec<Vec<Span<'static>>> = Vec::new();
-    lines.push(headline(model, held, chosen));
-    let then = held
+    lines.push(headline(model, carried, chosen));
+    let then = carried
         .trial
         .as_ref()
         .map_or_else(Vec::new, |trial| then_lines(model, trial, chosen, setup, usize::from(area.width)));
@@ -48,9 +48,9 @@ pub(super) fn draw(model: &Model, held: &Held, [bars, rule, reason]: [Rect; 3], 
 }
 
 /// Head, socket, leads: `A on G7   b20 for 14 m`.
-fn headline(model: &Model, held: &Held, chosen: &Consequence) -> Vec<Span<'static>> {
+fn headline(model: &Model, carried: &Held, chosen: &Consequence) -> Vec<Span<'static>> {
     let network = model.document.network();
-    let head = &network.heads[held.head];
+    let head = &network.heads[carried.head];
     let role = cell::words_role(chosen);
     vec![
         Span::styled(
@@ -117,7 +117,10 @@ fn then_lines(
         let row = rows.last_mut().filter(|row| row.is_empty() || width(row) + width(&part) + 10 <= cells);
         match row {
             Some(row) if row.is_empty() => row.push_str(&part),
-            Some(row) => row.push_str(&format!("   {part}")),
+            Some(row) => {
+                row.push_str("   ");
+                row.push_str(&part);
+            }
             None => rows.push(part),
         }
     }

@@ -54,9 +54,9 @@ pub(super) fn draw(model: &Model, area: Rect, buffer: &mut Buffer, hits: &mut Hi
     if hidden > 0 {
         let place = if from > 0 { "above and below" } else { "below" };
         let place = if until == all.len() { "above" } else { place };
-        let last = list.height - 1;
+        let bottom = list.height - 1;
         let words = pad(&format!(" {hidden} more {place}"), usize::from(list.width));
-        paint::text(list, last, &words, quiet, buffer);
+        paint::text(list, bottom, &words, quiet, buffer);
     }
 }
 

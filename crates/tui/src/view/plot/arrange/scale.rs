@@ -168,13 +168,13 @@ impl Cuts {
         let origin = *self.metres.first()?;
         let length = (self.metres.last()? - origin).max(0.1);
         let mut cells: Vec<u16> = Vec::with_capacity(count);
-        for at in 0..count {
+        for (at, latest) in latest.into_iter().enumerate() {
             let mut earliest = cells.last().map_or(0, |before| before + 1);
             for need in needs.iter().filter(|need| need.to == at) {
                 earliest = earliest.max(cells[need.from].checked_add(need.cells)?);
             }
             let wanted = to_cells((self.metres[at] - origin) / length * f64::from(last), last);
-            cells.push(wanted.clamp(earliest, latest[at].max(earliest)));
+            cells.push(wanted.clamp(earliest, latest.max(earliest)));
         }
         (*cells.last()? <= last).then_some(cells)
     }
