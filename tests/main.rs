@@ -6,5 +6,6 @@ mod contract;
 mod invalid_plans;
 #[cfg(unix)]
 mod pty;
+mod screens;
 mod support;
 mod tidy;

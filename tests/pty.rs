@@ -144,6 +144,11 @@ fn modes(master: &dyn MasterPty) -> String {
     format!("{:?}", master.get_termios().unwrap())
 }
 
+/// A screen without what is blank at the end of its lines.
+fn trimmed(contents: &str) -> String {
+    contents.lines().map(str::trim_end).collect::<Vec<_>>().join("\n")
+}
+
 /// A plan of one's own, in a home of one's own.
 fn own_plan() -> (TempDir, String) {
     let home = folder();
@@ -305,6 +310,24 @@ fn without_colour_nothing_is_coloured() {
             }
         }
     }
+    session.press("q");
+    assert!(session.end().success());
+}
+
+#[test]
+fn a_late_answer_about_colours_is_no_typing() {
+    let (home, plan) = own_plan();
+    let mut session = Session::start(home.path(), &[&plan], &[("COLORTERM", "truecolor")]);
+    // The last word that is drawn.
+    session.wait_for_text("saved");
+    let before = trimmed(&session.contents());
+    // Colours in the words of the terminal, and its attributes, as asked for at the start.
+    session.press("\u{1b}]10;rgb:0000/0000/0000\u{1b}\\\u{1b}]11;rgb:ffff/ffff/ffff\u{7}\u{1b}[?62;22c");
+    // Keys come in order: when this one shows, the answer was dealt with.
+    session.press("2");
+    session.wait_for_text("BOARD");
+    session.press("3");
+    session.wait_for("the same screen", |screen| trimmed(&screen.contents()) == before);
     session.press("q");
     assert!(session.end().success());
 }

@@ -11,14 +11,15 @@ mod room;
 mod steps;
 mod stock;
 mod tally;
+mod usage;
 
 pub use hand::{Consequence, Extent, Hand, Outlook};
 pub use report::{Assessment, Crossing, Finding, Subject, Verdict};
 pub use room::RcdRoom;
 pub(crate) use room::rcd_room as room_of;
 pub use steps::{Bounds, CircuitStep, RcdStep, Step, steps};
-pub use tally::{CircuitUse, HeadUse, PlugUse, RcdUse, SetupUse, SocketUse, SupplyUse};
 pub(crate) use tally::{leakage_origin, struck};
+pub use usage::{CircuitUse, HeadUse, PlugUse, RcdUse, SetupUse, SocketUse, SupplyUse};
 
 use crate::network::Network;
 use crate::rule;

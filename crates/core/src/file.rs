@@ -17,8 +17,8 @@ pub(crate) mod tree;
 
 pub(crate) use alone::{toml_tree, value_problem};
 pub(crate) use check::is_id;
-pub(crate) use problem::quoted;
 pub use nearest::nearest;
+pub(crate) use problem::quoted;
 pub use problem::{CODES, Gravity, Problem};
 
 use crate::plan::Plan;

@@ -3,7 +3,7 @@
 //! Every expected number stands beside its working: amps are P/(V·λ), sums are arithmetic, leakage is
 //! Σ q, peaks are (Σ q of those lit) + q + x of the one being struck. Watts, power factors and
 //! leakages are the classes' own, typical and from memory; what is checked is the arithmetic.
-
+#![expect(clippy::disallowed_methods, reason = "the tests read the example files")]
 #![expect(clippy::unwrap_used, reason = "a helper that finds nothing fails the test")]
 
 use std::collections::BTreeSet;

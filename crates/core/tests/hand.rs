@@ -45,7 +45,7 @@ fn plan_text(seed: &[u16]) -> String {
     for socket in 1..8 {
         let circuit = ["", "C1", "C2", "C3", "C4", "G", "D"][usize::from(roll(7))];
         let circuit = if circuit.is_empty() { String::new() } else { format!("circuit = \"{circuit}\"") };
-        let test = ["ok", "ok", "ok", "reversed", "no-earth", "untested"][usize::from(roll(6))];
+        let outcome = ["ok", "ok", "ok", "reversed", "no-earth", "untested"][usize::from(roll(6))];
         let ramp =
             ["", "ramp = { held_ma = 10, tripped_ma = 15 }", "ramp = { held_ma = 20, tripped_ma = 25 }"]
                 [usize::from(roll(3))];
@@ -54,7 +54,7 @@ fn plan_text(seed: &[u16]) -> String {
         let room = ["in", "up", "out"][usize::from(roll(3))];
         let _ = writeln!(
             text,
-            "[socket.S{socket}]\nroom = \"{room}\"\nat = [{}, {}]\nways = {}\n{circuit}\ntest = \"{test}\"\n{ramp}\n{portable}\n{plate}",
+            "[socket.S{socket}]\nroom = \"{room}\"\nat = [{}, {}]\nways = {}\n{circuit}\ntest = \"{outcome}\"\n{ramp}\n{portable}\n{plate}",
             roll(20),
             roll(9),
             1 + roll(3)

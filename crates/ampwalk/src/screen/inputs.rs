@@ -1,8 +1,11 @@
 //! What may come in: from the terminal, and from the system. Each has a thread that waits for it.
 
+mod late;
+
 use std::io;
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::thread;
+use std::time::Instant;
 
 use ampwalk_tui::event::Event;
 use crossterm::event::Event as Raw;
@@ -43,8 +46,11 @@ pub fn start() -> io::Result<Receiver<Input>> {
 }
 
 fn listen_to_terminal(sender: &Sender<Input>) {
+    let mut answers = late::Answers::default();
+    let begin = Instant::now();
     loop {
         let input = match crossterm::event::read() {
+            Ok(raw) if begin.elapsed() < late::PATIENCE && answers.takes(&raw) => continue,
             Ok(raw) => match event(raw) {
                 Some(event) => Input::Event(event),
                 None => continue,

@@ -20,7 +20,8 @@ use super::order::{Runs, continuous_runs, runs_of_head, strike_order};
 use super::outlook::words;
 use super::places::{head_use, with_head};
 use super::stock::{Stock, pick_links};
-use super::tally::{HeadUse, SetupUse, chain, feed, line_drawn, setup_use_without, struck};
+use super::tally::{chain, feed, line_drawn, setup_use_without, struck};
+use super::usage::{HeadUse, SetupUse};
 
 /// How a drop on a socket would turn out, best first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -3,7 +3,7 @@
 use crate::network::{At, Dense, HeadAt, Link, Network, SetupAt, SocketAt};
 use crate::unit::Amps;
 
-use super::tally::{HeadUse, PlugUse, SocketUse};
+use super::usage::{HeadUse, PlugUse, SocketUse};
 
 /// What a socket carries in a setup. `heads` are those that are on, in the order of the plan; `feed`
 /// is what a distribution box draws from it.

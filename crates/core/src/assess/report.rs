@@ -8,7 +8,7 @@ use crate::network::{
 };
 use crate::rule::{Rule, Severity};
 
-use super::tally::SetupUse;
+use super::usage::SetupUse;
 
 /// Everything that is known of a plan.
 #[derive(Clone, Debug, PartialEq)]

@@ -5,7 +5,8 @@ use crate::network::{At, CircuitAt, Dense, HeadAt, Network, RcdAt, SocketAt};
 use crate::plan::Line;
 use crate::unit::{Amps, MilliAmps};
 
-use super::tally::{Certainty, SetupUse, chain, line_drawn, struck};
+use super::tally::{chain, line_drawn, struck};
+use super::usage::{Certainty, SetupUse};
 
 /// One head is struck.
 #[derive(Clone, Debug, PartialEq)]
@@ -148,7 +149,7 @@ impl<'a> Sums<'a> {
     }
 }
 
-fn placed(used: &SetupUse, head: HeadAt) -> Option<(SocketAt, &super::tally::HeadUse)> {
+fn placed(used: &SetupUse, head: HeadAt) -> Option<(SocketAt, &super::usage::HeadUse)> {
     let head = used.heads[head].as_ref()?;
     Some((head.socket?, head))
 }

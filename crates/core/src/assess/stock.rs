@@ -4,7 +4,7 @@ use crate::network::{At, CableAt, Dense, HeadAt, Link, Network, SocketAt};
 use crate::rule::fit::first_misfit;
 use crate::unit::{Amps, Metres};
 
-use super::tally::SetupUse;
+use super::usage::SetupUse;
 
 /// How many of each type of lead are left; `None` where the plan does not count them.
 #[derive(Clone, Debug)]

@@ -3,7 +3,7 @@
 use crate::assess::{Crossing, Subject};
 use crate::network::{At, HeadAt};
 use crate::plan::{Circuit, HeldBy, Hours};
-use crate::rule::words::{heads, number, pair};
+use crate::rule::words::{heads, is, number, pair};
 use crate::rule::{CircuitScope, Report, Severity, Told};
 use crate::unit::{Amps, Watts};
 
@@ -100,7 +100,11 @@ pub(super) fn breaker_may_over(scope: &CircuitScope<'_>, report: &mut Report<'_>
     let untraced = if scope.used.possible_heads.is_empty() {
         String::new()
     } else {
-        format!(" if {}, untraced, is on it", heads(network, &scope.used.possible_heads))
+        format!(
+            " if {}, untraced, {} on it",
+            heads(network, &scope.used.possible_heads),
+            is(&scope.used.possible_heads)
+        )
     };
     report.add(
         Severity::Risk,

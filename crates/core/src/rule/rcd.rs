@@ -6,7 +6,7 @@ use crate::network::{At, HeadAt, RcdAt};
 use crate::physics::residual::Outcome;
 use crate::plan::{RcdClass, RcdKind};
 use crate::rule::exposure::exposure;
-use crate::rule::words::{heads, list, number, odds, pair};
+use crate::rule::words::{heads, is, list, number, odds, pair};
 use crate::rule::{RcdScope, Report, Severity, Told};
 use crate::strike::{Struck, peak_leakage, sort_best};
 use crate::unit::MilliAmps;
@@ -121,8 +121,9 @@ pub(super) fn rcd_trips(scope: &RcdScope<'_>, report: &mut Report<'_>) {
         Subject::Rcd(scope.rcd),
         Told {
             text: format!(
-                "{id} drops: {peak} mA as {} is switched on, and it drops at {at} mA; {}",
+                "{id} drops: {peak} mA as {} {} switched on, and it drops at {at} mA; {}",
                 heads(network, &scope.used.heads),
+                is(&scope.used.heads),
                 goes_dark(scope)
             ),
             remedy: move_away(scope),
@@ -150,21 +151,28 @@ pub(super) fn rcd_may_trip(scope: &RcdScope<'_>, report: &mut Report<'_>) {
     let network = scope.context.network;
     let node = &network.rcds[scope.rcd];
     let (peak, low) = (scope.used.possible_peak, scope.used.room.room.low);
-    let (reached, held) = pair(peak.0, low.0);
+    let reached = number(peak.0);
+    let on = if scope.used.heads.is_empty() { &scope.used.possible_heads } else { &scope.used.heads };
     let untraced = if scope.used.possible_heads.is_empty() {
         String::new()
     } else {
-        format!(", if {}, untraced, is behind it", heads(network, &scope.used.possible_heads))
+        format!(
+            ", if {}, untraced, {} behind it",
+            heads(network, &scope.used.possible_heads),
+            is(&scope.used.possible_heads)
+        )
     };
     report.add(
         Severity::Risk,
         Subject::Rcd(scope.rcd),
         Told {
             text: format!(
-                "{} may drop, {} (threshold taken as even over its room): {reached} mA while {} is switched on{untraced}, and it {}, surely {held}; {}",
+                "{} may drop, {} if any threshold in its room is as likely: {reached} mA while {} {} switched \
+                 on{untraced}, and it {}; {}",
                 node.id,
                 odds(scope.used.odds),
-                heads(network, if scope.used.heads.is_empty() { &scope.used.possible_heads } else { &scope.used.heads }),
+                heads(network, on),
+                is(on),
                 room_words(scope),
                 goes_dark(scope)
             ),
@@ -188,7 +196,7 @@ pub(super) fn rcd_standing(scope: &RcdScope<'_>, report: &mut Report<'_>) {
         Subject::Rcd(scope.rcd),
         Told {
             text: format!(
-                "{} may drop at any moment of the take: {leaks} mA leaks while {} burn, and it surely holds {held} mA only",
+                "{} may drop at any moment of the take: {leaks} mA leaks while all burn ({}), and it surely holds {held} mA only",
                 network.rcds[scope.rcd].id,
                 heads(network, &scope.used.heads)
             ),
@@ -264,9 +272,10 @@ pub(super) fn rcd_untested(scope: &RcdScope<'_>, report: &mut Report<'_>) {
         Subject::Rcd(scope.rcd),
         Told {
             text: format!(
-                "{} was not ramp-tested{place}, and {} is behind it",
+                "{} was not ramp-tested{place}, and {} {} behind it",
                 node.id,
-                heads(network, &scope.used.heads)
+                heads(network, &scope.used.heads),
+                is(&scope.used.heads)
             ),
             remedy,
             assumed: true,

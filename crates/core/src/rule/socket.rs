@@ -6,7 +6,7 @@ use crate::network::{CircuitAt, HeadAt, Origin, RcdAt};
 use crate::plan::{EarthClass, TestOutcome};
 use crate::rule::exposure::exposure;
 use crate::rule::fit::{block_rating, outlet_rating};
-use crate::rule::words::{heads, number, pair};
+use crate::rule::words::{heads, is, number, pair};
 use crate::rule::{Report, Severity, SocketScope, Told};
 use crate::unit::{Amps, MilliAmps};
 
@@ -108,7 +108,7 @@ pub(super) fn socket_untested(scope: &SocketScope<'_>, report: &mut Report<'_>) 
         if exposed.is_some() { Severity::Danger } else { Severity::Risk },
         Subject::Socket(scope.socket),
         Told {
-            text: format!("{} was not tested{place}, and {} is on it", node.id, heads(network, &on)),
+            text: format!("{} was not tested{place}, and {} {} on it", node.id, heads(network, &on), is(&on)),
             ..Told::default()
         },
     );

@@ -44,6 +44,12 @@ pub fn heads(network: &Network, heads: &[HeadAt]) -> String {
     list(heads.iter().map(|head| &network.heads[*head].id))
 }
 
+/// `is` after one head, `are` after several.
+#[must_use]
+pub const fn is(heads: &[HeadAt]) -> &'static str {
+    if heads.len() == 1 { "is" } else { "are" }
+}
+
 /// Odds as crews say them: `7 in 10`, never quite none and never quite all.
 #[must_use]
 pub fn odds(odds: f64) -> String {

@@ -1,6 +1,6 @@
 //! The tables behind the findings of one setup.
 
-use ampwalk_core::assess::{RcdUse, SetupUse};
+use ampwalk_core::assess::{HeadUse, RcdUse, SetupUse};
 use ampwalk_core::network::{CircuitAt, HeadAt, Network, RcdAt, SupplyAt};
 use ampwalk_core::physics::phasor::Phasor;
 use ampwalk_core::physics::residual::Outcome;
@@ -239,11 +239,19 @@ fn heads(network: &Network, used: &SetupUse, width: usize) -> Option<String> {
             row.push(number(node.leak.value.high.0, 1, leakage));
             row.push(number((node.leak.value.high + node.strike.value.high).0, 1, leakage));
         }
-        row.push(format!("{:.1}", head.lead.0));
-        row.push(head.lead_needed.map_or_else(|| "unknown".to_owned(), |needed| format!("{:.1}", needed.0)));
+        row.extend(leads(head));
         Some(row)
     });
     (!order.is_empty()).then(|| table(&columns, rows, width))
+}
+
+/// Metres of lead that it has, and that it takes; nothing for a head that is not placed.
+fn leads(head: &HeadUse) -> [String; 2] {
+    if head.socket.is_none() {
+        return [String::new(), String::new()];
+    }
+    let needed = head.lead_needed.map(|needed| format!("{:.1}", needed.0));
+    [format!("{:.1}", head.lead.0), needed.unwrap_or_else(|| "unknown".to_owned())]
 }
 
 /// What the crew calls a head, else its class.

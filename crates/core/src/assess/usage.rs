@@ -1,0 +1,329 @@
+//! What each head, socket, circuit, RCD and supply carries in one setup, and what follows from sums.
+
+use crate::network::{
+    At, BlockAt, CircuitAt, Dense, HeadAt, Link, Network, Part, RcdAt, SocketAt, SupplyAt, Terminals,
+};
+use crate::physics::phasor::{LineCurrents, Phasor, Shift, line_currents};
+use crate::physics::residual::{Outcome, odds, outcome};
+use crate::plan::Line;
+use crate::strike::{peak_amps, peak_leakage};
+use crate::unit::{Amps, KiloWatts, Metres, MilliAmps, Minutes, Watts};
+
+use super::room::RcdRoom;
+use super::tally::{struck, watts};
+
+/// Loads of this long and more are continuous (NEC article 100, from memory).
+const CONTINUOUS: Minutes = Minutes(180.0);
+
+/// What everything carries in one setup.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SetupUse {
+    /// Heads that are on; `None` for the others.
+    pub heads: Dense<HeadAt, Option<HeadUse>>,
+    /// Sockets.
+    pub sockets: Dense<SocketAt, SocketUse>,
+    /// Circuits.
+    pub circuits: Dense<CircuitAt, CircuitUse>,
+    /// RCDs.
+    pub rcds: Dense<RcdAt, RcdUse>,
+    /// Supplies.
+    pub supplies: Dense<SupplyAt, SupplyUse>,
+    /// The heads that are on and plugged in, in the order in which they are struck.
+    pub strike_order: Vec<HeadAt>,
+    /// RCDs that were tested and have most room left, roomiest first: where a head may be moved to.
+    pub(crate) roomiest: Vec<RcdAt>,
+    /// How many numbers in use are defaults, not measured and not from a nameplate.
+    pub assumed: usize,
+}
+
+/// A head that is on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HeadUse {
+    /// Where it is plugged in; `None`: not placed.
+    pub socket: Option<SocketAt>,
+    /// Leads and blocks, wall first.
+    pub links: Vec<Link>,
+    /// Volts and lines that it hangs between.
+    pub terminals: Terminals,
+    /// Running amps at nominal volts.
+    pub amps: Amps,
+    /// Amps in all while it runs up.
+    pub start: Amps,
+    /// Metres of lead.
+    pub lead: Metres,
+    /// Metres that it takes, where both places are known.
+    pub lead_needed: Option<Metres>,
+    /// Its number in the strike order, from 1.
+    pub strike: Option<usize>,
+}
+
+/// What one socket carries.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SocketUse {
+    /// One a plug in the wall.
+    pub plugs: Vec<PlugUse>,
+    /// Amps of a distribution box on it, its busiest line.
+    pub feed: Amps,
+    /// Heads that hang on that box.
+    pub fed: Vec<HeadAt>,
+    /// Amps in all.
+    pub amps: Amps,
+}
+
+/// One plug in the wall: a head, or a block with several.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlugUse {
+    /// The heads on it.
+    pub heads: Vec<HeadAt>,
+    /// The block that begins it.
+    pub block: Option<BlockAt>,
+    /// Their running amps.
+    pub amps: Amps,
+}
+
+/// What one circuit carries.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CircuitUse {
+    /// Running amps of its busiest line, base loads included, for certain.
+    pub amps: Amps,
+    /// The same with every untraced head that may be on it, and what others may draw.
+    pub possible: Amps,
+    /// What it may carry.
+    pub limit: Amps,
+    /// Whether `limit` is lowered for a load of three hours and more.
+    pub continuous: bool,
+    /// Largest amps while its heads are struck in order.
+    pub start_peak: Amps,
+    /// Amps of base loads, in `amps`.
+    pub base: Amps,
+    /// Heads on it for certain, those behind a distribution box included, in the order of striking.
+    pub heads: Vec<HeadAt>,
+    /// Heads that may be on it.
+    pub possible_heads: Vec<HeadAt>,
+    pub(super) draws: Vec<(HeadAt, Line)>,
+    pub(super) line_base: [Amps; 3],
+    pub(super) line_amps: [Amps; 3],
+    pub(super) line_possible: [Amps; 3],
+}
+
+/// What one RCD sees.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RcdUse {
+    /// Room left on it, and what that rests on.
+    pub room: RcdRoom,
+    /// Leakage while all burn, for certain.
+    pub standing: MilliAmps,
+    /// Largest leakage while its heads are struck, for certain.
+    pub peak: MilliAmps,
+    /// `standing` with every untraced head that may be behind it, and what others may leak.
+    pub possible_standing: MilliAmps,
+    /// `peak` with the same.
+    pub possible_peak: MilliAmps,
+    /// What happens while they are struck.
+    pub outcome: Outcome,
+    /// Chance that it drops meanwhile, 0 to 1.
+    pub odds: f64,
+    /// Heads behind it for certain, in the order of striking.
+    pub heads: Vec<HeadAt>,
+    /// Heads that may be behind it.
+    pub possible_heads: Vec<HeadAt>,
+    /// Leakage of heads that are plugged in but off.
+    pub idle: MilliAmps,
+    pub(super) possible_idle: MilliAmps,
+    pub(crate) order: Vec<(HeadAt, Certainty)>,
+}
+
+/// Whether something is so, or may be.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Certainty {
+    Certain,
+    Possible,
+}
+
+/// What one supply gives.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SupplyUse {
+    /// Current of each line, a phasor sum, for certain.
+    pub lines: LineCurrents,
+    /// Real power.
+    pub kw: KiloWatts,
+    /// Amps of untraced heads that each line may carry on top, arithmetic.
+    pub possible: [Amps; 3],
+    /// Heads on it for certain.
+    pub heads: Vec<HeadAt>,
+}
+
+impl SupplyUse {
+    /// Amps of its busiest line, for certain, and that line.
+    #[must_use]
+    pub fn busiest(&self) -> (usize, Amps) {
+        let amps = self.lines.map(Phasor::amps);
+        (0..3)
+            .map(|line| (line, amps[line]))
+            .fold((0, amps[0]), |best, next| if next.1.is_over(best.1) { next } else { best })
+    }
+}
+
+impl SupplyUse {
+    /// Adds the power of a head that is on this supply for certain.
+    pub(super) fn add_head(&mut self, network: &Network, head: HeadAt, used: &HeadUse) {
+        self.heads.push(head);
+        self.kw += watts(used.terminals, used.amps, network.heads[head].power_factor.value).into();
+    }
+
+    /// Adds the current of a head to the lines that it is on, or may be on.
+    pub(super) fn add_current(
+        &mut self,
+        network: &Network,
+        head: HeadAt,
+        used: &HeadUse,
+        part: Part<(SupplyAt, Line)>,
+    ) {
+        let (supply, line) = part.what;
+        let node = &network.heads[head];
+        let shift = if node.leading { Shift::Leading } else { Shift::Lagging };
+        let wiring = network.supplies[supply].wiring.value;
+        let currents = line_currents(wiring, line, used.amps, node.power_factor.value, shift);
+        self.add(currents, part.certain.then_some(Watts::ZERO), used.amps, line);
+    }
+
+    /// Adds currents to the lines, or amps that may be on them where they are not certain.
+    pub(super) fn add(&mut self, currents: LineCurrents, certain: Option<Watts>, amps: Amps, line: Line) {
+        match certain {
+            Some(power) => {
+                self.kw += power.into();
+                for (sum, current) in self.lines.iter_mut().zip(currents) {
+                    *sum += current;
+                }
+            }
+            None => {
+                for conductor in line.conductors() {
+                    self.possible[*conductor] += amps;
+                }
+            }
+        }
+    }
+}
+
+impl CircuitUse {
+    pub(super) fn add_head(&mut self, head: HeadAt, amps: Amps, line: Line, certain: bool) {
+        for conductor in line.conductors() {
+            if certain {
+                self.line_amps[*conductor] += amps;
+            }
+            self.line_possible[*conductor] += amps;
+        }
+        if certain {
+            self.heads.push(head);
+            self.draws.push((head, line));
+        } else {
+            self.possible_heads.push(head);
+        }
+    }
+
+    /// Works out what follows from the sums.
+    pub(super) fn settle(
+        &mut self,
+        network: &Network,
+        circuit: CircuitAt,
+        heads: &Dense<HeadAt, Option<HeadUse>>,
+        runs: &Dense<HeadAt, Minutes>,
+    ) {
+        let node = &network.circuits[circuit];
+        let busiest = |lines: &[Amps; 3]| lines[0].max(lines[1]).max(lines[2]);
+        let plan = network.plan.circuits.get_index(circuit.get()).map(|(_, circuit)| circuit);
+        let reserve = plan.and_then(|circuit| circuit.reserve).unwrap_or(Amps::ZERO);
+        self.amps = busiest(&self.line_amps);
+        self.possible = busiest(&self.line_possible) + reserve;
+        let factor = network.region.continuous_factor.filter(|_| {
+            self.heads.iter().chain(&self.possible_heads).any(|head| runs[*head].reaches(CONTINUOUS))
+        });
+        self.continuous = factor.is_some();
+        self.limit = node.breaker_warm * factor.unwrap_or(1.0);
+        self.start_peak = (0..3)
+            .map(|conductor| {
+                let struck = self
+                    .draws
+                    .iter()
+                    .filter(|(_, line)| line.conductors().contains(&conductor))
+                    .filter_map(|(head, _)| Some(struck(network, *head, heads[*head].as_ref()?)));
+                peak_amps(struck, self.line_base[conductor])
+            })
+            .fold(Amps::ZERO, Amps::max);
+    }
+}
+
+impl RcdUse {
+    /// Works out what follows from the order.
+    pub(super) fn settle(&mut self, network: &Network, rcd: RcdAt, heads: &Dense<HeadAt, Option<HeadUse>>) {
+        let struck = |head: HeadAt| heads[head].as_ref().map(|used| struck(network, head, used));
+        let certain = || {
+            self.order
+                .iter()
+                .filter(|(_, certainty)| *certainty == Certainty::Certain)
+                .filter_map(|(head, _)| struck(*head))
+        };
+        let all = || self.order.iter().filter_map(|(head, _)| struck(*head));
+        let reserve = network.rcds[rcd].reserve.unwrap_or(MilliAmps::ZERO);
+        self.standing = certain().map(|head| head.standing).sum::<MilliAmps>() + self.idle;
+        self.peak = peak_leakage(certain(), self.idle);
+        self.possible_standing =
+            all().map(|head| head.standing).sum::<MilliAmps>() + self.possible_idle + reserve;
+        self.possible_peak = peak_leakage(all(), self.possible_idle + reserve);
+        let pick = |wanted| {
+            let chosen = self.order.iter().filter(move |(_, certainty)| *certainty == wanted);
+            chosen.map(|(head, _)| *head).collect::<Vec<_>>()
+        };
+        (self.heads, self.possible_heads) = (pick(Certainty::Certain), pick(Certainty::Possible));
+        let room = self.room.room;
+        self.outcome = match (outcome(self.peak, room), outcome(self.possible_peak, room)) {
+            (Outcome::Trips, _) => Outcome::Trips,
+            (_, Outcome::Holds) => Outcome::Holds,
+            _ => Outcome::MayTrip,
+        };
+        self.odds = odds(self.possible_peak, room);
+    }
+}
+
+pub(super) fn empty_circuit() -> CircuitUse {
+    CircuitUse {
+        amps: Amps::ZERO,
+        possible: Amps::ZERO,
+        limit: Amps::ZERO,
+        continuous: false,
+        start_peak: Amps::ZERO,
+        base: Amps::ZERO,
+        heads: Vec::new(),
+        possible_heads: Vec::new(),
+        draws: Vec::new(),
+        line_base: [Amps::ZERO; 3],
+        line_amps: [Amps::ZERO; 3],
+        line_possible: [Amps::ZERO; 3],
+    }
+}
+
+pub(super) fn empty_rcd(room: RcdRoom) -> RcdUse {
+    RcdUse {
+        room,
+        standing: MilliAmps::ZERO,
+        peak: MilliAmps::ZERO,
+        possible_standing: MilliAmps::ZERO,
+        possible_peak: MilliAmps::ZERO,
+        outcome: Outcome::Holds,
+        odds: 0.0,
+        heads: Vec::new(),
+        possible_heads: Vec::new(),
+        idle: MilliAmps::ZERO,
+        possible_idle: MilliAmps::ZERO,
+        order: Vec::new(),
+    }
+}
+
+pub(super) fn empty_supply() -> SupplyUse {
+    SupplyUse {
+        lines: LineCurrents::default(),
+        kw: KiloWatts::ZERO,
+        possible: [Amps::ZERO; 3],
+        heads: Vec::new(),
+    }
+}
