@@ -21,8 +21,8 @@ impl Step {
     /// Every step with what it says, in order.
     pub const ALL: [(Self, &'static str); 6] = [
         (Self::PickUp, "enter picks up the head under the cursor"),
-        (Self::Tab, "tab goes through the sockets, best first"),
-        (Self::Drop, "enter drops it there; the verdict moves"),
+        (Self::Tab, "in hand: tab goes to the next best socket"),
+        (Self::Drop, "in hand: enter drops; watch the verdict"),
         (Self::Findings, "f lists what is wrong, worst first"),
         (Self::Why, "w says how a number came about"),
         (Self::Undo, "u takes the last step back, U again"),

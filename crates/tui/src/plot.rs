@@ -4,7 +4,7 @@ use std::cmp::Reverse;
 use std::sync::Arc;
 
 use ampwalk_core::assess::{Assessment, Consequence, Finding, Hand, Outlook, Subject, Verdict, assess};
-use ampwalk_core::network::{At, HeadAt, Network, SetupAt, SocketAt};
+use ampwalk_core::network::{At, Dense, HeadAt, Network, SetupAt, SocketAt};
 use ampwalk_core::plan::Placement;
 use ampwalk_core::rule::Severity;
 
@@ -136,26 +136,35 @@ pub fn is_legal(consequence: &Consequence) -> bool {
     matches!(consequence.outlook, Outlook::Fits | Outlook::Risk)
 }
 
-/// How a head stands in a setup: the worst finding that it has a part in.
+/// How each head stands in a setup: the worst finding that it has a part in, if that is more than a
+/// note.
 #[must_use]
-pub fn trouble_of<'a>(
+pub fn troubles<'a>(
     network: &Network,
     assessment: &'a Assessment,
     setup: SetupAt,
-    head: HeadAt,
-) -> Option<&'a Finding> {
-    let placed = network.setups[setup].placed[head].as_ref().map(|placed| placed.socket);
+) -> Dense<HeadAt, Option<&'a Finding>> {
     let used = &assessment.setups[setup];
-    assessment.findings_in(setup).find(|finding| {
-        finding.severity >= Severity::Risk
-            && match finding.subject {
-                Subject::Head(own) => own == head,
-                Subject::Socket(socket) => placed == Some(socket),
-                Subject::Circuit(circuit) => used.circuits[circuit].heads.contains(&head),
-                Subject::Rcd(rcd) => used.rcds[rcd].heads.contains(&head),
-                _ => false,
+    let mut troubles = Dense::filled(network.heads.len(), None);
+    let mut take = |head: HeadAt, finding: &'a Finding| {
+        troubles[head].get_or_insert(finding);
+    };
+    // Worst first, so that the first one to reach a head is its worst.
+    for finding in assessment.findings_in(setup).filter(|finding| finding.severity >= Severity::Risk) {
+        match finding.subject {
+            Subject::Head(head) => take(head, finding),
+            Subject::Socket(socket) => {
+                let plugs = used.sockets[socket].plugs.iter();
+                plugs.flat_map(|plug| &plug.heads).for_each(|head| take(*head, finding));
             }
-    })
+            Subject::Circuit(circuit) => {
+                used.circuits[circuit].heads.iter().for_each(|head| take(*head, finding));
+            }
+            Subject::Rcd(rcd) => used.rcds[rcd].heads.iter().for_each(|head| take(*head, finding)),
+            Subject::Location | Subject::Supply(_) | Subject::Cable(_) | Subject::Block(_) => {}
+        }
+    }
+    troubles
 }
 
 /// The heads of a setup: those not placed first, then those in trouble, then the others; each in the
@@ -163,14 +172,11 @@ pub fn trouble_of<'a>(
 #[must_use]
 pub fn head_order(network: &Network, assessment: &Assessment, setup: SetupAt) -> Vec<HeadAt> {
     let node = &network.setups[setup];
+    let troubles = troubles(network, assessment, setup);
     let mut heads: Vec<HeadAt> = network.heads.indices().filter(|head| node.is_on[*head]).collect();
-    heads.sort_by_cached_key(|head| {
-        let trouble = trouble_of(network, assessment, setup, *head);
-        (
-            node.placed[*head].is_some(),
-            Reverse(trouble.map_or(Verdict::Clear, |finding| finding.severity.into())),
-            *head,
-        )
+    heads.sort_by_key(|head| {
+        let verdict = troubles[*head].map_or(Verdict::Clear, |finding| finding.severity.into());
+        (node.placed[*head].is_some(), Reverse(verdict), *head)
     });
     heads
 }

@@ -92,7 +92,9 @@ enum Ends {
 }
 
 pub(super) fn next_socket(model: &mut Model, _: &mut Vec<Effect>) {
-    model.guide.done(Step::Tab);
+    if model.plot.held.is_some() {
+        model.guide.done(Step::Tab);
+    }
     along_sockets(model, 1, Ends::Round);
 }
 

@@ -332,7 +332,7 @@ fn topic(model: &Model) -> Option<Topic> {
         });
     }
     let head = head_under_cursor(model)?;
-    let trouble = crate::plot::trouble_of(network, model.document.assessment(), setup, head);
+    let trouble = crate::plot::troubles(network, model.document.assessment(), setup)[head];
     Some(match trouble.map(|finding| finding.subject) {
         Some(Subject::Rcd(rcd)) if model.plot.held.is_none() => Topic::RcdPeak(rcd),
         Some(Subject::Circuit(circuit)) if model.plot.held.is_none() => Topic::CircuitAmps(circuit),

@@ -110,9 +110,9 @@ fn the_guide_goes_away_as_it_is_followed_and_never_takes_a_key() {
     desk.shows("enter picks up the head under the cursor");
     desk.keys("enter");
     assert!(desk.in_hand().is_some());
-    desk.shows("tab goes through the sockets");
+    desk.shows("in hand: tab goes");
     desk.keys("tab backtab");
-    desk.shows("enter drops it there");
+    desk.shows("in hand: enter drops");
     desk.keys("enter f esc");
     desk.shows("w says how");
     desk.keys("w esc u down");

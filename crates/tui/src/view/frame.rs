@@ -186,13 +186,13 @@ fn draw_left_out(model: &Model, area: Rect, head: Rect, buffer: &mut Buffer) {
     }
 }
 
-fn saved_words(model: &Model) -> (String, Role) {
+fn saved_words(model: &Model, columns: u16) -> (String, Role) {
     if model.document.read_only().is_some() {
         return ("read only".to_owned(), Role::Risk);
     }
     let where_to = match model.origin {
-        Origin::Demo => "demo copy, ",
-        Origin::File => "",
+        Origin::Demo if columns >= 60 => "demo copy, ",
+        Origin::Demo | Origin::File => "",
     };
     match &model.saved {
         Saved::Saved => (format!("{where_to}saved"), Role::Quiet),
@@ -202,7 +202,7 @@ fn saved_words(model: &Model) -> (String, Role) {
 }
 
 fn draw_keys(model: &Model, foot: Rect, at: u16, buffer: &mut Buffer, hits: &mut Hits) {
-    let (saved, role) = saved_words(model);
+    let (saved, role) = saved_words(model, foot.width);
     let spans = vec![Span::styled(format!("{saved} "), model.theme.style(role))];
     let taken = paint::right(foot, at, spans, buffer);
     let left = Rect { width: foot.width.saturating_sub(taken + 2), ..foot };

@@ -17,6 +17,8 @@ use crate::text::{clip, pad, width};
 use crate::theme::Role;
 use crate::words;
 
+/// Cells of a circuit's id and its amps, at the least that is worth the place.
+const LOAD: usize = 12;
 /// Cells of a circuit's bar, the least and the most.
 const BAR: std::ops::RangeInclusive<usize> = 5..=10;
 
@@ -49,7 +51,12 @@ fn draw_at_rest(model: &Model, setup: SetupAt, socket: SocketAt, area: Rect, buf
     let wanted = width(own_heads) + usize::from(!own_heads.is_empty());
     match test_word(node.test) {
         Some((word, role)) => {
-            spans.push(Span::styled(clip(&format!(" {word}"), room), model.theme.style(role)));
+            let word = clip(&format!(" {word}"), room);
+            let left = room.saturating_sub(width(&word));
+            spans.push(Span::styled(word, model.theme.style(role)));
+            if node.test == TestOutcome::Untested && left >= LOAD + wanted {
+                spans.extend(load(model, setup, socket, left, wanted));
+            }
         }
         None => spans.extend(load(model, setup, socket, room, wanted)),
     }

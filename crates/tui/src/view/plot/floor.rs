@@ -1,7 +1,9 @@
 //! The floor that is shown, and a line for each of the others.
 
+use std::collections::BTreeSet;
+
 use ampwalk_core::assess::{Consequence, Outlook, Subject, Verdict};
-use ampwalk_core::network::SetupAt;
+use ampwalk_core::network::{CircuitAt, HeadAt, SetupAt};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::text::Span;
@@ -11,7 +13,7 @@ use super::cell;
 use crate::floors::Page;
 use crate::model::Model;
 use crate::paint;
-use crate::plot::{Held, heads_at};
+use crate::plot::Held;
 use crate::text::{clip, count, width};
 use crate::theme::Role;
 use crate::view::{Hits, Target};
@@ -157,13 +159,19 @@ pub(super) fn draw_others(model: &Model, area: Rect, buffer: &mut Buffer, hits: 
 
 fn rest_line(model: &Model, setup: SetupAt, page: &Page, more: usize) -> Vec<Span<'static>> {
     let (network, assessment) = (model.document.network(), model.document.assessment());
-    let heads: Vec<_> = page.sockets().flat_map(|socket| heads_at(network, setup, socket)).collect();
+    let placed = network.setups[setup].placed.iter();
+    let heads: BTreeSet<HeadAt> = placed
+        .filter(|(head, _)| network.setups[setup].is_on[*head])
+        .filter_map(|(head, placed)| Some((head, placed.as_ref()?.socket)))
+        .filter(|(_, socket)| network.sockets[*socket].place.floor == page.floor)
+        .map(|(head, _)| head)
+        .collect();
+    let circuits: BTreeSet<CircuitAt> =
+        page.sockets().filter_map(|socket| network.sockets[socket].circuit).collect();
     let verdict = Verdict::of(assessment.findings_in(setup).filter(|finding| match finding.subject {
-        Subject::Socket(socket) => page.sockets().any(|own| own == socket),
+        Subject::Socket(socket) => network.sockets[socket].place.floor == page.floor,
         Subject::Head(head) => heads.contains(&head),
-        Subject::Circuit(circuit) => {
-            page.sockets().any(|socket| network.sockets[socket].circuit == Some(circuit))
-        }
+        Subject::Circuit(circuit) => circuits.contains(&circuit),
         Subject::Rcd(rcd) => assessment.setups[setup].rcds[rcd].heads.iter().any(|head| heads.contains(head)),
         _ => false,
     }));
@@ -191,7 +199,7 @@ fn hand_line(model: &Model, held: &Held, page: &Page, cells: usize) -> Vec<Span<
     let mut room = cells.saturating_sub(width(&name) + 6);
     let mut spans = vec![Span::raw(name)];
     let there: Vec<&Consequence> =
-        held.ranked.iter().filter(|there| page.sockets().any(|own| own == there.socket)).collect();
+        held.ranked.iter().filter(|there| network.sockets[there.socket].place.floor == page.floor).collect();
     let mut shown = 0;
     for same in there.chunk_by(|a, b| a.words == b.words) {
         let ids: Vec<String> = same.iter().map(|there| network.socket_id(there.socket).to_string()).collect();

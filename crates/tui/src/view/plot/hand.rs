@@ -12,7 +12,7 @@ use super::cell;
 use crate::model::Model;
 use crate::paint;
 use crate::plot::{Held, Trial};
-use crate::text::{capital, width, wrap};
+use crate::text::{capital, clip, width, wrap};
 use crate::theme::Role;
 use crate::words;
 
@@ -57,7 +57,7 @@ fn headline(model: &Model, carried: &Held, chosen: &Consequence) -> Vec<Span<'st
             format!(" {} on {}", head.id, network.socket_id(chosen.socket)),
             model.theme.style(Role::Heading),
         ),
-        Span::raw("  "),
+        Span::raw(if carried.from == Some(chosen.socket) { ", as it was  " } else { "  " }),
         Span::styled(cell::outlook_words(chosen), model.theme.style(role)),
         Span::styled(format!("   {}", cell::details(model, chosen)), model.theme.style(Role::Quiet)),
     ]
@@ -85,7 +85,9 @@ fn why(model: &Model, chosen: &Consequence, cells: usize, rows: usize) -> Vec<Ve
         .take(shown)
         .enumerate()
         .map(|(at, line)| {
-            let end = if cut && at + 1 == shown { " … t" } else { "" };
+            let is_cut = cut && at + 1 == shown;
+            let line = if is_cut { clip(&format!("{line} …"), cells.saturating_sub(10)) } else { line };
+            let end = if is_cut { " t: more" } else { "" };
             match line.strip_prefix(word).filter(|_| at == 0) {
                 Some(rest) => {
                     vec![Span::raw(" "), Span::styled(word, style), Span::raw(format!("{rest}{end}"))]

@@ -1,7 +1,7 @@
 //! The heads of the setup: those not placed first, then those in trouble.
 
+use ampwalk_core::assess::Finding;
 use ampwalk_core::network::{HeadAt, Network, SetupAt};
-use ampwalk_core::rule::Severity;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::style::Style;
@@ -9,7 +9,7 @@ use ratatui::text::Span;
 
 use crate::model::Model;
 use crate::paint;
-use crate::plot::{Focus, trouble_of};
+use crate::plot::{Focus, troubles};
 use crate::text::{clip, pad, width};
 use crate::theme::Role;
 use crate::view::{Hits, Target};
@@ -36,8 +36,11 @@ pub(super) fn draw(model: &Model, area: Rect, buffer: &mut Buffer, hits: &mut Hi
     }
     let (title, list) = paint::split_top(area, u16::from(area.height > 3));
     paint::text(title, 0, " heads that are on", quiet, buffer);
-    let all: Vec<Lines> =
-        heads.iter().map(|head| lines(model, setup, *head, usize::from(list.width))).collect();
+    let troubles = troubles(model.document.network(), model.document.assessment(), setup);
+    let all: Vec<Lines> = heads
+        .iter()
+        .map(|head| lines(model, setup, *head, troubles[*head], usize::from(list.width)))
+        .collect();
     let (from, until) = window(model, &all, list.height);
     let mut row = 0;
     for entry in &all[from..until] {
@@ -88,7 +91,7 @@ fn window(model: &Model, all: &[Lines], height: u16) -> (usize, usize) {
     (from, (from + shown).min(all.len()))
 }
 
-fn lines(model: &Model, setup: SetupAt, head: HeadAt, cells: usize) -> Lines {
+fn lines(model: &Model, setup: SetupAt, head: HeadAt, trouble: Option<&Finding>, cells: usize) -> Lines {
     let network = model.document.network();
     let in_hand = model.plot.held.as_ref().is_some_and(|held| held.head == head);
     let at_cursor = model.plot.head == Some(head) && model.plot.focus == Focus::Heads;
@@ -120,22 +123,26 @@ fn lines(model: &Model, setup: SetupAt, head: HeadAt, cells: usize) -> Lines {
     );
     let room = cells.saturating_sub(width(&socket) + 3);
     let first = vec![Span::styled(format!("{mark}{} {socket} ", pad(&name, room)), base)];
-    let second = second_line(model, setup, head, cells);
+    let second = second_line(model, setup, head, trouble, cells);
     Lines { head, first, second }
 }
 
 /// Amps, and what is the matter: only for heads in trouble, and for the one under the cursor.
-fn second_line(model: &Model, setup: SetupAt, head: HeadAt, cells: usize) -> Option<Vec<Span<'static>>> {
+fn second_line(
+    model: &Model,
+    setup: SetupAt,
+    head: HeadAt,
+    trouble: Option<&Finding>,
+    cells: usize,
+) -> Option<Vec<Span<'static>>> {
     let (network, assessment) = (model.document.network(), model.document.assessment());
     let used = assessment.setups[setup].heads[head].as_ref()?;
     let amps = format!("   {}  ", words::amps(used.amps));
     let room = cells.saturating_sub(width(&amps));
     let quiet = model.theme.style(Role::Quiet);
-    let (words, role) = match trouble_of(network, assessment, setup, head) {
+    let (words, role) = match trouble {
         _ if used.socket.is_none() => ("NOT PLACED".to_owned(), Role::Dark),
-        Some(finding) if finding.severity >= Severity::Risk => {
-            (trouble_words(network, finding), words::severity_role(finding.severity))
-        }
+        Some(finding) => (trouble_words(network, finding), words::severity_role(finding.severity)),
         _ if model.plot.head == Some(head) => (leak_words(network, head), Role::Quiet),
         _ => return None,
     };
@@ -148,7 +155,7 @@ fn leak_words(network: &Network, head: HeadAt) -> String {
 }
 
 /// What is the matter with a head, in a few words.
-fn trouble_words(network: &Network, finding: &ampwalk_core::assess::Finding) -> String {
+fn trouble_words(network: &Network, finding: &Finding) -> String {
     let id = finding.subject.id(network);
     match finding.rule.id {
         "rcd-trips" | "rcd-standing" => format!("{id} DROPS"),
@@ -158,6 +165,9 @@ fn trouble_words(network: &Network, finding: &ampwalk_core::assess::Finding) -> 
         "breaker-tight" => format!("{id} is tight"),
         "socket-unsafe" => format!("{id} UNSAFE"),
         "cable-short" => format!("{} too short", network.region.words.lead),
+        "rcd-absent" => format!("no {}", network.region.words.rcd),
+        "rcd-untested" => format!("{} not tested", network.region.words.rcd),
+        "socket-untested" => format!("{id} untested"),
         "rcd-share" => format!("{id} over 30 %"),
         "drop-high" => "volts drop".to_owned(),
         "amps-low-volts" => "over on low volts".to_owned(),
