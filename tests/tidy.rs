@@ -35,7 +35,7 @@ pub fn rust_files(folder: &str) -> Vec<(String, String)> {
             let name = format!("{folder}/{}", entry.file_name().to_string_lossy());
             if entry.file_type().expect("a type").is_dir() {
                 folders.push(name);
-            } else if name.ends_with(".rs") {
+            } else if Path::new(&name).extension().is_some_and(|ending| ending == "rs") {
                 files.push((name.clone(), read(&name)));
             }
         }

@@ -6,6 +6,8 @@ use ampwalk_core::library::RegionCode;
 use clap::builder::PossibleValuesParser;
 use clap::{Parser, Subcommand, ValueEnum};
 
+use crate::examples;
+
 /// Plans film lighting on the power that a building happens to have: which head goes on which
 /// socket, what that overloads, and what may drop which RCD.
 #[derive(Debug, Parser)]
@@ -30,7 +32,7 @@ pub struct Arguments {
 pub enum Command {
     /// Opens a built-in example on a copy; works offline
     Demo {
-        /// Which one; without it, the first
+        #[arg(help = examples::offered())]
         name: Option<String>,
         /// Writes it to this file instead of opening it
         #[arg(long, value_name = "FILE")]

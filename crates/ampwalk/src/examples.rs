@@ -17,6 +17,12 @@ pub const EXAMPLES: [Example; 4] = [
     Example { name: "office-night", text: include_str!("../../../examples/office-night.toml") },
 ];
 
+/// Which there are, for the help of the command line.
+pub fn offered() -> String {
+    let names: Vec<&str> = EXAMPLES.iter().map(|example| example.name).collect();
+    format!("Which one: {}; without it, the first", names.join(", "))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

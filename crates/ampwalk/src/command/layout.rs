@@ -43,7 +43,10 @@ pub fn table(columns: &[(&str, Stand)], rows: impl IntoIterator<Item = Vec<Strin
 /// Words in lines, each after `indent` spaces.
 pub fn wrapped(text: &str, indent: usize, width: usize) -> String {
     let indent = " ".repeat(indent);
-    let options = textwrap::Options::new(width).initial_indent(&indent).subsequent_indent(&indent);
+    let options = textwrap::Options::new(width)
+        .initial_indent(&indent)
+        .subsequent_indent(&indent)
+        .word_splitter(textwrap::WordSplitter::NoHyphenation);
     let mut lines = textwrap::fill(text, options);
     lines.push('\n');
     lines

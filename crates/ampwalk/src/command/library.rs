@@ -177,6 +177,6 @@ fn waits_for(checks: &[Check]) -> Option<&'static str> {
 }
 
 /// The word of a value in the plan file.
-fn word<T: PartialEq>(words: &[(&'static str, T)], value: &T) -> &'static str {
+pub fn word<T: PartialEq>(words: &[(&'static str, T)], value: &T) -> &'static str {
     words.iter().find(|(_, known)| known == value).map_or("", |(word, _)| *word)
 }

@@ -4,9 +4,11 @@ use std::fs::OpenOptions;
 use std::io::{self, Write};
 use std::path::Path;
 
-use ampwalk_core::library::{Region, RegionCode};
+use ampwalk_core::library::RegionCode;
 use ampwalk_core::plan::{Curve, RcdClass};
+use ampwalk_core::rule::words::number;
 
+use super::library::word;
 use crate::output::Answer;
 use crate::trouble::{CallTrouble, Trouble, in_words, shown};
 
@@ -44,138 +46,41 @@ pub fn write_new(file: &Path, text: &str) -> Result<(), CallTrouble> {
     })
 }
 
+/// A plan of a small place, with the region's own values and words where `@…@` stands.
+const STARTING_PLAN: &str = include_str!("new/starting-plan.toml.in");
+
 /// A plan of a small place in a region, with two sockets that nobody tested yet.
 fn starting_plan(code: RegionCode) -> String {
     let region = code.region();
     let words = &region.words;
-    let (socket, board, lead) = (&words.socket, &words.board, &words.lead);
-    let volts = region.volts.0;
-    let breaker = region.smallest_breaker_a.0;
-    let outlet = &region.outlet;
     let size = match code {
         RegionCode::Us | RegionCode::Ca => "awg = 12               # or mm2 = 4",
         _ => "mm2 = 1.5              # or awg = 14",
     };
-    let rcd = rcd(region);
-    let curve = curve(region.curve);
     let hertz = region.hertz.first().copied().unwrap_or_default();
-    format!(
-        r#"# A location for ampwalk: what the building gives, what you plug in, and when it burns.
-#
-# Everything here is an example: replace it with what you find. Leave out what you do not know;
-# nothing is filled in silently, a default that is used is told as assumed.
-# Ids are the short names that the crew says aloud: G1, P1, A.
-# `ampwalk check` tells what is wrong. It plans, it certifies nothing: local codes and a licensed
-# electrician decide.
-
-ampwalk = 1
-
-[location]
-name = "My location"
-region = "{code}"            # {name}: {volts} V, {hertz} Hz
-weather = "dry"          # or "rain": outdoors everything gets stricter
-board = "not-found"      # the {board}: "found", "not-found" or "locked"
-
-# Where the power comes from. Without limit_a, the main switch is not checked.
-[supply.house]
-kind = "mains"           # or "generator", "battery"
-wiring = "one"           # one line and neutral; "split": two legs; "star": three lines
-volts = {volts}
-# limit_a = 63           # a line: main switch or service fuse
-
-{rcd}
-# One for each breaker. What is written on the {board} is a hint; a test proves it.
-[circuit.P1]
-supply = "house"
-breaker_a = {breaker}
-curve = "{curve}"
-rcd = "RA"
-# name = "ground floor"
-# base = [ {{ name = "fridge", amps = 0.7, leak_ma = 1 }} ]   # what the house has on it
-
-[floor.ground]
-level = 0
-name = "Ground floor"
-
-[room.living]
-floor = "ground"
-name = "Living room"
-box = [0, 0, 6, 5]       # x, y, width, depth in metres
-# wet = true             # bathroom, laundry, pool side
-# outdoor = true
-
-# One for each {socket}.
-[socket.G1]
-room = "living"
-at = [0, 2]              # metres
-outlet = "{outlet}"         # `ampwalk library outlets` lists the kinds
-ways = 2                 # how many plugs it takes
-circuit = "P1"           # leave out until it is traced
-test = "untested"        # ok, reversed, no-earth, no-neutral, dead, active-on-earth, odd
-# ramp = {{ held_ma = 10, tripped_ma = 15 }}   # last step that held, first that tripped
-
-[socket.G2]
-room = "living"
-at = [6, 2]
-outlet = "{outlet}"
-circuit = "P1"
-
-# {leads} on the truck, by type.
-[cable.a10]
-length_m = 10
-{size}
-count = 4
-
-# What you plug in. `ampwalk library heads` lists the classes; what the nameplate says beats them.
-[head.A]
-class = "led-300"
-room = "living"
-at = [2, 2]
-socket = "G1"
-leads = ["a10"]
-
-[head.B]
-class = "led-100"
-room = "living"
-at = [4, 2]
-# socket = "G2"          # without it, the head is not placed
-
-# Which heads burn together, and for how long.
-[setup.day]
-name = "Day interior"
-start = "09:00"
-minutes = 240
-on = ["A"]               # add "B" once it has a socket
-"#,
-        name = region.name,
-        leads = capitalised(lead),
-    )
-}
-
-fn rcd(region: &Region) -> String {
-    let (word, rated) = (&region.words.rcd, region.rcd_rated_ma.0);
-    let class = match region.rcd_class {
-        RcdClass::Gfci => "gfci",
-        RcdClass::Rcd => "rcd",
-        RcdClass::Portable => "portable",
-    };
-    let what = if &region.words.rcd_long == word {
-        word.clone()
+    let rcd = if words.rcd_long == words.rcd {
+        words.rcd.clone()
     } else {
-        format!("{word}, {}", region.words.rcd_long)
+        format!("{}, {}", words.rcd, words.rcd_long)
     };
-    format!(
-        "# {what}: what drops when current leaks to {earth}. If there is none, take this table out and\n\
-         # `rcd` from the circuit.\n\
-         [rcd.RA]\n\
-         rated_ma = {rated}\n\
-         class = \"{class}\"\n",
-        earth = region.words.earth,
-    )
-}
-
-fn curve(curve: Curve) -> &'static str {
-    Curve::WORDS.iter().find(|(_, known)| *known == curve).map_or("C", |(word, _)| *word)
+    let values = [
+        ("@code@", code.to_string()),
+        ("@name@", region.name.clone()),
+        ("@volts@", number(region.volts.0)),
+        ("@hertz@", number(hertz)),
+        ("@breaker@", number(region.smallest_breaker_a.0)),
+        ("@curve@", word(&Curve::WORDS, &region.curve).to_owned()),
+        ("@outlet@", region.outlet.to_string()),
+        ("@rated@", number(region.rcd_rated_ma.0)),
+        ("@class@", word(&RcdClass::WORDS, &region.rcd_class).to_owned()),
+        ("@rcd_what@", rcd),
+        ("@earth@", words.earth.clone()),
+        ("@board@", words.board.clone()),
+        ("@socket@", words.socket.clone()),
+        ("@leads@", capitalised(&words.lead)),
+        ("@size@", size.to_owned()),
+    ];
+    values.iter().fold(STARTING_PLAN.to_owned(), |text, (place, value)| text.replace(place, value))
 }
 
 fn capitalised(word: &str) -> String {
@@ -196,6 +101,7 @@ mod tests {
     fn the_starting_plan_of_every_region_is_good_and_no_worse_than_a_risk() {
         for (word, code) in RegionCode::WORDS {
             let text = starting_plan(code);
+            assert!(!text.contains('@'), "{word}: {text}");
             let parsed = parse(&text);
             assert!(parsed.problems.is_empty(), "{word}: {:?}\n{text}", parsed.problems);
             assert_eq!(parsed.plan.location.region, Some(code));

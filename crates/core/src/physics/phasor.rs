@@ -18,17 +18,22 @@ pub struct Phasor {
 }
 
 impl Phasor {
-    /// A phasor by its size and its angle in degrees ahead of L1's voltage.
-    #[must_use]
-    pub fn polar(amps: Amps, degrees: f64) -> Self {
-        let radians = degrees.to_radians();
-        Self { real: amps.0 * radians.cos(), imaginary: amps.0 * radians.sin() }
-    }
-
     /// Its size.
     #[must_use]
     pub fn amps(self) -> Amps {
         Amps(self.real.hypot(self.imaginary))
+    }
+
+    /// Turned by the angle of a phasor of size 1.
+    fn turned(self, by: Self) -> Self {
+        Self {
+            real: self.real * by.real - self.imaginary * by.imaginary,
+            imaginary: self.real * by.imaginary + self.imaginary * by.real,
+        }
+    }
+
+    fn scaled(self, amps: Amps) -> Self {
+        Self { real: self.real * amps.0, imaginary: self.imaginary * amps.0 }
     }
 
     fn reversed(self) -> Self {
@@ -71,39 +76,45 @@ pub fn line_currents(
     power_factor: f64,
     shift: Shift,
 ) -> LineCurrents {
-    let behind = power_factor.clamp(0.0, 1.0).acos().to_degrees();
-    let turn = if shift == Shift::Leading { behind } else { -behind };
+    let in_phase = power_factor.clamp(0.0, 1.0);
+    let quarter_turn = (1.0 - in_phase * in_phase).sqrt();
+    let sign = if shift == Shift::Leading { 1.0 } else { -1.0 };
+    let against_voltage = Phasor { real: in_phase, imaginary: sign * quarter_turn };
     let mut currents = LineCurrents::default();
     match line.conductors() {
         [from, to] => {
-            let current = Phasor::polar(amps, between(wiring, *from, *to) + turn);
+            let current = between(wiring, *from, *to).turned(against_voltage).scaled(amps);
             currents[*from] = current;
             currents[*to] = current.reversed();
         }
         conductors => {
             for conductor in conductors {
-                currents[*conductor] = Phasor::polar(amps, line_angle(wiring, *conductor) + turn);
+                currents[*conductor] = unit_voltage(wiring, *conductor).turned(against_voltage).scaled(amps);
             }
         }
     }
     currents
 }
 
-/// Angle of a line's voltage to neutral, degrees.
-fn line_angle(wiring: Wiring, conductor: usize) -> f64 {
-    match (wiring, conductor) {
-        (Wiring::One, _) | (_, 0) => 0.0,
-        (Wiring::Split, _) => 180.0,
-        (Wiring::Star, 1) => -120.0,
-        (Wiring::Star, _) => 120.0,
-    }
+/// A line's voltage to neutral, of size 1: at 0 and 180 degrees on two legs, at 0, −120 and 120
+/// degrees on a star.
+const fn unit_voltage(wiring: Wiring, conductor: usize) -> Phasor {
+    /// sin 120°
+    const SIN_120: f64 = 0.866_025_403_784_438_6;
+    let (real, imaginary) = match (wiring, conductor) {
+        (Wiring::One, _) | (_, 0) => (1.0, 0.0),
+        (Wiring::Split, _) => (-1.0, 0.0),
+        (Wiring::Star, 1) => (-0.5, -SIN_120),
+        (Wiring::Star, _) => (-0.5, SIN_120),
+    };
+    Phasor { real, imaginary }
 }
 
-/// Angle of the voltage from one line to another, degrees.
-fn between(wiring: Wiring, from: usize, to: usize) -> f64 {
-    let unit = |conductor| Phasor::polar(Amps(1.0), line_angle(wiring, conductor));
-    let difference = unit(from) + unit(to).reversed();
-    difference.imaginary.atan2(difference.real).to_degrees()
+/// The voltage from one line to another, of size 1.
+fn between(wiring: Wiring, from: usize, to: usize) -> Phasor {
+    let difference = unit_voltage(wiring, from) + unit_voltage(wiring, to).reversed();
+    let size = difference.amps();
+    if size == Amps::ZERO { unit_voltage(wiring, from) } else { difference.scaled(Amps(1.0 / size.0)) }
 }
 
 #[cfg(test)]

@@ -111,12 +111,18 @@ pub(crate) struct Fed {
 /// Heads that can be touched together, on different lines of one supply.
 pub(super) fn two_lines(scope: &SetupScope<'_>, report: &mut Report<'_>) {
     let network = scope.context.network;
+    if network.supplies.iter().all(|(_, supply)| supply.lines().len() == 1) {
+        return;
+    }
     near_pairs(scope, clash_of_lines, |a, b, metres| tell_two_lines(network, a, b, metres, report));
 }
 
 /// Heads that can be touched together, on different supplies.
 pub(super) fn two_sources(scope: &SetupScope<'_>, report: &mut Report<'_>) {
     let network = scope.context.network;
+    if network.supplies.len() < 2 {
+        return;
+    }
     near_pairs(scope, clash_of_supplies, |a, b, metres| tell_two_sources(network, a, b, metres, report));
 }
 
@@ -223,7 +229,8 @@ fn near_pairs(
     mut tell: impl FnMut(&Fed, &Fed, Metres),
 ) {
     let network = scope.context.network;
-    let mut squares: HashMap<(i32, i64, i64), Vec<Fed>> = HashMap::new();
+    let key = |level: i32, x: i64, y: i64| (i64::from(level) << 40) ^ (x << 20) ^ y;
+    let mut squares: HashMap<i64, Vec<Fed>> = HashMap::new();
     for (head, used) in scope.used.heads.iter() {
         let Some(socket) = used.as_ref().and_then(|used| used.socket) else { continue };
         let place = &network.heads[head].place;
@@ -232,7 +239,7 @@ fn near_pairs(
         let square = ((at.x / TOUCH).floor() as i64, (at.y / TOUCH).floor() as i64);
         let mut nearest: Option<(Fed, Metres)> = None;
         for (dx, dy) in (-1..=1).flat_map(|dx| (-1..=1).map(move |dy| (dx, dy))) {
-            for other in squares.get(&(place.level, square.0 + dx, square.1 + dy)).into_iter().flatten() {
+            for other in squares.get(&key(place.level, square.0 + dx, square.1 + dy)).into_iter().flatten() {
                 let Some(metres) = distance(place, &network.heads[other.head].place) else { continue };
                 let closer = nearest.as_ref().is_none_or(|(_, best)| best.is_over(metres));
                 if !metres.is_over(TOUCH) && clashes(&fed, other) && closer {
@@ -243,6 +250,6 @@ fn near_pairs(
         if let Some((other, metres)) = nearest {
             tell(&fed, &other, metres);
         }
-        squares.entry((place.level, square.0, square.1)).or_default().push(fed);
+        squares.entry(key(place.level, square.0, square.1)).or_default().push(fed);
     }
 }

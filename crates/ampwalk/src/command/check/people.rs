@@ -6,6 +6,7 @@ use ampwalk_core::assess::{Finding, Verdict};
 use ampwalk_core::network::{Network, SetupAt};
 use ampwalk_core::rule::Severity;
 use ampwalk_core::rule::words::list;
+use indexmap::IndexMap;
 
 use super::Checked;
 use crate::command::layout::{HEADING, ends, style, styled, told, wrapped};
@@ -100,21 +101,19 @@ struct Together<'a> {
 
 /// Findings that say the same of several setups are told once, where the first of them stands.
 fn together<'a>(findings: impl Iterator<Item = &'a Finding>) -> Vec<Together<'a>> {
-    let mut all: Vec<Together<'a>> = Vec::new();
+    let mut all: IndexMap<_, Together<'a>> = IndexMap::new();
     for finding in findings {
-        let same = all.iter_mut().find(|other| {
-            other.finding.rule == finding.rule
-                && other.finding.severity == finding.severity
-                && other.finding.subject == finding.subject
-                && other.finding.text == finding.text
-                && other.finding.remedy == finding.remedy
-        });
-        match same {
-            Some(other) => other.setups.extend(finding.setup),
-            None => all.push(Together { finding, setups: finding.setup.into_iter().collect() }),
-        }
+        let said = (
+            finding.rule.id,
+            finding.severity,
+            finding.subject,
+            finding.text.as_str(),
+            finding.remedy.as_str(),
+        );
+        let told = all.entry(said).or_insert_with(|| Together { finding, setups: Vec::new() });
+        told.setups.extend(finding.setup);
     }
-    all
+    all.into_values().collect()
 }
 
 fn finding(network: &Network, together: &Together<'_>, width: usize) -> String {
