@@ -234,7 +234,9 @@ pub(super) fn draw_message(model: &Model, area: Rect, buffer: &mut Buffer) {
         let guide = model.guide.lines().next().filter(|_| foot.height > 1 && model.layers.is_empty());
         let Some(line) = guide else { return };
         let left = model.guide.lines().count();
-        (vec![format!("▸ {line}  ({left} to try; g hides this)")], model.theme.style(Role::Note))
+        // What the guide says is done on the Plot.
+        let place = if model.screen == Screen::Plot { "" } else { "3 Plot: " };
+        (vec![format!("▸ {place}{line}  ({left} to try; g hides this)")], model.theme.style(Role::Note))
     } else {
         let role = match model.message.tone {
             Tone::Done => Role::Text,
