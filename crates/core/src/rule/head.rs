@@ -23,7 +23,7 @@ pub(super) fn outlet_over(scope: &HeadScope<'_>, report: &mut Report<'_>) {
             Subject::Head(scope.head),
             Told {
                 text: format!(
-                    "{} does not plug into {}: a {} plug does not go into a {} outlet",
+                    "{} does not plug into {}: plug {} does not go into outlet {}",
                     head.id, network.sockets[socket].id, misfit.plug, misfit.outlet
                 ),
                 remedy: format!(

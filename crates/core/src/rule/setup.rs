@@ -193,7 +193,7 @@ fn tell_two_lines(network: &Network, a: &Fed, b: &Fed, metres: Metres, report: &
                 network.heads[b.head].id,
                 b.line,
                 number(metres.0),
-                number(volts.0)
+                number(volts.0.round())
             ),
             crossing: Some(Crossing { value: metres.0, limit: TOUCH.0, unit: "m" }),
             ..Told::default()

@@ -2,6 +2,7 @@
 //! a number from its limit.
 
 use crate::network::{HeadAt, Network};
+use crate::plan::TestOutcome;
 
 /// A number with one decimal, none where it is whole.
 #[must_use]
@@ -55,6 +56,22 @@ pub const fn is(heads: &[HeadAt]) -> &'static str {
 pub fn odds(odds: f64) -> String {
     let tenths = (odds * 10.0).round().clamp(1.0, 9.0);
     format!("{tenths:.0} in 10")
+}
+
+/// What a tester said, in a few of the region's words.
+#[must_use]
+pub fn tester(network: &Network, outcome: TestOutcome) -> String {
+    let words = &network.region.words;
+    match outcome {
+        TestOutcome::Ok => "ok".to_owned(),
+        TestOutcome::Reversed => format!("{} and {} swapped", words.active, words.neutral),
+        TestOutcome::NoEarth => format!("no {}", words.earth),
+        TestOutcome::NoNeutral => format!("no {}", words.neutral),
+        TestOutcome::Dead => "dead".to_owned(),
+        TestOutcome::ActiveOnEarth => format!("{} and {} swapped", words.active, words.earth),
+        TestOutcome::Odd => "odd: not as it should be".to_owned(),
+        TestOutcome::Untested => "not tested".to_owned(),
+    }
 }
 
 #[cfg(test)]
