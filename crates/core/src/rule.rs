@@ -6,6 +6,7 @@
 mod circuit;
 mod exposure;
 pub mod fit;
+mod generator;
 mod head;
 mod location;
 mod rcd;

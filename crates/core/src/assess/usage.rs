@@ -3,11 +3,12 @@
 use crate::network::{
     At, BlockAt, CircuitAt, Dense, HeadAt, Link, Network, Part, RcdAt, SocketAt, SupplyAt, Terminals,
 };
+use crate::physics::harmonic::{Draw, LineLoad};
 use crate::physics::phasor::{LineCurrents, Phasor, Shift, line_currents};
-use crate::physics::residual::{Outcome, odds, outcome};
-use crate::plan::Line;
-use crate::strike::{peak_amps, peak_leakage};
-use crate::unit::{Amps, KiloWatts, Metres, MilliAmps, Minutes, Watts};
+use crate::physics::residual::{Outcome, odds, odds_of_ranges, outcome};
+use crate::plan::{Line, Wiring};
+use crate::strike::{Struck, peak_amps, peak_leakage};
+use crate::unit::{Amps, KiloWatts, Leakage, Metres, MilliAmps, Minutes, Watts};
 
 use super::room::RcdRoom;
 use super::tally::{struck, watts};
@@ -143,8 +144,10 @@ pub(crate) enum Certainty {
 /// What one supply gives.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SupplyUse {
-    /// Current of each line, a phasor sum, for certain.
+    /// Current of each line, a phasor sum from real power and whole power factor, for certain.
     pub lines: LineCurrents,
+    /// The same order by order, for the neutral and the apparent power.
+    pub orders: LineLoad,
     /// Real power.
     pub kw: KiloWatts,
     /// Amps of untraced heads that each line may carry on top, arithmetic.
@@ -182,25 +185,31 @@ impl SupplyUse {
         let (supply, line) = part.what;
         let node = &network.heads[head];
         let shift = if node.leading { Shift::Leading } else { Shift::Lagging };
+        let draw = Draw {
+            line,
+            amps: used.amps,
+            power_factor: node.power_factor.value,
+            shift,
+            spectrum: node.spectrum.orders(),
+        };
         let wiring = network.supplies[supply].wiring.value;
-        let currents = line_currents(wiring, line, used.amps, node.power_factor.value, shift);
-        self.add(currents, part.certain.then_some(Watts::ZERO), used.amps, line);
+        self.add(wiring, &draw, part.certain.then_some(Watts::ZERO));
     }
 
-    /// Adds currents to the lines, or amps that may be on them where they are not certain.
-    pub(super) fn add(&mut self, currents: LineCurrents, certain: Option<Watts>, amps: Amps, line: Line) {
-        match certain {
-            Some(power) => {
-                self.kw += power.into();
-                for (sum, current) in self.lines.iter_mut().zip(currents) {
-                    *sum += current;
-                }
+    /// Adds currents to the lines, with `certain` power; where it is not certain, amps that may be on
+    /// them.
+    pub(super) fn add(&mut self, wiring: Wiring, draw: &Draw<'_>, certain: Option<Watts>) {
+        let Some(power) = certain else {
+            for conductor in draw.line.conductors() {
+                self.possible[*conductor] += draw.amps;
             }
-            None => {
-                for conductor in line.conductors() {
-                    self.possible[*conductor] += amps;
-                }
-            }
+            return;
+        };
+        self.kw += power.into();
+        self.orders.add(draw);
+        let currents = line_currents(wiring, draw.line, draw.amps, draw.power_factor, draw.shift);
+        for (sum, current) in self.lines.iter_mut().zip(currents) {
+            *sum += current;
         }
     }
 }
@@ -276,12 +285,50 @@ impl RcdUse {
         };
         (self.heads, self.possible_heads) = (pick(Certainty::Certain), pick(Certainty::Possible));
         let room = self.room.room;
-        self.outcome = match (outcome(self.peak, room), outcome(self.possible_peak, room)) {
-            (Outcome::Trips, _) => Outcome::Trips,
-            (_, Outcome::Holds) => Outcome::Holds,
-            _ => Outcome::MayTrip,
-        };
-        self.odds = odds(self.possible_peak, room);
+        self.outcome =
+            match (outcome(self.least_peak(network, heads), room), outcome(self.possible_peak, room)) {
+                (Outcome::Trips, _) => Outcome::Trips,
+                (_, Outcome::Holds) => Outcome::Holds,
+                _ => Outcome::MayTrip,
+            };
+        self.odds = self.odds_of_dropping(network);
+    }
+
+    /// The peak of the heads that are behind it for certain, with every leakage at its least.
+    fn least_peak(&self, network: &Network, heads: &Dense<HeadAt, Option<HeadUse>>) -> MilliAmps {
+        let certain = self.order.iter().filter(|(_, certainty)| *certainty == Certainty::Certain);
+        let struck = certain.filter_map(|(head, _)| {
+            let node = &network.heads[*head];
+            let most = struck(network, *head, heads[*head].as_ref()?);
+            Some(Struck { standing: node.leak.value.low, strike: node.strike.value.low, ..most })
+        });
+        peak_leakage(struck, self.idle)
+    }
+
+    /// Chance that it drops while its heads are struck: that of the step at which it is largest, which
+    /// is the chance of the whole order where leakages are points.
+    fn odds_of_dropping(&self, network: &Network) -> f64 {
+        let room = self.room.room;
+        let is_range = |leakage: Leakage| leakage.low != leakage.high;
+        let has_range = self.order.iter().any(|(head, _)| {
+            let node = &network.heads[*head];
+            is_range(node.leak.value) || is_range(node.strike.value)
+        });
+        if !has_range {
+            return odds(self.possible_peak, room);
+        }
+        let others = self.possible_standing
+            - self.order.iter().map(|(head, _)| network.heads[*head].leak.value.high).sum();
+        let mut lit = vec![Leakage::point(others)];
+        let mut most = 0.0_f64;
+        for (head, _) in &self.order {
+            let node = &network.heads[*head];
+            lit.push(node.leak.value);
+            lit.push(node.strike.value);
+            most = most.max(odds_of_ranges(&lit, room));
+            lit.pop();
+        }
+        most
     }
 }
 
@@ -319,9 +366,10 @@ pub(super) fn empty_rcd(room: RcdRoom) -> RcdUse {
     }
 }
 
-pub(super) fn empty_supply() -> SupplyUse {
+pub(super) fn empty_supply(wiring: Wiring) -> SupplyUse {
     SupplyUse {
         lines: LineCurrents::default(),
+        orders: LineLoad::new(wiring),
         kw: KiloWatts::ZERO,
         possible: [Amps::ZERO; 3],
         heads: Vec::new(),

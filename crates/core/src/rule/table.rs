@@ -1,7 +1,7 @@
 //! The table of rules, in the order in which findings of one severity are told.
 
 use super::Check::{Circuit, Head, Later, Location, Rcd, Setup, Socket, Supply};
-use super::{Rule, circuit, head, location, rcd, setup, socket, supply};
+use super::{Rule, circuit, generator, head, location, rcd, setup, socket, supply};
 
 pub(super) const PLATE_OVER: &str = "plate-over";
 
@@ -69,7 +69,7 @@ pub static RULES: &[Rule] = &[
         fires: "the neutral carries more than its limit: no breaker sees it",
         remedy: "move electronic heads to other lines",
         source: "IEC 60364-5-52 Annex E",
-        checks: &[Later("harmonic currents")],
+        checks: &[Supply(generator::neutral_over)],
     },
     Rule {
         id: "cable-hot",
@@ -173,7 +173,7 @@ pub static RULES: &[Rule] = &[
         fires: "a generator is over its kVA or kW",
         remedy: "a larger set",
         source: "the rating",
-        checks: &[Later("generator sums")],
+        checks: &[Supply(generator::generator_over)],
     },
     Rule {
         id: "socket-full",
@@ -357,7 +357,7 @@ pub static RULES: &[Rule] = &[
         fires: "a generator is over 80 % of its rating",
         remedy: "a larger set",
         source: "common practice, no source",
-        checks: &[Later("generator sums")],
+        checks: &[Supply(generator::generator_tight)],
     },
     Rule {
         id: "generator-step",
@@ -365,7 +365,7 @@ pub static RULES: &[Rule] = &[
         fires: "the largest step is over what the set takes at once",
         remedy: "the largest first, or a larger set",
         source: "ISO 8528-5",
-        checks: &[Later("generator sums")],
+        checks: &[Supply(generator::generator_step)],
     },
     Rule {
         id: "generator-harmonics",
@@ -373,7 +373,7 @@ pub static RULES: &[Rule] = &[
         fires: "the non-linear share is over 40 %",
         remedy: "corrected heads, or a larger alternator",
         source: "common practice, no source",
-        checks: &[Later("generator sums")],
+        checks: &[Supply(generator::generator_harmonics)],
     },
     Rule {
         id: "generator-light",
@@ -381,7 +381,7 @@ pub static RULES: &[Rule] = &[
         fires: "a diesel set runs under 30 % of its kW",
         remedy: "a smaller set",
         source: "NFPA 110 8.4.2",
-        checks: &[Later("generator sums")],
+        checks: &[Supply(generator::generator_light)],
     },
     Rule {
         id: "reserve-unknown",

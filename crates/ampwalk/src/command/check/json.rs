@@ -64,6 +64,8 @@ struct Rcd<'a> {
 struct Supply {
     /// Only the lines that it has.
     line_a: IndexMap<&'static str, f64>,
+    neutral_a: f64,
+    kva: f64,
     kw: f64,
     limit_a: Option<f64>,
     /// Its busiest line, of the limit.
@@ -171,6 +173,8 @@ fn supply(network: &Network, at: SupplyAt, used: &SupplyUse) -> Supply {
     let limit = node.limit.map(|limit| limit.value);
     Supply {
         line_a: node.lines().map(|line| (LINES[line], amps[line].0)).collect(),
+        neutral_a: used.orders.neutral().0,
+        kva: used.orders.apparent_power(node.volts.value).0,
         kw: used.kw.0,
         limit_a: limit.map(|limit| limit.0),
         percent: limit.map(|limit| 100.0 * (used.busiest().1 / limit)),

@@ -147,14 +147,13 @@ pub static SUPPLY: TableSchema = TableSchema {
         later("peak_kw", POWER, "Real power that a battery station gives for moments.", GENERATOR_PHYSICS),
         key("kva", number(Unit::KiloVoltAmps, 0.05, 10_000.0), "Apparent power of a generator."),
         key("earth", Choice(&words(&Earth::WORDS)), "Whether its neutral is bonded to earth."),
-        later("fuel", Choice(&words(&Fuel::WORDS)), "What a generator burns.", GENERATOR_PHYSICS),
-        later(
+        key("fuel", Choice(&words(&Fuel::WORDS)), "What a generator burns."),
+        key(
             "step_percent",
             number(Unit::Percent, 1.0, 100.0),
             "Largest step of load that a generator takes, of its rating.",
-            GENERATOR_PHYSICS,
         ),
-        later("altitude_m", number(Unit::Metres, -500.0, 6000.0), "Height above the sea.", GENERATOR_PHYSICS),
+        key("altitude_m", number(Unit::Metres, -500.0, 6000.0), "Height above the sea."),
         later(
             "per_day_cost",
             number(Unit::Money, 0.0, 1e9),
@@ -341,7 +340,7 @@ pub static HEAD: TableSchema = TableSchema {
             Choice(&words(&Load::WORDS)),
             "How its amps move with the volts; steady if omitted and without a class.",
         ),
-        later("spectrum", Kind::Spectrum, "Its harmonics.", HARMONICS),
+        key("spectrum", Kind::Spectrum, "Its harmonics."),
         key("plug", Id(Target::Outlet), "Its plug; the region's everyday one if omitted."),
         key("fuse_a", RATING, "Fuse fitted in its plug."),
         key("earth_class", WholeOf(&[1, 2, 3]), "Protection class against shock."),
