@@ -1,5 +1,4 @@
 //! Sums of generators, neutral currents, and odds over ranges of leakage, through a whole assessment.
-#![expect(clippy::unwrap_used, reason = "a test that cannot go on fails")]
 
 use std::fmt::Write as _;
 use std::sync::Arc;
