@@ -119,7 +119,16 @@ fn has_exactly_the_keys(report: &Value) {
     for setup in report["setups"].as_object().unwrap().values() {
         assert_eq!(keys(setup), set(["minutes", "circuits", "rcds", "supplies", "heads", "strike_order"]));
         for circuit in setup["circuits"].as_object().unwrap().values() {
-            let names = set(["amps", "possible_amps", "limit_a", "free_a", "start_peak_a", "heads"]);
+            let names = set([
+                "amps",
+                "possible_amps",
+                "limit_a",
+                "free_a",
+                "start_peak_a",
+                "trip_window_s",
+                "breaker",
+                "heads",
+            ]);
             assert_eq!(keys(circuit), names);
         }
         for rcd in setup["rcds"].as_object().unwrap().values() {

@@ -133,14 +133,14 @@ impl Session {
     #[track_caller]
     fn is_stopped(&self) {
         let status = format!("/proc/{}/stat", self.child.process_id().unwrap());
-        wait_until("the program stopped", || match fs::read_to_string(&status) {
-            // The state comes after the name, which stands in brackets.
-            Ok(status) => status.rsplit(')').next().is_some_and(|rest| rest.trim_start().starts_with('T')),
-            // Elsewhere nothing tells; it takes a moment.
-            Err(_) => {
+        wait_until("the program stopped", || {
+            let Ok(status) = fs::read_to_string(&status) else {
+                // Elsewhere nothing tells; it takes a moment.
                 thread::sleep(Duration::from_millis(200));
-                true
-            }
+                return true;
+            };
+            // The state comes after the name, which stands in brackets.
+            status.rsplit(')').next().is_some_and(|rest| rest.trim_start().starts_with('T'))
         });
     }
 

@@ -3,6 +3,7 @@
 use crate::network::{
     At, BlockAt, CircuitAt, Dense, HeadAt, Link, Network, Part, RcdAt, SocketAt, SupplyAt, Terminals,
 };
+use crate::physics::breaker::{TripWindow, trip_window};
 use crate::physics::harmonic::{Draw, LineLoad};
 use crate::physics::phasor::{LineCurrents, Phasor, Shift, line_currents};
 use crate::physics::residual::{Outcome, odds, odds_of_ranges, outcome};
@@ -95,6 +96,10 @@ pub struct CircuitUse {
     pub continuous: bool,
     /// Largest amps while its heads are struck in order.
     pub start_peak: Amps,
+    /// When its breaker opens at `amps`, from cold.
+    pub window: TripWindow,
+    /// Whether the breaker stays up through the setup, after what came before it without a break.
+    pub breaker: Outcome,
     /// Amps of base loads, in `amps`.
     pub base: Amps,
     /// Heads on it for certain, those behind a distribution box included, in the order of striking.
@@ -249,6 +254,7 @@ impl CircuitUse {
         });
         self.continuous = factor.is_some();
         self.limit = node.breaker_warm * factor.unwrap_or(1.0);
+        self.window = trip_window(node.curve.value, node.breaker_warm, self.amps);
         self.start_peak = (0..3)
             .map(|conductor| {
                 let struck = self
@@ -339,6 +345,8 @@ pub(super) fn empty_circuit() -> CircuitUse {
         limit: Amps::ZERO,
         continuous: false,
         start_peak: Amps::ZERO,
+        window: TripWindow::NEVER,
+        breaker: Outcome::Holds,
         base: Amps::ZERO,
         heads: Vec::new(),
         possible_heads: Vec::new(),

@@ -3,7 +3,7 @@
 use crate::assess::{Crossing, Subject};
 use crate::network::{At, HeadAt};
 use crate::plan::{Circuit, HeldBy, Hours};
-use crate::rule::words::{heads, is, number, pair};
+use crate::rule::words::{heads, is, number, pair, trip_window};
 use crate::rule::{CircuitScope, Report, Severity, Told};
 use crate::unit::{Amps, Watts};
 
@@ -62,10 +62,11 @@ pub(super) fn breaker_over(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
         Subject::Circuit(scope.circuit),
         Told {
             text: format!(
-                "{} carries {drawn} A, its limit is {carried} A{}: {}",
+                "{} carries {drawn} A, its limit is {carried} A{}: {}{}",
                 network.circuits[scope.circuit].id,
                 limit_words(scope),
-                heads(network, &scope.used.heads)
+                heads(network, &scope.used.heads),
+                trip_window(scope.used.window)
             ),
             remedy,
             crossing: Some(Crossing { value: amps.0, limit: limit.0, unit: "A" }),

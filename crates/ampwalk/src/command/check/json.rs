@@ -44,6 +44,9 @@ struct Circuit<'a> {
     /// What is left for certain whatever the untraced sockets are on; below 0 where it is over.
     free_a: f64,
     start_peak_a: f64,
+    /// Earliest and latest; `[null, null]`: never.
+    trip_window_s: [Option<f64>; 2],
+    breaker: &'static str,
     heads: Vec<&'a str>,
 }
 
@@ -144,6 +147,8 @@ fn circuit<'a>(network: &'a Network, used: &CircuitUse) -> Circuit<'a> {
         limit_a: used.limit.0,
         free_a: (used.limit - used.possible).0,
         start_peak_a: used.start_peak.0,
+        trip_window_s: [used.window.earliest, used.window.latest].map(|bound| bound.map(|bound| bound.0)),
+        breaker: used.breaker.word(),
         heads: head_ids(network, &used.heads),
     }
 }

@@ -198,7 +198,7 @@ pub static CIRCUIT: TableSchema = TableSchema {
             "Its line or lines; L1 if omitted where there is one only.",
         ),
         key("breaker_a", RATING, "Rating of its breaker or fuse."),
-        later("curve", Choice(&words(&Curve::WORDS)), "Trip curve; the region's if omitted.", TRIP_CURVES),
+        key("curve", Choice(&words(&Curve::WORDS)), "Trip curve; the region's if omitted."),
         key("rcd", Id(Target::Rcd), "The nearest RCD; none known if omitted."),
         key("name", Text, "What the board calls it."),
         key("base", Tables(&BASE), "What the house has on it."),
