@@ -150,7 +150,16 @@ fn has_exactly_the_keys(report: &Value) {
             assert_eq!(keys(supply), set(["line_a", "neutral_a", "kva", "kw", "limit_a", "percent"]));
         }
         for head in setup["heads"].as_object().unwrap().values() {
-            let names = set(["socket", "circuit", "amps", "lead_m", "lead_needed_m", "strike"]);
+            let names = set([
+                "socket",
+                "circuit",
+                "amps",
+                "lead_m",
+                "lead_needed_m",
+                "volts",
+                "drop_percent",
+                "strike",
+            ]);
             assert_eq!(keys(head), names);
         }
     }
@@ -198,7 +207,7 @@ fn unknown_is_null_and_everything_is_in_every_setup_in_the_order_of_the_file() {
     assert_eq!(keys(&night["heads"]), set(["A", "B", "C", "D"]));
     assert_eq!(keys(&report["setups"]["day"]["heads"]), set(["E"]));
     let unplaced = &night["heads"]["D"];
-    for key in ["socket", "circuit", "lead_needed_m", "strike"] {
+    for key in ["socket", "circuit", "lead_needed_m", "volts", "drop_percent", "strike"] {
         assert!(unplaced[key].is_null(), "{key}: {unplaced}");
     }
     let untraced = &night["heads"]["C"];

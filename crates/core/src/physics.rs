@@ -1,6 +1,8 @@
 //! Published laws, one a file, each with its source and its tests.
 
 pub mod breaker;
+pub mod cable;
+pub mod earth_loop;
 pub mod generator;
 pub mod harmonic;
 pub mod phasor;

@@ -1,7 +1,8 @@
 //! What each socket carries: its plugs, its blocks, the distribution box that it feeds.
 
-use crate::network::{At, Dense, HeadAt, Link, Network, SetupAt, SocketAt};
-use crate::unit::Amps;
+use crate::network::{At, Dense, HeadAt, Link, Network, SetupAt, SocketAt, Terminals};
+use crate::physics::cable::{Drawing, arriving_volts, conductor_resistance};
+use crate::unit::{Amps, Ohms, Volts};
 
 use super::usage::{HeadUse, PlugUse, SocketUse};
 
@@ -91,7 +92,10 @@ pub(super) fn head_use(network: &Network, head: HeadAt, place: Option<(SocketAt,
         Some((socket, links)) => lead(network, head, socket, links),
         None => (crate::unit::Metres::ZERO, None),
     };
+    let conductor = place.map_or(Ohms::ZERO, |(_, links)| conductor_resistance_of(network, links));
     HeadUse {
+        conductor,
+        arriving: place.and_then(|_| arriving(network, head, terminals, amps, conductor)),
         socket: place.map(|(socket, _)| socket),
         links: place.map(|(_, links)| links.to_vec()).unwrap_or_default(),
         terminals,
@@ -101,6 +105,37 @@ pub(super) fn head_use(network: &Network, head: HeadAt, place: Option<(SocketAt,
         lead_needed: needed,
         strike: None,
     }
+}
+
+/// Resistance of one conductor of the leads of a chain.
+fn conductor_resistance_of(network: &Network, links: &[Link]) -> Ohms {
+    let lead = |link: &Link| match link {
+        Link::Cable(cable) => {
+            let node = &network.cables[*cable];
+            conductor_resistance(node.size, node.length)
+        }
+        Link::Block(_) => None,
+    };
+    links.iter().filter_map(lead).sum()
+}
+
+/// Volts that arrive over a chain: there and back on one line or two, one way on three.
+fn arriving(
+    network: &Network,
+    head: HeadAt,
+    terminals: Terminals,
+    amps: Amps,
+    conductor: Ohms,
+) -> Option<Volts> {
+    let node = &network.heads[head];
+    let (ways, span) = if terminals.lines == 3 { (1.0, 3.0_f64.sqrt()) } else { (2.0, 1.0) };
+    let drawing = Drawing {
+        rated: terminals.volts / span,
+        amps,
+        power_factor: node.power_factor.value,
+        load: node.load,
+    };
+    Some(arriving_volts(terminals.volts / span, conductor * ways, drawing)? * span)
 }
 
 /// The heads that are on and plugged in at each socket, in the order of the plan.

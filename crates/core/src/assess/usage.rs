@@ -9,7 +9,7 @@ use crate::physics::phasor::{LineCurrents, Phasor, Shift, line_currents};
 use crate::physics::residual::{Outcome, odds, odds_of_ranges, outcome};
 use crate::plan::{Line, Wiring};
 use crate::strike::{Struck, peak_amps, peak_leakage};
-use crate::unit::{Amps, KiloWatts, Leakage, Metres, MilliAmps, Minutes, Watts};
+use crate::unit::{Amps, KiloWatts, Leakage, Metres, MilliAmps, Minutes, Ohms, Volts, Watts};
 
 use super::room::RcdRoom;
 use super::tally::{struck, watts};
@@ -55,6 +55,11 @@ pub struct HeadUse {
     pub lead: Metres,
     /// Metres that it takes, where both places are known.
     pub lead_needed: Option<Metres>,
+    /// Resistance of one conductor of its leads.
+    pub conductor: Ohms,
+    /// Volts that arrive at it; `None` where it is not placed, or where its leads cannot bring what it
+    /// asks for.
+    pub arriving: Option<Volts>,
     /// Its number in the strike order, from 1.
     pub strike: Option<usize>,
 }
@@ -159,6 +164,14 @@ pub struct SupplyUse {
     pub possible: [Amps; 3],
     /// Heads on it for certain.
     pub heads: Vec<HeadAt>,
+}
+
+impl HeadUse {
+    /// Share of its volts that is lost on its leads, percent.
+    #[must_use]
+    pub fn drop_percent(&self) -> Option<f64> {
+        self.arriving.map(|volts| 100.0 * (1.0 - volts / self.terminals.volts))
+    }
 }
 
 impl SupplyUse {

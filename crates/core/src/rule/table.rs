@@ -1,7 +1,7 @@
 //! The table of rules, in the order in which findings of one severity are told.
 
 use super::Check::{Circuit, Head, Later, Location, Rcd, Setup, Socket, Supply};
-use super::{Rule, circuit, generator, head, location, rcd, setup, socket, supply};
+use super::{Rule, cable, circuit, generator, head, location, rcd, setup, socket, supply};
 
 pub(super) const PLATE_OVER: &str = "plate-over";
 
@@ -77,7 +77,7 @@ pub static RULES: &[Rule] = &[
         fires: "a lead carries more than its rating as laid",
         remedy: "a heavier lead, or unwind it",
         source: "region's flexible-cord tables",
-        checks: &[Later("cable ratings")],
+        checks: &[Head(cable::cable_hot)],
     },
     Rule {
         id: "loop-high",
@@ -85,7 +85,7 @@ pub static RULES: &[Rule] = &[
         fires: "the earth-fault loop is over the table's value",
         remedy: "a shorter or heavier lead",
         source: "BS 7671 Table 41.3, AS/NZS 3000 Table 8.1",
-        checks: &[Later("loop impedance")],
+        checks: &[Head(cable::loop_high)],
     },
     Rule {
         id: "wet-joint",
@@ -317,7 +317,7 @@ pub static RULES: &[Rule] = &[
         fires: "over 4 % is lost on our own leads",
         remedy: "a heavier or shorter lead",
         source: "common practice, no source",
-        checks: &[Later("voltage drop")],
+        checks: &[Head(cable::drop_high)],
     },
     Rule {
         id: "two-lines",

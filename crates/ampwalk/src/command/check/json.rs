@@ -82,6 +82,9 @@ struct Head<'a> {
     amps: f64,
     lead_m: f64,
     lead_needed_m: Option<f64>,
+    /// That arrive.
+    volts: Option<f64>,
+    drop_percent: Option<f64>,
     strike: Option<usize>,
 }
 
@@ -194,6 +197,8 @@ fn head<'a>(network: &'a Network, used: &HeadUse) -> Head<'a> {
         amps: used.amps.0,
         lead_m: used.lead.0,
         lead_needed_m: used.lead_needed.map(|needed| needed.0),
+        volts: used.arriving.map(|volts| volts.0),
+        drop_percent: used.drop_percent(),
         strike: used.strike,
     }
 }

@@ -60,7 +60,6 @@ const fn later(name: &'static str, kind: Kind, doc: &'static str, waits_for: &'s
     Key { name, kind, need: Optional, doc, use_of: Later(waits_for) }
 }
 
-const LEADS_PHYSICS: &str = "voltage drop and what a lead carries";
 const LOOP_PHYSICS: &str = "earth-fault loops";
 const GENERATOR_PHYSICS: &str = "the generator's own limits";
 const HARMONICS: &str = "neutral and harmonics";
@@ -136,7 +135,7 @@ pub static SUPPLY: TableSchema = TableSchema {
             "A line's limit: main switch, service fuse, or the generator's breaker.",
         ),
         key("contract_kw", POWER, "Metered contract."),
-        later("loop_ohm", OHMS, "Earth-fault loop up to the board.", LOOP_PHYSICS),
+        key("loop_ohm", OHMS, "Earth-fault loop up to the board."),
         later(
             "kwh",
             number(Unit::KiloWattHours, 0.01, 10_000.0),
@@ -284,7 +283,7 @@ pub static SOCKET: TableSchema = TableSchema {
             "What the polarity tester said; untested if omitted.",
         ),
         key("ramp", Tables(&RAMP), "Ramp tests made here."),
-        later("loop_ohm", OHMS, "Earth-fault loop measured here.", LOOP_PHYSICS),
+        key("loop_ohm", OHMS, "Earth-fault loop measured here."),
         key("portable_rcd", Id(Target::Rcd), "A plug-in RCD that sits in it."),
         key("ban", Text, "Why it is not to be used."),
     ],
@@ -361,23 +360,13 @@ pub static CABLE: TableSchema = TableSchema {
     doc: "A type of lead on the truck. Its size is `mm2` or `awg`.",
     keys: &[
         required("length_m", number(Unit::Metres, 0.1, 1000.0), "From plug to outlet."),
-        later(
-            "mm2",
-            number(Unit::SquareMillimetres, 0.5, 400.0),
-            "Cross-section of a conductor.",
-            LEADS_PHYSICS,
-        ),
-        later(
-            "awg",
-            Whole(-3, 20),
-            "American wire gauge; 1/0 is 0, 2/0 is -1, 3/0 is -2, 4/0 is -3.",
-            LEADS_PHYSICS,
-        ),
+        key("mm2", number(Unit::SquareMillimetres, 0.5, 400.0), "Cross-section of a conductor."),
+        key("awg", Whole(-3, 20), "American wire gauge; 1/0 is 0, 2/0 is -1, 3/0 is -2, 4/0 is -3."),
         key("plug", Id(Target::Outlet), "Its plug, and the outlet at its other end."),
         key("rated_a", RATING, "Printed rating."),
         key("count", COUNT, "How many the truck has; no limit known if omitted."),
-        later("reel_rated_a", RATING, "Printed rating while wound on its reel.", LEADS_PHYSICS),
-        later("on_reel", Flag, "Whether it cannot be unwound here.", LEADS_PHYSICS),
+        key("reel_rated_a", RATING, "Printed rating while wound on its reel."),
+        key("on_reel", Flag, "Whether it cannot be unwound here."),
         key("fuse_a", RATING, "Fuse in its plug."),
     ],
 };
