@@ -38,7 +38,7 @@ fn lead(
         let used = assessment.setups[setup].heads[head].as_ref()?;
         Some((used.arriving?.0, used.drop_percent()?))
     });
-    let of_leads = ["drop-high", "cable-hot", "loop-high"];
+    let of_leads = ["drop-high", "cable-hot", "loop-high", "amps-low-volts", "afci"];
     let found = assessment
         .findings
         .iter()
@@ -117,4 +117,25 @@ fn a_loop_over_the_table_is_a_risk_behind_an_rcd_and_danger_without() {
     // On a short lead, 0.35 + 0.4669 + 0.1591 = 0.976 Ω, it is not over.
     let short = "length_m = 5\nmm2 = 1.5\nrated_a = 16";
     assert!(lead("uk", c16, "loop_ohm = 0.8169", short, "amps = 1").0.is_empty());
+}
+
+#[test]
+fn a_steady_head_draws_more_at_the_lowest_mains_and_a_filament_less() {
+    // 3600 W on 230 V: 15.652 A of 16; at 0.94 of that (ESQCR 2002) 16.651 A, the short lead apart.
+    let c16 = "breaker_a = 16\ncurve = \"C\"\nrcd = \"R\"";
+    let short = "length_m = 1\nmm2 = 10";
+    let (found, _) = lead("uk", c16, "", short, "watts = 3600");
+    assert_eq!((found[0].rule, found[0].severity.as_str()), ("amps-low-volts", "risk"));
+    near(found[0].value.unwrap_or(0.0), 16.651, 0.01);
+    assert!(lead("uk", c16, "", short, "watts = 3600\nload = \"filament\"").0.is_empty());
+    assert!(lead("uk", c16, "", short, "watts = 3400").0.is_empty());
+}
+
+#[test]
+fn an_arc_fault_breaker_may_drop_for_uncorrected_drivers() {
+    let circuit = "breaker_a = 20\ncurve = \"C\"\nrcd = \"R\"\nafci = true";
+    let short = "length_m = 1\nmm2 = 10";
+    let (found, _) = lead("uk", circuit, "", short, "amps = 2\nspectrum = \"capacitor\"");
+    assert_eq!((found[0].rule, found[0].severity.as_str()), ("afci", "risk"));
+    assert!(lead("uk", circuit, "", short, "amps = 2\nspectrum = \"corrected\"").0.is_empty());
 }

@@ -1,10 +1,10 @@
 //! What each socket carries: its plugs, its blocks, the distribution box that it feeds.
 
-use crate::network::{At, Dense, HeadAt, Link, Network, SetupAt, SocketAt, Terminals};
-use crate::physics::cable::{Drawing, arriving_volts, conductor_resistance};
-use crate::unit::{Amps, Ohms, Volts};
+use crate::network::{At, Dense, HeadAt, Link, Network, SetupAt, SocketAt};
+use crate::physics::cable::conductor_resistance;
+use crate::unit::{Amps, Ohms};
 
-use super::usage::{HeadUse, PlugUse, SocketUse};
+use super::usage::{HeadUse, PlugUse, SocketUse, arriving};
 
 /// What a socket carries in a setup. `heads` are those that are on, in the order of the plan; `feed`
 /// is what a distribution box draws from it.
@@ -93,9 +93,9 @@ pub(super) fn head_use(network: &Network, head: HeadAt, place: Option<(SocketAt,
         None => (crate::unit::Metres::ZERO, None),
     };
     let conductor = place.map_or(Ohms::ZERO, |(_, links)| conductor_resistance_of(network, links));
-    HeadUse {
+    let mut used = HeadUse {
         conductor,
-        arriving: place.and_then(|_| arriving(network, head, terminals, amps, conductor)),
+        arriving: None,
         socket: place.map(|(socket, _)| socket),
         links: place.map(|(_, links)| links.to_vec()).unwrap_or_default(),
         terminals,
@@ -104,7 +104,9 @@ pub(super) fn head_use(network: &Network, head: HeadAt, place: Option<(SocketAt,
         lead,
         lead_needed: needed,
         strike: None,
-    }
+    };
+    used.arriving = used.socket.and_then(|_| arriving(node, terminals, &used, terminals.volts));
+    used
 }
 
 /// Resistance of one conductor of the leads of a chain.
@@ -117,25 +119,6 @@ fn conductor_resistance_of(network: &Network, links: &[Link]) -> Ohms {
         Link::Block(_) => None,
     };
     links.iter().filter_map(lead).sum()
-}
-
-/// Volts that arrive over a chain: there and back on one line or two, one way on three.
-fn arriving(
-    network: &Network,
-    head: HeadAt,
-    terminals: Terminals,
-    amps: Amps,
-    conductor: Ohms,
-) -> Option<Volts> {
-    let node = &network.heads[head];
-    let (ways, span) = if terminals.lines == 3 { (1.0, 3.0_f64.sqrt()) } else { (2.0, 1.0) };
-    let drawing = Drawing {
-        rated: terminals.volts / span,
-        amps,
-        power_factor: node.power_factor.value,
-        load: node.load,
-    };
-    Some(arriving_volts(terminals.volts / span, conductor * ways, drawing)? * span)
 }
 
 /// The heads that are on and plugged in at each socket, in the order of the plan.

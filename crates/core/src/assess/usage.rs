@@ -1,13 +1,15 @@
 //! What each head, socket, circuit, RCD and supply carries in one setup, and what follows from sums.
 
 use crate::network::{
-    At, BlockAt, CircuitAt, Dense, HeadAt, Link, Network, Part, RcdAt, SocketAt, SupplyAt, Terminals,
+    At, BlockAt, CircuitAt, Dense, HeadAt, HeadNode, Link, Network, Part, RcdAt, SocketAt, SupplyAt,
+    Terminals,
 };
 use crate::physics::breaker::{TripWindow, trip_window};
+use crate::physics::cable::{Drawing, arriving_volts, filament_amps};
 use crate::physics::harmonic::{Draw, LineLoad};
 use crate::physics::phasor::{LineCurrents, Phasor, Shift, line_currents};
 use crate::physics::residual::{Outcome, odds, odds_of_ranges, outcome};
-use crate::plan::{Line, Wiring};
+use crate::plan::{Line, Load, Wiring};
 use crate::strike::{Struck, peak_amps, peak_leakage};
 use crate::unit::{Amps, KiloWatts, Leakage, Metres, MilliAmps, Minutes, Ohms, Volts, Watts};
 
@@ -172,6 +174,33 @@ impl HeadUse {
     pub fn drop_percent(&self) -> Option<f64> {
         self.arriving.map(|volts| 100.0 * (1.0 - volts / self.terminals.volts))
     }
+
+    /// Its running amps with `source` volts at the socket and its leads between; `None` where they
+    /// cannot bring what it asks for.
+    #[must_use]
+    pub fn amps_at(&self, node: &HeadNode, source: Volts) -> Option<Amps> {
+        let nominal = self.terminals.volts;
+        let volts = arriving(node, Terminals { volts: source, ..self.terminals }, self, nominal)?;
+        let ratio = volts / nominal;
+        Some(match node.load {
+            Load::Steady => self.amps / ratio,
+            Load::Filament => self.amps * filament_amps(volts, nominal),
+            Load::Resistive => self.amps * ratio,
+        })
+    }
+}
+
+/// Volts that arrive at a head over its leads: there and back on one line or two, one way on three.
+/// Its amps are those at `rated` volts.
+pub(super) fn arriving(node: &HeadNode, source: Terminals, used: &HeadUse, rated: Volts) -> Option<Volts> {
+    let (ways, span) = if source.lines == 3 { (1.0, 3.0_f64.sqrt()) } else { (2.0, 1.0) };
+    let drawing = Drawing {
+        rated: rated / span,
+        amps: used.amps,
+        power_factor: node.power_factor.value,
+        load: node.load,
+    };
+    Some(arriving_volts(source.volts / span, used.conductor * ways, drawing)? * span)
 }
 
 impl SupplyUse {

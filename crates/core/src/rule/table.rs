@@ -293,7 +293,7 @@ pub static RULES: &[Rule] = &[
         fires: "a limit is crossed only at the region's lowest mains",
         remedy: "leave room for it",
         source: "the region's grid rules",
-        checks: &[Later("volts that arrive")],
+        checks: &[Circuit(circuit::amps_low_volts)],
     },
     Rule {
         id: "afci",
@@ -301,7 +301,7 @@ pub static RULES: &[Rule] = &[
         fires: "dimmed or cheap drivers are behind an arc-fault breaker",
         remedy: "another circuit",
         source: "common practice, no source",
-        checks: &[Later("arc-fault breakers")],
+        checks: &[Circuit(circuit::afci)],
     },
     Rule {
         id: "chain-long",
