@@ -115,20 +115,17 @@ pub(crate) fn struck(network: &Network, head: HeadAt, used: &HeadUse) -> Struck 
 }
 
 /// RCDs that a head at a socket leaks through: a portable one there, then those upstream.
-pub(super) fn chain(network: &Network, socket: SocketAt) -> impl Iterator<Item = (RcdAt, Certainty)> {
-    let node = &network.sockets[socket];
-    let reach = network.reach_of(socket);
-    let own = node.portable.into_iter().flat_map(|portable| {
-        std::iter::once(portable).chain(network.rcds[portable].upstream.iter().copied())
-    });
-    let own: Vec<RcdAt> = own.collect();
-    let upstream = reach
+pub(super) fn chain(network: &Network, socket: SocketAt) -> impl Iterator<Item = (RcdAt, Certainty)> + '_ {
+    let portable = network.sockets[socket].portable;
+    let behind_portable = portable.map_or(&[][..], |portable| &network.rcds[portable].upstream);
+    let own = portable.into_iter().chain(behind_portable.iter().copied());
+    let upstream = network
+        .reach_of(socket)
         .rcds
         .iter()
-        .filter(|part| !own.contains(&part.what))
-        .map(|part| (part.what, if part.certain { Certainty::Certain } else { Certainty::Possible }))
-        .collect::<Vec<_>>();
-    own.into_iter().map(|rcd| (rcd, Certainty::Certain)).chain(upstream)
+        .filter(move |part| portable != Some(part.what) && !behind_portable.contains(&part.what))
+        .map(|part| (part.what, if part.certain { Certainty::Certain } else { Certainty::Possible }));
+    own.map(|rcd| (rcd, Certainty::Certain)).chain(upstream)
 }
 
 /// The line or lines of an upstream circuit that a load draws from.

@@ -2,7 +2,7 @@
 
 use crate::assess::{Crossing, Subject};
 use crate::library::HeadFamily;
-use crate::network::Link;
+use crate::network::{At, Link};
 use crate::rule::fit::{first_misfit, least_rating};
 use crate::rule::words::{number, pair};
 use crate::rule::{HeadScope, Report, Severity, Told};
@@ -142,7 +142,7 @@ pub(super) fn dimmed(scope: &HeadScope<'_>, report: &mut Report<'_>) {
         return;
     }
     let Some(circuit) = network.sockets[socket].circuit else { return };
-    let plan = network.plan.circuits.get(network.circuits[circuit].id.as_str());
+    let plan = network.plan.circuits.get_index(circuit.get()).map(|(_, circuit)| circuit);
     if plan.is_none_or(|circuit| circuit.dimmer.is_none()) {
         return;
     }

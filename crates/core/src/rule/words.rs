@@ -22,10 +22,21 @@ pub fn pair(value: f64, limit: f64) -> (String, String) {
     (with_decimals(value, 2), with_decimals(limit, 2))
 }
 
-fn with_decimals(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
-    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+fn with_decimals(value: f64, decimals: u32) -> String {
+    let scale = 10_i64.pow(decimals);
+    // Whole numbers are written many times faster, and there are many numbers to write.
+    #[expect(clippy::cast_precision_loss, clippy::cast_possible_truncation, reason = "checked just here")]
+    let scaled = match (value * scale as f64).round() {
+        rounded if rounded.abs() < 9e15 => rounded as i64,
+        _ => return format!("{value:.*}", decimals as usize),
+    };
+    let (whole, part) = ((scaled / scale).abs(), (scaled % scale).abs());
+    let sign = if scaled < 0 { "-" } else { "" };
+    if part == 0 {
+        return format!("{sign}{whole}");
+    }
+    let text = format!("{sign}{whole}.{part:0width$}", width = decimals as usize);
+    text.trim_end_matches('0').to_owned()
 }
 
 /// Names in a list, the first few of them: `A, B and 3 more`.
