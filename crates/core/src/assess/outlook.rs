@@ -31,7 +31,7 @@ fn fits(consequence: &Consequence) -> String {
 
 /// Dangers that stand in the wall or the weather, against those of a plug that is too small.
 fn hurts(finding: &Finding) -> bool {
-    !matches!(finding.rule.id, "outlet-over" | "plate-over" | "volts-wrong")
+    !matches!(finding.rule.id, "outlet-over" | "plate-over" | "volts-wrong" | "cable-hot")
 }
 
 fn over(finding: &Finding) -> String {
@@ -70,6 +70,11 @@ fn reason(network: &Network, consequence: &Consequence, worst: &Finding) -> Stri
         },
         "breaker-may-over" => format!("may be {} over", over(worst)),
         "cable-short" => format!("{} short", over(worst)),
+        "cable-hot" => format!("lead {} over", over(worst)),
+        "drop-high" => match worst.crossing {
+            Some(crossing) => format!("drop {} %", number(crossing.value)),
+            None => "lead too thin".to_owned(),
+        },
         "two-sources" => "two supplies".to_owned(),
         "two-lines" => format!("two {}s", words.line),
         "wet-joint" => "joint in rain".to_owned(),

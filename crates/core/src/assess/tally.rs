@@ -3,7 +3,8 @@
 use crate::network::{
     At, CircuitAt, Dense, HeadAt, Link, Network, Origin, RcdAt, Reach, SetupAt, SocketAt, SupplyAt, Terminals,
 };
-use crate::physics::phasor::{Shift, line_currents};
+use crate::physics::harmonic::Draw;
+use crate::physics::phasor::Shift;
 use crate::plan::Line;
 use crate::strike::Struck;
 use crate::unit::{Amps, MilliAmps, Minutes, Watts};
@@ -161,7 +162,7 @@ impl<'a> Sums<'a> {
     fn new(network: &'a Network, setup: SetupAt) -> Self {
         let circuits = network.circuits.indices().map(|_| empty_circuit()).collect();
         let rcds = network.rcds.indices().map(|rcd| empty_rcd(rcd_room(network, setup, rcd))).collect();
-        let supplies = network.supplies.indices().map(|_| empty_supply()).collect();
+        let supplies = network.supplies.iter().map(|(_, supply)| empty_supply(supply.wiring.value)).collect();
         let mut sums = Self { network, circuits, rcds, supplies };
         for (circuit, node) in network.circuits.iter() {
             let base_off = &network.setups[setup].base_off;
@@ -201,8 +202,8 @@ impl<'a> Sums<'a> {
             let node = &network.supplies[supply];
             let lines = u8::try_from(line.conductors().len()).unwrap_or(1);
             let power = watts(Terminals { volts: node.volts_between(line), lines }, amps, 1.0);
-            let currents = line_currents(node.wiring.value, line, amps, 1.0, Shift::Lagging);
-            self.supplies[supply].add(currents, part.certain.then_some(power), amps, line);
+            let draw = Draw { line, amps, power_factor: 1.0, shift: Shift::Lagging, spectrum: &[] };
+            self.supplies[supply].add(node.wiring.value, &draw, part.certain.then_some(power));
         }
     }
 

@@ -51,7 +51,7 @@ scope!(
 );
 scope!(
     /// A supply.
-    SupplyScope, supply: SupplyAt, SupplyUse
+    SupplyScope, supply: SupplyAt, SupplyUse, heads
 );
 
 /// A setup as a whole.
@@ -107,7 +107,7 @@ impl<'a> Context<'a> {
             check_rcd(&RcdScope { context, heads, rcd, used }, found);
         }
         for (supply, used) in setup.supplies.iter() {
-            check_supply(&SupplyScope { context, supply, used }, found);
+            check_supply(&SupplyScope { context, heads, supply, used }, found);
         }
         check_whole(&SetupScope { context, used: setup }, found);
     }

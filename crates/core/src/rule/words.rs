@@ -2,7 +2,9 @@
 //! a number from its limit.
 
 use crate::network::{HeadAt, Network};
+use crate::physics::breaker::TripWindow;
 use crate::plan::TestOutcome;
+use crate::unit::Seconds;
 
 /// A number with one decimal, none where it is whole.
 #[must_use]
@@ -56,6 +58,36 @@ pub const fn is(heads: &[HeadAt]) -> &'static str {
 pub fn odds(odds: f64) -> String {
     let tenths = (odds * 10.0).round().clamp(1.0, 9.0);
     format!("{tenths:.0} in 10")
+}
+
+/// When a breaker opens, as the end of a sentence; empty where it never does.
+#[must_use]
+pub fn trip_window(window: TripWindow) -> String {
+    match (window.earliest, window.latest) {
+        (None, _) => String::new(),
+        (Some(earliest), None) if earliest == Seconds::ZERO => {
+            "; the breaker may open at any moment, or never".to_owned()
+        }
+        (Some(earliest), None) => {
+            format!("; the breaker opens not before {}, perhaps never", time(earliest))
+        }
+        (Some(earliest), Some(latest)) if earliest == Seconds::ZERO => {
+            format!("; the breaker opens within {}", time(latest))
+        }
+        (Some(earliest), Some(latest)) => {
+            format!("; the breaker opens between {} and {}", time(earliest), time(latest))
+        }
+    }
+}
+
+/// A time that a person reads: seconds, minutes or hours.
+fn time(seconds: Seconds) -> String {
+    match seconds.0 {
+        short if short < 10.0 => format!("{} s", number(short)),
+        short if short < 90.0 => format!("{short:.0} s"),
+        middle if middle < 5400.0 => format!("{:.0} min", middle / 60.0),
+        long => format!("{} h", number(long / 3600.0)),
+    }
 }
 
 /// What a tester said, in a few of the region's words.

@@ -1,0 +1,170 @@
+//! Flexible leads: resistance, the volts that arrive at their end, and what they carry.
+//!
+//! Resistance: IEC 60228 table 3 (class 5) at 20 °C, taken to 70 °C; NEC chapter 9 table 8 at 75 °C.
+//! Reactance is left out: under 0.1 Ω/km, it counts for nothing at these sizes and power factors.
+
+use crate::library::{RegionCode, library};
+use crate::plan::{ConductorSize, Load};
+use crate::unit::{Amps, Metres, Ohms, Volts};
+
+/// Temperature of a loaded conductor of a metric size.
+const WARM: f64 = 70.0;
+/// Copper's resistance falls to nothing here, on the line of IEC 60228 annex B.
+const ZERO_OF_COPPER: f64 = -234.5;
+/// Exponent of a filament's amps over volts (IES, from memory).
+const FILAMENT_AMPS: f64 = 0.55;
+/// Exponent of a filament's light over volts (IES, from memory).
+const FILAMENT_LIGHT: f64 = 3.4;
+/// Share of its rating that a lead carries while wound up, where nothing is printed (ours).
+const WOUND: f64 = 1.0 / 3.0;
+
+/// Resistance of one conductor of a lead, warm. `None` for a size below the smallest known.
+#[must_use]
+pub fn conductor_resistance(size: ConductorSize, length: Metres) -> Option<Ohms> {
+    let row = library().cables.conductor(size)?;
+    let warm = match size {
+        ConductorSize::SquareMillimetres(_) => WARM,
+        ConductorSize::Gauge(_) => row.celsius,
+    };
+    let factor = (warm - ZERO_OF_COPPER) / (row.celsius - ZERO_OF_COPPER);
+    Some(Ohms(row.ohm_per_km * factor * length.0 / 1000.0))
+}
+
+/// How a load draws, as the volts at it fall.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Drawing {
+    /// Volts that `amps` are for.
+    pub rated: Volts,
+    /// Amps there.
+    pub amps: Amps,
+    /// Whole power factor, 0 to 1; taken as 1 unless the load is steady.
+    pub power_factor: f64,
+    /// How its amps move with the volts.
+    pub load: Load,
+}
+
+/// Volts that arrive at a load over `resistance`, both ways, from `source`. `None` where a steady load
+/// asks more than the lead can bring.
+#[must_use]
+pub fn arriving_volts(source: Volts, resistance: Ohms, drawing: Drawing) -> Option<Volts> {
+    match drawing.load {
+        Load::Steady => steady(source, resistance, drawing),
+        Load::Resistive => Some(Volts(source.0 / (1.0 + resistance.0 * drawing.amps.0 / drawing.rated.0))),
+        Load::Filament => Some(filament(source, resistance, drawing)),
+    }
+}
+
+/// *V₀² = (V + I·R·λ)² + (I·R·√(1−λ²))²* with *I = S/V* is quadratic in *V²*; the larger root is the one
+/// that a load settles on.
+fn steady(source: Volts, resistance: Ohms, drawing: Drawing) -> Option<Volts> {
+    let apparent = drawing.rated.0 * drawing.amps.0 * resistance.0;
+    let half = f64::midpoint(source.0 * source.0, -2.0 * apparent * drawing.power_factor);
+    let root = half * half - apparent * apparent;
+    (half > 0.0 && root >= 0.0).then(|| Volts((half + root.sqrt()).sqrt()))
+}
+
+/// *V = V₀ − R·I(V)* by Newton's steps: the left side rises and bends one way, so they do not stray.
+fn filament(source: Volts, resistance: Ohms, drawing: Drawing) -> Volts {
+    const STEPS: usize = 60;
+    let drop = resistance.0 * drawing.amps.0;
+    let mut volts = source.0;
+    for _ in 0..STEPS {
+        let share = volts / drawing.rated.0;
+        let off = volts + drop * share.powf(FILAMENT_AMPS) - source.0;
+        let slope = 1.0 + drop * FILAMENT_AMPS * share.powf(FILAMENT_AMPS - 1.0) / drawing.rated.0;
+        let next = (volts - off / slope).max(source.0 * 1e-6);
+        if (next - volts).abs() < 1e-12 * source.0 {
+            break;
+        }
+        volts = next;
+    }
+    Volts(volts)
+}
+
+/// Light of a filament at these volts, as a share of its light at its rated ones.
+#[must_use]
+pub fn filament_light(volts: Volts, rated: Volts) -> f64 {
+    (volts / rated).powf(FILAMENT_LIGHT)
+}
+
+/// Amps of a filament at these volts, as a share of its amps at its rated ones.
+#[must_use]
+pub fn filament_amps(volts: Volts, rated: Volts) -> f64 {
+    (volts / rated).powf(FILAMENT_AMPS)
+}
+
+/// How a lead lies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Laid {
+    /// Off its drum, in free air.
+    Out,
+    /// Wound on its reel.
+    Wound,
+}
+
+/// What a lead is printed with.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Printed {
+    /// Its rating unwound.
+    pub rated: Option<Amps>,
+    /// Its rating wound.
+    pub wound: Option<Amps>,
+}
+
+/// What a lead of `size` carries with `lines` of its line conductors loaded: what is printed on it,
+/// else the region's table; wound up, what is printed for that, else a third. `None` where neither is
+/// known.
+#[must_use]
+pub fn carries(
+    region: RegionCode,
+    size: ConductorSize,
+    printed: Printed,
+    laid: Laid,
+    lines: u8,
+) -> Option<Amps> {
+    let table = || library().cables.ampacity(region, size).map(|row| row.amps_on(lines));
+    let out = printed.rated.or_else(table);
+    match laid {
+        Laid::Out => out,
+        Laid::Wound => printed.wound.or_else(|| out.map(|amps| amps * WOUND)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn lamp(watts: f64, volts: f64, power_factor: f64, load: Load) -> Drawing {
+        let amps = Amps(watts / volts / power_factor);
+        Drawing { rated: Volts(volts), amps, power_factor, load }
+    }
+
+    #[test]
+    fn a_lead_that_cannot_bring_the_power_has_no_solution() {
+        // Closed form: 230 V over 3.1827 Ω brings 230²/(4·3.1827) = 4155.3 W at power factor 1.
+        let over = Ohms(3.1827);
+        let bring = |watts| arriving_volts(Volts(230.0), over, lamp(watts, 230.0, 1.0, Load::Steady));
+        assert!(bring(4155.0).is_some());
+        assert!(bring(4156.0).is_none());
+        assert!((bring(4155.2).unwrap().0 - 115.0).abs() < 2.0, "half of the source at the limit");
+    }
+
+    #[test]
+    fn without_resistance_everything_arrives() {
+        for load in [Load::Steady, Load::Filament, Load::Resistive] {
+            let volts = arriving_volts(Volts(230.0), Ohms(0.0), lamp(2000.0, 230.0, 0.9, load)).unwrap();
+            assert!((volts.0 - 230.0).abs() < 1e-9, "{load:?}");
+        }
+    }
+
+    #[test]
+    fn a_wound_lead_carries_what_is_printed_or_a_third() {
+        let printed = Printed { rated: Some(Amps(15.0)), wound: None };
+        let size = ConductorSize::SquareMillimetres(1.5);
+        assert_eq!(carries(RegionCode::Uk, size, printed, Laid::Wound, 1), Some(Amps(5.0)));
+        let both = Printed { wound: Some(Amps(4.0)), ..printed };
+        assert_eq!(carries(RegionCode::Uk, size, both, Laid::Wound, 1), Some(Amps(4.0)));
+        // BS 7671 table 4F3A, from memory: 1.5 mm² 16 A, 2.5 mm² 25 A.
+        assert_eq!(carries(RegionCode::Uk, size, Printed::default(), Laid::Out, 1), Some(Amps(16.0)));
+    }
+}
