@@ -243,8 +243,8 @@ impl FuelLine {
         let mean = litres_per_hour.iter().sum::<f64>() / 4.0;
         let (mut products, mut squares) = (0.0, 0.0);
         for (load, litres) in loads.iter().zip(litres_per_hour) {
-            products += (load - mean_load) * (litres - mean);
-            squares += (load - mean_load) * (load - mean_load);
+            products += (load - mean_load) * litres;
+            squares += (load - mean_load) * load;
         }
         let litres_per_kwh = if squares > 0.0 { products / squares } else { 0.0 };
         Self { idle: LitresPerHour(mean - litres_per_kwh * mean_load), litres_per_kwh }

@@ -22,7 +22,7 @@ const LEFT_OUT: f64 = 1e-9;
 /// The series stops here in any case. Only two ranges of which one is some thousand times the other,
 /// under a room as narrow, get here; what is left out then is under 1e-5.
 const MOST_TERMS: u32 = 20_000;
-/// A range no wider than this is a point.
+/// A range no wider than this is its low end.
 const POINT: MilliAmps = MilliAmps(1e-9);
 
 /// Chance that the sum of these leakages drops a device whose threshold is anywhere in its room, and
@@ -67,11 +67,9 @@ impl Span {
         let mut widths: Vec<f64> = Vec::with_capacity(leakages.len());
         for leakage in leakages {
             let width = (leakage.high - leakage.low).max(MilliAmps::ZERO);
+            low += leakage.low;
             if width.0 > POINT.0 {
-                low += leakage.low;
                 widths.push(width.0);
-            } else {
-                low += leakage.low + width * 0.5;
             }
         }
         widths.sort_by(|one, other| other.total_cmp(one));
@@ -116,7 +114,8 @@ impl Span {
     }
 
     /// A bound on all terms after that of `angle`: each |sinc(πks)| is at most min(1, 1/(πks)), and *m*
-    /// of them that fall as 1/k leave a tail of at most their product over π·*m*.
+    /// of them that fall as 1/k leave a tail of at most their product over π·*m*;
+    /// infinite where none falls yet.
     fn left_out(&self, ramp: f64, angle: f64) -> f64 {
         let (mut envelope, mut falling) = (1.0, 0);
         for (share, count) in self.shares.iter().copied().chain([(ramp, 1)]) {
@@ -125,7 +124,7 @@ impl Span {
                 falling += count;
             }
         }
-        if falling == 0 { f64::INFINITY } else { envelope / (PI * f64::from(falling)) }
+        envelope / (PI * f64::from(falling))
     }
 }
 
@@ -138,8 +137,8 @@ fn sinc(angle: f64) -> f64 {
 mod tests {
     use super::*;
 
-    /// Lows and highs in tenths of a milliampere.
-    type Tenths = &'static [(i128, i128)];
+    /// Lows and highs in whole numbers of one unit.
+    type Ranges = &'static [(i128, i128)];
 
     fn range(low: f64, high: f64) -> Leakage {
         Leakage { low: MilliAmps(low), high: MilliAmps(high) }
@@ -185,7 +184,7 @@ mod tests {
         1.0 - (integrated_irwin_hall(heads, to) - integrated_irwin_hall(heads, from)) / (to - from)
     }
 
-    /// Odds by inclusion–exclusion in whole numbers: exact, for few heads. Units of 0.1 mA.
+    /// Odds by inclusion–exclusion in whole numbers of one unit: exact, for few heads.
     fn by_inclusion_exclusion(ranges: &[(i128, i128)], low: i128, high: i128) -> f64 {
         let mut widths: Vec<i128> = ranges.iter().map(|(low, high)| high - low).collect();
         widths.push(high - low);
@@ -231,7 +230,7 @@ mod tests {
 
     #[test]
     fn unlike_ranges_agree_with_inclusion_and_exclusion_in_whole_numbers() {
-        let cases: [(Tenths, i128, i128); 7] = [
+        let cases: [(Ranges, i128, i128); 7] = [
             (&[(3, 35)], 5, 20),
             (&[(3, 35), (10, 12)], 20, 45),
             (&[(3, 35), (10, 11), (0, 60)], 40, 41),
@@ -260,7 +259,7 @@ mod tests {
         let points = [Leakage::point(MilliAmps(3.5)), Leakage::point(MilliAmps(10.0))];
         assert!((odds_of_ranges(&points, room(10.0, 15.0)) - 0.7).abs() < 1e-12);
         assert!(odds_of_ranges(&[], room(10.0, 15.0)).abs() < 1e-12);
-        // A range too narrow to matter is its middle.
+        // A range too narrow to matter is a point.
         let narrow = [range(13.5 - 4e-10, 13.5 + 4e-10)];
         assert!((odds_of_ranges(&narrow, room(10.0, 15.0)) - 0.7).abs() < 1e-9);
     }
@@ -278,6 +277,35 @@ mod tests {
         assert!((odds_of_ranges(&[range(8.0, 9.0); 4], room(15.0, 30.0)) - 1.0).abs() < f64::EPSILON);
         let never = Room { low: MilliAmps(35.0), high: None };
         assert!(odds_of_ranges(&[range(80.0, 90.0)], never).abs() < f64::EPSILON);
+    }
+
+    #[test]
+    fn the_bound_on_what_is_left_out_is_the_product_of_the_falling_parts() {
+        // By hand, after 20 terms of two equal ranges under a room of half of them: (10π)⁻³/(3π) =
+        // 3.4220e-6; of one term of a room of a hundredth, which does not fall yet: (π/2)⁻²/(2π).
+        let span = Span::of(&[range(1.0, 2.0); 2]);
+        let left = |ramp, terms: f64| span.left_out(ramp, PI * terms);
+        assert!((left(0.5, 20.0) - 3.422e-6).abs() < 1e-9, "{}", left(0.5, 20.0));
+        assert!((left(0.01, 1.0) - 4.0 / (2.0 * PI.powi(3))).abs() < 1e-12);
+        assert!(left(0.01, 0.1).is_infinite());
+    }
+
+    #[test]
+    fn the_bound_holds_for_what_was_left_out() {
+        // Exact values against the series that stops; hundredths of a milliampere.
+        let cases: [(Ranges, i128, i128); 3] = [
+            (&[(0, 100), (0, 100)], 90, 130),
+            (&[(0, 300), (0, 10)], 200, 205),
+            (&[(30, 350), (30, 350), (30, 350), (30, 350), (30, 350)], 900, 901),
+        ];
+        for (ranges, low, high) in cases {
+            let milliamps = |hundredths: i128| hundredths as f64 / 100.0;
+            let leakages: Vec<Leakage> =
+                ranges.iter().map(|(low, high)| range(milliamps(*low), milliamps(*high))).collect();
+            let series = odds_of_ranges(&leakages, room(milliamps(low), milliamps(high)));
+            let exact = by_inclusion_exclusion(ranges, low, high);
+            assert!((series - exact).abs() <= 2.0 * LEFT_OUT, "{ranges:?}: {series} {exact}");
+        }
     }
 
     #[test]
