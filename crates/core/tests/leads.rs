@@ -139,3 +139,21 @@ fn an_arc_fault_breaker_may_drop_for_uncorrected_drivers() {
     assert_eq!((found[0].rule, found[0].severity.as_str()), ("afci", "risk"));
     assert!(lead("uk", circuit, "", short, "amps = 2\nspectrum = \"corrected\"").0.is_empty());
 }
+
+#[test]
+fn where_no_circuit_is_known_all_heads_may_be_on_one_small_breaker() {
+    // 12 + 8 A, and 16 A is the smallest usual breaker in Australia (typical, from memory).
+    let plan = |amps: &str| {
+        let text = format!(
+            "ampwalk = 1\n[location]\nregion = \"au\"\n[floor.g]\nlevel = 0\n[room.r]\nfloor = \"g\"\n\
+             [socket.P]\nroom = \"r\"\noutlet = \"au-15\"\nways = 2\ntest = \"ok\"\n\
+             [head.A]\namps = 12\nplug = \"au-15\"\nsocket = \"P\"\n[head.B]\namps = {amps}\nplug = \"au-15\"\nsocket = \"P\"\n\
+             [setup.day]\nminutes = 60\non = [\"A\", \"B\"]\n"
+        );
+        let assessment = assess(&Network::of(Arc::new(parse(&text).plan)));
+        let found = assessment.findings.iter().find(|finding| finding.rule.id == "breaker-may-over");
+        found.map(|finding| (finding.severity.to_string(), finding.crossing.map(|crossing| crossing.value)))
+    };
+    assert_eq!(plan("8"), Some(("risk".to_owned(), Some(20.0))));
+    assert_eq!(plan("3"), None);
+}

@@ -261,7 +261,7 @@ pub static RULES: &[Rule] = &[
         fires: "possible amps are over the limit",
         remedy: "trace the untraced sockets",
         source: "the rating",
-        checks: &[Circuit(circuit::breaker_may_over)],
+        checks: &[Circuit(circuit::breaker_may_over), Setup(setup::no_circuit_known)],
     },
     Rule {
         id: "breaker-tight",
