@@ -143,9 +143,19 @@ quantity!(
     Minutes, "min"
 );
 quantity!(
+    /// Time in seconds.
+    Seconds, "s"
+);
+quantity!(
     /// Temperature in degrees Celsius.
     Celsius, "\u{b0}C"
 );
+
+impl From<Minutes> for Seconds {
+    fn from(minutes: Minutes) -> Self {
+        Self(minutes.0 * 60.0)
+    }
+}
 
 impl From<Watts> for KiloWatts {
     fn from(watts: Watts) -> Self {

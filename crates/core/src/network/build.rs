@@ -14,13 +14,9 @@ use crate::network::{
     At, BaseNode, BlockNode, CableNode, CircuitAt, CircuitNode, Dense, HeadAt, HeadNode, Known, Network,
     Origin, Place, RcdAt, RcdNode, ReachAt, SetupNode, SupplyAt, SupplyNode,
 };
+use crate::physics::breaker::warm_rating;
 use crate::plan::{Circuit, Line, Plan, Rcd, RcdClass, Setup, Supply, SupplyKind, Wiring};
-use crate::unit::{Amps, Celsius, Leakage, MilliAmps};
-
-/// Temperature up to which a thermal breaker carries its rating (IEC 60898-1).
-const REFERENCE_AMBIENT: Celsius = Celsius(30.0);
-/// Share of its rating that a thermal breaker loses for a kelvin above that (from memory).
-const LOSS_PER_KELVIN: f64 = 0.005;
+use crate::unit::{Amps, Leakage, MilliAmps};
 
 pub(super) fn network(plan: Arc<Plan>) -> Network {
     let region = plan.location.region.unwrap_or_default().region();
@@ -117,7 +113,6 @@ fn supply_node(plan: &Plan, region: &Region, id: &SupplyId, supply: &Supply) -> 
 
 fn circuit_node(plan: &Plan, region: &Region, id: &CircuitId, circuit: &Circuit) -> CircuitNode {
     let breaker = Known::or(circuit.breaker, Origin::Region, region.smallest_breaker_a);
-    let kelvin = plan.location.ambient.map_or(0.0, |ambient| (ambient - REFERENCE_AMBIENT).0.max(0.0));
     CircuitNode {
         id: id.clone(),
         supply: circuit.supply.as_ref().and_then(|id| index_of(&plan.supplies, id.as_str())),
@@ -125,7 +120,10 @@ fn circuit_node(plan: &Plan, region: &Region, id: &CircuitId, circuit: &Circuit)
         line: circuit.line.unwrap_or(Line::L1),
         reach: ReachAt::new(0),
         breaker,
-        breaker_warm: breaker.value * (1.0 - LOSS_PER_KELVIN * kelvin).max(0.0),
+        breaker_warm: plan
+            .location
+            .ambient
+            .map_or(breaker.value, |ambient| warm_rating(breaker.value, ambient)),
         curve: Known::or(circuit.curve, Origin::Region, region.curve),
         rcds: rcd_chain(plan, circuit.rcd.as_ref().map(RcdId::as_str)),
         base: circuit

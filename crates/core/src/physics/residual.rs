@@ -1,13 +1,18 @@
 //! When a residual-current device drops: bands of the standards, room after a ramp test, odds.
 
+pub use crate::physics::Outcome;
+use crate::physics::breaker::TripWindow;
 use crate::plan::RcdClass;
-use crate::unit::MilliAmps;
+use crate::unit::{MilliAmps, Seconds};
 
 /// A device must not drop up to half of its rating and must drop at all of it (IEC 61008-1,
 /// alternating current).
 const NO_TRIP_SHARE: f64 = 0.5;
 /// A class A ground-fault interrupter must not drop under 4 mA and must drop at 6 mA (UL 943).
 const GFCI_BAND: (MilliAmps, MilliAmps) = (MilliAmps(4.0), MilliAmps(6.0));
+
+/// UL 943's longest time runs down to here, as the shock through 500 ohms.
+const GFCI_FASTEST: MilliAmps = MilliAmps(264.0);
 
 /// How much more may leak before an RCD drops: it surely holds up to `low`, and surely drops at
 /// `high` and over; `None` where no RCD ever dropped.
@@ -19,29 +24,6 @@ pub struct Room {
     pub high: Option<MilliAmps>,
 }
 
-/// What happens as the heads are struck.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Outcome {
-    /// It stays up.
-    Holds,
-    /// Nobody knows before it is tried.
-    MayTrip,
-    /// It drops.
-    Trips,
-}
-
-impl Outcome {
-    /// The word that other programs read.
-    #[must_use]
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Holds => "holds",
-            Self::MayTrip => "may-trip",
-            Self::Trips => "trips",
-        }
-    }
-}
-
 /// The band in which a sound device of a class and rating drops.
 #[must_use]
 pub fn standard_band(class: RcdClass, rated: MilliAmps) -> (MilliAmps, MilliAmps) {
@@ -49,6 +31,31 @@ pub fn standard_band(class: RcdClass, rated: MilliAmps) -> (MilliAmps, MilliAmps
         RcdClass::Rcd | RcdClass::Portable => (rated * NO_TRIP_SHARE, rated),
         RcdClass::Gfci => GFCI_BAND,
     }
+}
+
+/// The longest that a class A ground-fault interrupter may take at a residual current: (20 mA / I)^1.43
+/// seconds (UL 943), and from 264 mA up what it is there.
+///
+/// The formula's own value also under 6 mA, where the device need not drop: see [`gfci_window`].
+/// Nothing flowing gives 0 s: ask only where something flows.
+#[must_use]
+pub fn gfci_longest(residual: MilliAmps) -> Seconds {
+    if residual <= MilliAmps::ZERO {
+        return Seconds::ZERO;
+    }
+    Seconds((20.0 / residual.min(GFCI_FASTEST).0).powf(1.43))
+}
+
+/// When a class A ground-fault interrupter drops at a residual current (UL 943): under 4 mA never,
+/// up to 6 mA perhaps, from there on within [`gfci_longest`].
+#[must_use]
+pub fn gfci_window(residual: MilliAmps) -> TripWindow {
+    let (low, high) = GFCI_BAND;
+    if !residual.reaches(low) {
+        return TripWindow::NEVER;
+    }
+    let latest = residual.reaches(high).then(|| gfci_longest(residual));
+    TripWindow { earliest: Some(Seconds::ZERO), latest }
 }
 
 /// Room left now after a reading that was made while `base_then` leaked, with `base_now` leaking.
@@ -95,6 +102,19 @@ mod tests {
         assert_eq!(standard_band(RcdClass::Rcd, MilliAmps(30.0)), (MilliAmps(15.0), MilliAmps(30.0)));
         assert_eq!(standard_band(RcdClass::Portable, MilliAmps(10.0)), (MilliAmps(5.0), MilliAmps(10.0)));
         assert_eq!(standard_band(RcdClass::Gfci, MilliAmps(6.0)), (MilliAmps(4.0), MilliAmps(6.0)));
+    }
+
+    #[test]
+    fn an_interrupter_drops_only_inside_its_band_and_within_the_time_of_the_standard() {
+        // UL 943 class A: must not trip under 4 mA, must trip at 6 mA.
+        assert_eq!(gfci_window(MilliAmps(3.9)), TripWindow::NEVER);
+        assert_eq!(gfci_window(MilliAmps(4.0)).latest, None);
+        assert_eq!(gfci_window(MilliAmps(5.9)).earliest, Some(Seconds::ZERO));
+        // By hand: (20 / 6)^1.43 = 5.594 s; (20 / 264)^1.43 = 0.02498 s, and no less above.
+        let longest = gfci_window(MilliAmps(6.0)).latest;
+        assert!(longest.is_some_and(|seconds| (seconds.0 - 5.593_92).abs() < 1e-4), "{longest:?}");
+        assert_eq!(gfci_longest(MilliAmps(1000.0)), gfci_longest(MilliAmps(264.0)));
+        assert_eq!(gfci_longest(MilliAmps::ZERO), Seconds::ZERO);
     }
 
     #[test]
