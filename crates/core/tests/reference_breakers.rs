@@ -3,6 +3,8 @@
 //! Certainty: "published" was read in a public page or table; "computed" is a closed form worked
 //! outside the project; "from memory" is neither.
 
+#![expect(clippy::expect_used, clippy::panic, reason = "a helper that finds nothing fails the test")]
+
 #[path = "support/golden.rs"]
 mod golden;
 
@@ -18,6 +20,7 @@ use ampwalk_core::unit::{Amps, Celsius, MilliAmps, Minutes, Seconds};
 use golden::{Tally, golden};
 
 const HOUR: f64 = 3600.0;
+const HALF_HOUR: f64 = 1800.0;
 
 fn curve(word: &str) -> Curve {
     Curve::WORDS.iter().find(|(name, _)| *name == word).expect("a curve").1
@@ -191,7 +194,6 @@ fn loads_of_three_hours_may_take_four_fifths_in_the_us_and_canada() {
 #[test]
 fn plug_fuses_blow_inside_the_gates_of_bs_1362() {
     let mut tally = Tally::default();
-    const HALF_HOUR: f64 = 1800.0;
     for row in golden(include_str!("../../../tests/reference/bs-1362-amps.csv")).rows() {
         let rated = Amps(row.number("In_A"));
         let what = format!("{rated:?}");

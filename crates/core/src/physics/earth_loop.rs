@@ -54,7 +54,7 @@ pub fn least_fault_current(region: RegionCode, zs: Ohms) -> Option<Amps> {
     (zs > Ohms::ZERO).then(|| Amps(TABLE_VOLTS.0 * rule.volts_share / zs.0))
 }
 
-/// The highest loop impedance at which an RCD keeps touch volts to 50 V: 50 V / IΔn (BS 7671 table
+/// The highest loop impedance at which an RCD keeps touch volts to 50 V: 50 V over its rating (BS 7671 table
 /// 41.5, from memory). `None` without a rating.
 #[must_use]
 pub fn limit_zs_behind_rcd(rated: MilliAmps) -> Option<Ohms> {
