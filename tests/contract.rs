@@ -119,7 +119,16 @@ fn has_exactly_the_keys(report: &Value) {
     for setup in report["setups"].as_object().unwrap().values() {
         assert_eq!(keys(setup), set(["minutes", "circuits", "rcds", "supplies", "heads", "strike_order"]));
         for circuit in setup["circuits"].as_object().unwrap().values() {
-            let names = set(["amps", "possible_amps", "limit_a", "free_a", "start_peak_a", "heads"]);
+            let names = set([
+                "amps",
+                "possible_amps",
+                "limit_a",
+                "free_a",
+                "start_peak_a",
+                "trip_window_s",
+                "breaker",
+                "heads",
+            ]);
             assert_eq!(keys(circuit), names);
         }
         for rcd in setup["rcds"].as_object().unwrap().values() {
@@ -138,10 +147,19 @@ fn has_exactly_the_keys(report: &Value) {
             assert_eq!(rcd["room_ma"].as_array().unwrap().len(), 2);
         }
         for supply in setup["supplies"].as_object().unwrap().values() {
-            assert_eq!(keys(supply), set(["line_a", "kw", "limit_a", "percent"]));
+            assert_eq!(keys(supply), set(["line_a", "neutral_a", "kva", "kw", "limit_a", "percent"]));
         }
         for head in setup["heads"].as_object().unwrap().values() {
-            let names = set(["socket", "circuit", "amps", "lead_m", "lead_needed_m", "strike"]);
+            let names = set([
+                "socket",
+                "circuit",
+                "amps",
+                "lead_m",
+                "lead_needed_m",
+                "volts",
+                "drop_percent",
+                "strike",
+            ]);
             assert_eq!(keys(head), names);
         }
     }
@@ -189,7 +207,7 @@ fn unknown_is_null_and_everything_is_in_every_setup_in_the_order_of_the_file() {
     assert_eq!(keys(&night["heads"]), set(["A", "B", "C", "D"]));
     assert_eq!(keys(&report["setups"]["day"]["heads"]), set(["E"]));
     let unplaced = &night["heads"]["D"];
-    for key in ["socket", "circuit", "lead_needed_m", "strike"] {
+    for key in ["socket", "circuit", "lead_needed_m", "volts", "drop_percent", "strike"] {
         assert!(unplaced[key].is_null(), "{key}: {unplaced}");
     }
     let untraced = &night["heads"]["C"];

@@ -119,11 +119,29 @@ impl Session {
         self.wait_for("the terminal given back", |screen| {
             !screen.alternate_screen() && !screen.hide_cursor()
         });
-        let terminal = self.terminal();
-        let screen = terminal.screen();
-        assert_eq!(screen.mouse_protocol_mode(), MouseProtocolMode::None);
-        assert!(!screen.bracketed_paste());
-        assert_eq!(modes(&*self.master), self.modes_before);
+        {
+            let terminal = self.terminal();
+            let screen = terminal.screen();
+            assert_eq!(screen.mouse_protocol_mode(), MouseProtocolMode::None);
+            assert!(!screen.bracketed_paste());
+        }
+        // The line discipline comes last, after what is written.
+        wait_until("the line discipline as before", || modes(&*self.master) == self.modes_before);
+    }
+
+    /// Waits until the program is stopped: a signal to go on that came before that would be lost.
+    #[track_caller]
+    fn is_stopped(&self) {
+        let status = format!("/proc/{}/stat", self.child.process_id().unwrap());
+        wait_until("the program stopped", || {
+            let Ok(status) = fs::read_to_string(&status) else {
+                // Elsewhere nothing tells; it takes a moment.
+                thread::sleep(Duration::from_millis(200));
+                return true;
+            };
+            // The state comes after the name, which stands in brackets.
+            status.rsplit(')').next().is_some_and(|rest| rest.trim_start().starts_with('T'))
+        });
     }
 
     fn signal(&self, name: &str) {
@@ -258,6 +276,7 @@ fn a_stop_hands_the_terminal_back_and_going_on_takes_it_again() {
             session.press(stop);
         }
         session.is_given_back();
+        session.is_stopped();
         session.signal("CONT");
         session.wait_for("the screen again", |screen| {
             screen.alternate_screen() && screen.contents().contains("Mill House")

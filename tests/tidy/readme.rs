@@ -3,6 +3,10 @@
 use std::fmt::Write as _;
 
 use ampwalk_core::rule::{Check, RULES};
+use ampwalk_tui::command::readme_table;
+use ampwalk_tui::theme::Theme;
+
+use crate::screens::demo;
 
 use super::{all_rust_files, read, root};
 
@@ -23,7 +27,9 @@ fn is_fresh(name: &str, fresh: &str) {
         std::fs::write(root().join("README.md"), new).expect("README can be written");
         return;
     }
-    panic!("README's {name} are stale; make them anew with {UPDATE}=1 cargo test. Fresh:\n{fresh}");
+    panic!(
+        "README's {name} are stale; make them anew with {UPDATE}=1 cargo test -- --test-threads=1. Fresh:\n{fresh}"
+    );
 }
 
 #[test]
@@ -43,6 +49,21 @@ fn the_table_of_rules_is_the_one_that_the_program_checks_by() {
         .collect();
     let _ = writeln!(table, "\nNot looked for by this version: {}.", later.join(", "));
     is_fresh("rules", &table);
+}
+
+#[test]
+fn the_table_of_keys_is_the_one_that_the_screens_obey() {
+    is_fresh("keys", &readme_table());
+}
+
+#[test]
+fn the_picture_is_the_screen_that_the_demo_opens_on() {
+    let buffer = demo((80, 24), Theme::Monochrome, &[]);
+    let rows = buffer.area.rows().map(|row| {
+        let symbols: String = row.columns().map(|cell| buffer[(cell.x, cell.y)].symbol()).collect();
+        format!("{}\n", symbols.trim_end())
+    });
+    is_fresh("picture", &format!("```text\n{}```\n", rows.collect::<String>()));
 }
 
 #[test]

@@ -3,7 +3,7 @@
 mod inputs;
 
 use std::collections::VecDeque;
-use std::io::{self, Write, stdout};
+use std::io::{Write, stdout};
 use std::sync::mpsc::Receiver;
 
 use ampwalk_tui::effect::Effect;
@@ -12,6 +12,7 @@ use ampwalk_tui::keymap::Keymap;
 use ampwalk_tui::model::{Model, Opening, Origin, Saved};
 use ampwalk_tui::update::update;
 use ampwalk_tui::view;
+use anyhow::{Context, Result, bail};
 use crossterm::clipboard::CopyToClipboard;
 use crossterm::execute;
 
@@ -57,17 +58,17 @@ pub struct Unsaved {
 ///
 /// # Errors
 /// Where the terminal fails. It is given back in any case.
-pub fn run(text: String, file_name: String, home: Home, kind: Kind) -> io::Result<Closed> {
+pub fn run(text: String, file_name: String, home: Home, kind: Kind) -> Result<Closed> {
     let theme = terminal::theme();
     let (keymap, complaints) =
         memory::own_keys().map_or_else(Default::default, |keys| Keymap::with_own(&keys));
-    let size = crossterm::terminal::size()?;
+    let size = crossterm::terminal::size().context("it does not say its size")?;
     let origin = match kind {
         Kind::Own => Origin::File,
         Kind::Demo => Origin::Demo,
     };
-    let mut taken = Taken::new()?;
-    let inputs = inputs::start()?;
+    let mut taken = Taken::new().context("it could not be taken over")?;
+    let inputs = inputs::start().context("it could not be listened to")?;
     let model = Model::open(Opening { text, file_name, origin, theme, keymap, size });
     let mut host = Host { model, home, edited: false, signal: None };
     if !complaints.is_empty() {
@@ -93,14 +94,17 @@ enum Flow {
 
 impl Host {
     /// Draws, waits, takes in what came, and again.
-    fn run(mut self, taken: &mut Taken, inputs: &Receiver<Input>) -> io::Result<Closed> {
+    fn run(mut self, taken: &mut Taken, inputs: &Receiver<Input>) -> Result<Closed> {
         loop {
             let model = &self.model;
-            taken.terminal.draw(|frame| {
-                view::draw(model, frame.area(), frame.buffer_mut());
-            })?;
+            taken
+                .terminal
+                .draw(|frame| {
+                    view::draw(model, frame.area(), frame.buffer_mut());
+                })
+                .context("it could not be drawn on")?;
             let Ok(first) = inputs.recv() else {
-                return Err(io::Error::other("nothing can be read from it any more"));
+                bail!("nothing can be read from it any more");
             };
             // A burst, a dragged mouse say, is drawn once.
             for input in std::iter::once(first).chain(inputs.try_iter().take(BURST)) {
@@ -111,14 +115,14 @@ impl Host {
         }
     }
 
-    fn input(&mut self, input: Input, taken: &mut Taken) -> io::Result<Flow> {
+    fn input(&mut self, input: Input, taken: &mut Taken) -> Result<Flow> {
         match input {
             Input::Event(event) => {
                 #[cfg(debug_assertions)]
                 panic_for_a_test();
                 self.take_in(event, taken)
             }
-            Input::Failed(error) => Err(error),
+            Input::Failed(error) => Err(error).context("it could not be read"),
             Input::Signal(Signal::Stop) => self.suspend(taken).map(|()| Flow::On),
             Input::Signal(Signal::Continue) => {
                 // Stopped without a word; meanwhile the shell had the terminal.
@@ -133,7 +137,7 @@ impl Host {
     }
 
     /// Takes an event in and does what comes out of it, and out of that.
-    fn take_in(&mut self, event: Event, taken: &mut Taken) -> io::Result<Flow> {
+    fn take_in(&mut self, event: Event, taken: &mut Taken) -> Result<Flow> {
         let mut effects = VecDeque::from(update(&mut self.model, event));
         while let Some(effect) = effects.pop_front() {
             match effect {
@@ -154,13 +158,13 @@ impl Host {
         Ok(Flow::On)
     }
 
-    fn suspend(&mut self, taken: &mut Taken) -> io::Result<()> {
+    fn suspend(&mut self, taken: &mut Taken) -> Result<()> {
         terminal::give_back();
         inputs::stop()?;
         self.again(taken)
     }
 
-    fn again(&mut self, taken: &mut Taken) -> io::Result<()> {
+    fn again(&mut self, taken: &mut Taken) -> Result<()> {
         taken.again()?;
         let (width, height) = crossterm::terminal::size()?;
         update(&mut self.model, Event::Resize { width, height });

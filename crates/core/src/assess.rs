@@ -28,8 +28,9 @@ use crate::rule;
 #[must_use]
 pub fn assess(network: &Network) -> Assessment {
     let runs = order::continuous_runs(network);
-    let setups: crate::network::Dense<_, SetupUse> =
+    let mut setups: crate::network::Dense<_, SetupUse> =
         network.setups.indices().map(|setup| tally::setup_use(network, setup, &runs)).collect();
+    order::heat_breakers(network, &mut setups);
     let findings = rule::findings(network, &setups);
     report::assessment(network, setups, findings)
 }

@@ -140,6 +140,15 @@ impl Network {
         self.plan.setups.get_index_of(id).map(SetupAt::new)
     }
 
+    /// What a lead carries as it lies, with `lines` line conductors loaded; `None` where neither print
+    /// nor table says.
+    #[must_use]
+    pub fn lead_carries(&self, cable: CableAt, lines: u8) -> Option<crate::unit::Amps> {
+        let node = &self.cables[cable];
+        let region = self.plan.location.region.unwrap_or_default();
+        crate::physics::cable::carries(region, node.size, node.printed, node.laid, lines)
+    }
+
     /// The reach of a socket: what lies upstream of it, for certain or perhaps.
     #[must_use]
     pub fn reach_of(&self, socket: SocketAt) -> &Reach {

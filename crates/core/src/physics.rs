@@ -3,10 +3,11 @@
 pub mod breaker;
 pub mod cable;
 pub mod earth_loop;
-pub mod filament;
+pub mod generator;
+pub mod harmonic;
+pub mod ladder;
 pub mod phasor;
 pub mod residual;
-pub mod voltage_drop;
 
 /// Whether a device stays up.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -3,9 +3,11 @@
 //! The ids are stable: other programs read them. The documentation's table and the program's own
 //! list are made from [`RULES`].
 
+mod cable;
 mod circuit;
 mod exposure;
 pub mod fit;
+mod generator;
 mod head;
 mod location;
 mod rcd;

@@ -139,6 +139,26 @@ quantity!(
     Ohms, "\u{3a9}"
 );
 quantity!(
+    /// Frequency in hertz.
+    Hertz, "Hz"
+);
+quantity!(
+    /// Capacitance in nanofarads.
+    NanoFarads, "nF"
+);
+quantity!(
+    /// Energy in kilowatt-hours.
+    KiloWattHours, "kWh"
+);
+quantity!(
+    /// Fuel burnt, in litres an hour.
+    LitresPerHour, "l/h"
+);
+quantity!(
+    /// Pressure of the air in kilopascals.
+    KiloPascals, "kPa"
+);
+quantity!(
     /// Time in minutes.
     Minutes, "min"
 );

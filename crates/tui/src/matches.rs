@@ -4,7 +4,7 @@ use ampwalk_core::network::{HeadAt, Network, SetupAt, SocketAt};
 use nucleo_matcher::pattern::{CaseMatching, Normalization, Pattern};
 use nucleo_matcher::{Config, Matcher, Utf32Str};
 
-use crate::command::{COMMANDS, Command};
+use crate::command::{COMMANDS, Command, Context};
 use crate::floors::room_name;
 use crate::words::head_name;
 
@@ -17,10 +17,13 @@ pub enum Found {
     Socket(SocketAt),
 }
 
-/// The commands that a line matches by title, id or doc; all of them where it is empty.
+/// The commands that a line matches by title or id, all of them where it is empty; those that work in
+/// `context` first.
 #[must_use]
-pub fn commands(line: &str) -> Vec<&'static Command> {
-    ranked(line, COMMANDS.iter(), |command| format!("{} {}", command.title, command.id))
+pub fn commands(line: &str, context: Context) -> Vec<&'static Command> {
+    let mut found = ranked(line, COMMANDS.iter(), |command| format!("{} {}", command.title, command.id));
+    found.sort_by_key(|command| !command.when.contains(&context));
+    found
 }
 
 /// The heads and sockets that a line matches by id, name, class or room: those that are called
@@ -76,9 +79,11 @@ mod tests {
 
     #[test]
     fn a_few_letters_find_a_command_and_none_finds_them_all() {
-        assert_eq!(commands("unpl")[0].id, "unplug");
-        assert_eq!(commands("nxt setup")[0].id, "next-setup");
-        assert_eq!(commands("").len(), COMMANDS.len());
-        assert!(commands("qqqq").is_empty());
+        assert_eq!(commands("unpl", Context::Plot)[0].id, "unplug");
+        assert_eq!(commands("nxt setup", Context::Plot)[0].id, "next-setup");
+        let all = commands("", Context::Plot);
+        assert_eq!(all.len(), COMMANDS.len());
+        assert!(all.is_sorted_by_key(|command| !command.when.contains(&Context::Plot)));
+        assert!(commands("qqqq", Context::Plot).is_empty());
     }
 }

@@ -132,7 +132,7 @@ pub struct Model {
     pub keymap: Keymap,
     /// Columns and rows of the terminal.
     pub size: (u16, u16),
-    /// The socket that is being pointed at with a head dragged from the list.
+    /// Whether the mouse button went down on a head and is not up yet.
     pub dragging: bool,
 }
 

@@ -77,37 +77,40 @@ pub fn clear(area: Rect, style: Style, buffer: &mut Buffer) {
     }
 }
 
-/// A buffer as text: each row's symbols, then runs of style under them where they are not plain.
-/// What a snapshot keeps, since symbols alone hide what colour and weight say.
+/// A buffer as text: its rows, then each row's runs of style, by column. What a snapshot keeps, since
+/// symbols alone hide what colour and weight say.
 #[must_use]
 pub fn styled_text(buffer: &Buffer) -> String {
-    let mut told = String::new();
-    for y in buffer.area.top()..buffer.area.bottom() {
-        let cells: Vec<_> =
-            (buffer.area.left()..buffer.area.right()).filter_map(|x| buffer.cell((x, y))).collect();
-        let symbols: String = cells.iter().map(|cell| cell.symbol()).collect();
-        told.push_str(symbols.trim_end());
-        told.push('\n');
+    let (mut symbols, mut styles) = (String::new(), String::new());
+    for row in buffer.area.rows() {
+        let cells: Vec<_> = row.columns().filter_map(|cell| buffer.cell((cell.x, cell.y))).collect();
+        let text: String = cells.iter().map(|cell| cell.symbol()).collect();
+        symbols.push_str(text.trim_end());
+        symbols.push('\n');
         let mut from = 0;
+        let mut runs = Vec::new();
         for run in cells.chunk_by(|a, b| a.style() == b.style()) {
             let words = style_words(run[0].style());
             if !words.is_empty() {
-                // Writing to a string cannot fail.
-                let _ = writeln!(told, "    {from}..{} {words}", from + run.len());
+                runs.push(format!("{from}-{} {words}", from + run.len() - 1));
             }
             from += run.len();
         }
+        if !runs.is_empty() {
+            // Writing to a string cannot fail.
+            let _ = writeln!(styles, "row {}: {}", row.y, runs.join(", "));
+        }
     }
-    told
+    symbols + &styles
 }
 
 fn style_words(style: Style) -> String {
     let mut words = Vec::new();
     if let Some(colour) = style.fg.filter(|colour| *colour != ratatui::style::Color::Reset) {
-        words.push(format!("{colour}"));
+        words.push(format!("{colour}").to_lowercase());
     }
     if let Some(colour) = style.bg.filter(|colour| *colour != ratatui::style::Color::Reset) {
-        words.push(format!("on {colour}"));
+        words.push(format!("on {colour}").to_lowercase());
     }
     if !style.add_modifier.is_empty() {
         words.push(format!("{:?}", style.add_modifier).to_lowercase());
@@ -137,6 +140,6 @@ mod tests {
         let mut buffer = Buffer::empty(Rect::new(0, 0, 5, 1));
         let style = Style::new().fg(Color::Red).add_modifier(Modifier::BOLD);
         line(buffer.area, 0, vec![Span::raw("a "), Span::styled("bc", style)], &mut buffer);
-        assert_eq!(styled_text(&buffer), "a bc\n    2..4 Red bold\n");
+        assert_eq!(styled_text(&buffer), "a bc\nrow 0: 2-3 red bold\n");
     }
 }

@@ -135,7 +135,7 @@ pub fn last_row(model: &Model) -> usize {
             return layer::last_scroll(page, frame::body(Rect::new(0, 0, model.size.0, model.size.1)));
         }
         Some(Layer::Explanation { explained, .. }) => explanation::rows(&scene, explained),
-        Some(Layer::Palette(prompt)) => matches::commands(prompt.input.value()).len(),
+        Some(Layer::Palette(prompt)) => matches::commands(prompt.input.value(), model.context_below()).len(),
         Some(Layer::Find(prompt)) => {
             matches::places(model.document.network(), model.setup, prompt.input.value()).len()
         }

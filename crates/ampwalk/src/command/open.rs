@@ -49,7 +49,7 @@ pub fn on_screens(path: &Path, source: Source, kind: Kind) -> Result<Closed, Tro
     let name = path.file_name().map_or_else(|| shown(path), |name| shown(Path::new(name)));
     let closed = screen::run(source.text, name, home, kind).map_err(|error| {
         Trouble::call(
-            format!("the terminal failed: {error}"),
+            format!("the terminal failed: {error:#}"),
             "What was saved is on disk. Open the plan again in another terminal.",
         )
     })?;

@@ -261,7 +261,7 @@ impl Hand {
             for part in reach.supplies.iter().filter(|part| part.what.0 == at) {
                 supply.add_current(network, head, &used, *part);
             }
-            check_supply(&SupplyScope { context, supply: at, used: &supply }, found);
+            check_supply(&SupplyScope { context, heads, supply: at, used: &supply }, found);
         }
         if let (Some(fed), Some(near)) = (fed(network, head, socket), self.neighbours.get(&setup)) {
             neighbour_findings(context, &fed, near, found);

@@ -1,8 +1,11 @@
 //! How long heads burn over consecutive setups, and the order in which a setup's heads are struck.
 
 use crate::network::{Dense, HeadAt, Network, ReachAt, SetupAt, SetupNode, plan_order};
+use crate::physics::breaker::Heat;
 use crate::strike::{Struck, sort_best};
 use crate::unit::Minutes;
+
+use super::usage::SetupUse;
 
 /// Minutes in a day.
 const DAY: f64 = 1440.0;
@@ -62,6 +65,26 @@ fn follows(before: &SetupNode, after: &SetupNode) -> bool {
     let (Some(first), Some(second)) = (before.start, after.start) else { return true };
     let gap = f64::from(second.minutes) - (f64::from(first.minutes) + before.minutes.0);
     gap.rem_euclid(DAY) < 1.0
+}
+
+/// Follows each breaker through the setups in the order in which they burn: time at an overload adds
+/// up as long as no break lets it cool.
+pub(super) fn heat_breakers(network: &Network, setups: &mut Dense<SetupAt, SetupUse>) {
+    let order = plan_order(&network.setups);
+    for circuit in network.circuits.indices() {
+        let mut heat = Heat::COLD;
+        let mut before: Option<SetupAt> = None;
+        for setup in &order {
+            let node = &network.setups[*setup];
+            if before.is_some_and(|before| !follows(&network.setups[before], node)) {
+                heat = Heat::COLD;
+            }
+            let used = &mut setups[*setup].circuits[circuit];
+            heat = heat.after(used.window, node.minutes);
+            used.breaker = heat.outcome();
+            before = Some(*setup);
+        }
+    }
 }
 
 /// The order in which a setup's placed heads are struck: the crew's own first, then the best.

@@ -1,8 +1,7 @@
 //! The few words that a socket shows while a head is in hand.
 
 use crate::network::Network;
-use crate::plan::TestOutcome;
-use crate::rule::words::{number, odds};
+use crate::rule::words::{number, odds, tester};
 
 use super::{Consequence, Finding, Outlook};
 
@@ -32,7 +31,7 @@ fn fits(consequence: &Consequence) -> String {
 
 /// Dangers that stand in the wall or the weather, against those of a plug that is too small.
 fn hurts(finding: &Finding) -> bool {
-    !matches!(finding.rule.id, "outlet-over" | "plate-over" | "volts-wrong")
+    !matches!(finding.rule.id, "outlet-over" | "plate-over" | "volts-wrong" | "cable-hot")
 }
 
 fn over(finding: &Finding) -> String {
@@ -51,7 +50,7 @@ fn reason(network: &Network, consequence: &Consequence, worst: &Finding) -> Stri
         "main-over" | "line-over" | "rcd-standing" => format!("{subject} {} over", over(worst)),
         "contract-over" => format!("contract {} over", over(worst)),
         "volts-wrong" => "volts".to_owned(),
-        "socket-unsafe" => outcome(network, network.sockets[consequence.socket].test),
+        "socket-unsafe" => tester(network, network.sockets[consequence.socket].test),
         "socket-banned" => "not to be used".to_owned(),
         "socket-untested" => "not tested".to_owned(),
         "socket-full" => "full".to_owned(),
@@ -71,6 +70,11 @@ fn reason(network: &Network, consequence: &Consequence, worst: &Finding) -> Stri
         },
         "breaker-may-over" => format!("may be {} over", over(worst)),
         "cable-short" => format!("{} short", over(worst)),
+        "cable-hot" => format!("lead {} over", over(worst)),
+        "drop-high" => match worst.crossing {
+            Some(crossing) => format!("drop {} %", number(crossing.value)),
+            None => "lead too thin".to_owned(),
+        },
         "two-sources" => "two supplies".to_owned(),
         "two-lines" => format!("two {}s", words.line),
         "wet-joint" => "joint in rain".to_owned(),
@@ -80,20 +84,5 @@ fn reason(network: &Network, consequence: &Consequence, worst: &Finding) -> Stri
         "start-over" => "start peak".to_owned(),
         "chain-long" => "leads joined".to_owned(),
         id => id.replace('-', " "),
-    }
-}
-
-/// What the tester said, in a few words.
-fn outcome(network: &Network, test: TestOutcome) -> String {
-    let words = &network.region.words;
-    match test {
-        TestOutcome::Ok => "ok".to_owned(),
-        TestOutcome::Reversed => format!("{} and {} swapped", words.active, words.neutral),
-        TestOutcome::NoEarth => format!("no {}", words.earth),
-        TestOutcome::NoNeutral => format!("no {}", words.neutral),
-        TestOutcome::Dead => "dead".to_owned(),
-        TestOutcome::ActiveOnEarth => format!("{} and {} swapped", words.active, words.earth),
-        TestOutcome::Odd => "tester odd".to_owned(),
-        TestOutcome::Untested => "not tested".to_owned(),
     }
 }

@@ -1,9 +1,10 @@
 //! What each socket carries: its plugs, its blocks, the distribution box that it feeds.
 
 use crate::network::{At, Dense, HeadAt, Link, Network, SetupAt, SocketAt};
-use crate::unit::Amps;
+use crate::physics::cable::conductor_resistance;
+use crate::unit::{Amps, Ohms};
 
-use super::usage::{HeadUse, PlugUse, SocketUse};
+use super::usage::{HeadUse, PlugUse, SocketUse, arriving};
 
 /// What a socket carries in a setup. `heads` are those that are on, in the order of the plan; `feed`
 /// is what a distribution box draws from it.
@@ -91,7 +92,10 @@ pub(super) fn head_use(network: &Network, head: HeadAt, place: Option<(SocketAt,
         Some((socket, links)) => lead(network, head, socket, links),
         None => (crate::unit::Metres::ZERO, None),
     };
-    HeadUse {
+    let conductor = place.map_or(Ohms::ZERO, |(_, links)| conductor_resistance_of(network, links));
+    let mut used = HeadUse {
+        conductor,
+        arriving: None,
         socket: place.map(|(socket, _)| socket),
         links: place.map(|(_, links)| links.to_vec()).unwrap_or_default(),
         terminals,
@@ -100,7 +104,21 @@ pub(super) fn head_use(network: &Network, head: HeadAt, place: Option<(SocketAt,
         lead,
         lead_needed: needed,
         strike: None,
-    }
+    };
+    used.arriving = used.socket.and_then(|_| arriving(node, terminals, &used, terminals.volts));
+    used
+}
+
+/// Resistance of one conductor of the leads of a chain.
+fn conductor_resistance_of(network: &Network, links: &[Link]) -> Ohms {
+    let lead = |link: &Link| match link {
+        Link::Cable(cable) => {
+            let node = &network.cables[*cable];
+            conductor_resistance(node.size, node.length)
+        }
+        Link::Block(_) => None,
+    };
+    links.iter().filter_map(lead).sum()
 }
 
 /// The heads that are on and plugged in at each socket, in the order of the plan.

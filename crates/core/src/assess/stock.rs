@@ -1,6 +1,6 @@
 //! Leads that are left on the truck, and the one that a head would take.
 
-use crate::network::{At, CableAt, Dense, HeadAt, Link, Network, SocketAt};
+use crate::network::{At, CableAt, CableNode, Dense, HeadAt, Link, Network, SocketAt};
 use crate::rule::fit::first_misfit;
 use crate::unit::{Amps, Metres};
 
@@ -48,11 +48,12 @@ pub(super) fn pick_links(
     needed: Option<Metres>,
 ) -> Vec<Link> {
     let Some(needed) = needed.filter(|needed| *needed != Metres::ZERO) else { return Vec::new() };
-    let amps = network.heads[head].running_amps(network.terminals(socket));
+    let terminals = network.terminals(socket);
+    let (amps, lines) = (network.heads[head].running_amps(terminals), terminals.lines);
     let usable: Vec<CableAt> = network
         .cables
         .iter()
-        .filter(|(at, cable)| stock.has(*at, 1) && carries(cable, amps))
+        .filter(|(at, cable)| stock.has(*at, 1) && carries(cable, network.lead_carries(*at, lines), amps))
         .map(|(at, _)| at)
         .collect();
     let one = usable.iter().map(|cable| vec![*cable]);
@@ -68,8 +69,8 @@ pub(super) fn pick_links(
         .unwrap_or_default()
 }
 
-fn carries(cable: &crate::network::CableNode, amps: Amps) -> bool {
+fn carries(cable: &CableNode, rated: Option<Amps>, amps: Amps) -> bool {
     let plug = cable.plug.value.map(|plug| plug.amps);
     let fuse = cable.fuse.map(|fuse| fuse.value);
-    plug.into_iter().chain(cable.rated).chain(fuse).all(|rating| !amps.is_over(rating))
+    plug.into_iter().chain(rated).chain(fuse).all(|rating| !amps.is_over(rating))
 }

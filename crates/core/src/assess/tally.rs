@@ -3,7 +3,8 @@
 use crate::network::{
     At, CircuitAt, Dense, HeadAt, Link, Network, Origin, RcdAt, Reach, SetupAt, SocketAt, SupplyAt, Terminals,
 };
-use crate::physics::phasor::{Shift, line_currents};
+use crate::physics::harmonic::Draw;
+use crate::physics::phasor::Shift;
 use crate::plan::Line;
 use crate::strike::Struck;
 use crate::unit::{Amps, MilliAmps, Minutes, Watts};
@@ -114,20 +115,17 @@ pub(crate) fn struck(network: &Network, head: HeadAt, used: &HeadUse) -> Struck 
 }
 
 /// RCDs that a head at a socket leaks through: a portable one there, then those upstream.
-pub(super) fn chain(network: &Network, socket: SocketAt) -> impl Iterator<Item = (RcdAt, Certainty)> {
-    let node = &network.sockets[socket];
-    let reach = network.reach_of(socket);
-    let own = node.portable.into_iter().flat_map(|portable| {
-        std::iter::once(portable).chain(network.rcds[portable].upstream.iter().copied())
-    });
-    let own: Vec<RcdAt> = own.collect();
-    let upstream = reach
+pub(super) fn chain(network: &Network, socket: SocketAt) -> impl Iterator<Item = (RcdAt, Certainty)> + '_ {
+    let portable = network.sockets[socket].portable;
+    let behind_portable = portable.map_or(&[][..], |portable| &network.rcds[portable].upstream);
+    let own = portable.into_iter().chain(behind_portable.iter().copied());
+    let upstream = network
+        .reach_of(socket)
         .rcds
         .iter()
-        .filter(|part| !own.contains(&part.what))
-        .map(|part| (part.what, if part.certain { Certainty::Certain } else { Certainty::Possible }))
-        .collect::<Vec<_>>();
-    own.into_iter().map(|rcd| (rcd, Certainty::Certain)).chain(upstream)
+        .filter(move |part| portable != Some(part.what) && !behind_portable.contains(&part.what))
+        .map(|part| (part.what, if part.certain { Certainty::Certain } else { Certainty::Possible }));
+    own.map(|rcd| (rcd, Certainty::Certain)).chain(upstream)
 }
 
 /// The line or lines of an upstream circuit that a load draws from.
@@ -161,7 +159,7 @@ impl<'a> Sums<'a> {
     fn new(network: &'a Network, setup: SetupAt) -> Self {
         let circuits = network.circuits.indices().map(|_| empty_circuit()).collect();
         let rcds = network.rcds.indices().map(|rcd| empty_rcd(rcd_room(network, setup, rcd))).collect();
-        let supplies = network.supplies.indices().map(|_| empty_supply()).collect();
+        let supplies = network.supplies.iter().map(|(_, supply)| empty_supply(supply.wiring.value)).collect();
         let mut sums = Self { network, circuits, rcds, supplies };
         for (circuit, node) in network.circuits.iter() {
             let base_off = &network.setups[setup].base_off;
@@ -201,8 +199,8 @@ impl<'a> Sums<'a> {
             let node = &network.supplies[supply];
             let lines = u8::try_from(line.conductors().len()).unwrap_or(1);
             let power = watts(Terminals { volts: node.volts_between(line), lines }, amps, 1.0);
-            let currents = line_currents(node.wiring.value, line, amps, 1.0, Shift::Lagging);
-            self.supplies[supply].add(currents, part.certain.then_some(power), amps, line);
+            let draw = Draw { line, amps, power_factor: 1.0, shift: Shift::Lagging, spectrum: &[] };
+            self.supplies[supply].add(node.wiring.value, &draw, part.certain.then_some(power));
         }
     }
 

@@ -1,13 +1,17 @@
 //! What each head, socket, circuit, RCD and supply carries in one setup, and what follows from sums.
 
 use crate::network::{
-    At, BlockAt, CircuitAt, Dense, HeadAt, Link, Network, Part, RcdAt, SocketAt, SupplyAt, Terminals,
+    At, BlockAt, CircuitAt, Dense, HeadAt, HeadNode, Link, Network, Part, RcdAt, SocketAt, SupplyAt,
+    Terminals,
 };
+use crate::physics::breaker::{TripWindow, trip_window};
+use crate::physics::cable::{Drawing, arriving_volts, filament_amps};
+use crate::physics::harmonic::{Draw, LineLoad};
 use crate::physics::phasor::{LineCurrents, Phasor, Shift, line_currents};
-use crate::physics::residual::{Outcome, odds, outcome};
-use crate::plan::Line;
-use crate::strike::{peak_amps, peak_leakage};
-use crate::unit::{Amps, KiloWatts, Metres, MilliAmps, Minutes, Watts};
+use crate::physics::residual::{Outcome, odds, odds_of_ranges, outcome};
+use crate::plan::{Line, Load, Wiring};
+use crate::strike::{Struck, peak_amps, peak_leakage};
+use crate::unit::{Amps, KiloWatts, Leakage, Metres, MilliAmps, Minutes, Ohms, Volts, Watts};
 
 use super::room::RcdRoom;
 use super::tally::{struck, watts};
@@ -53,6 +57,11 @@ pub struct HeadUse {
     pub lead: Metres,
     /// Metres that it takes, where both places are known.
     pub lead_needed: Option<Metres>,
+    /// Resistance of one conductor of its leads.
+    pub conductor: Ohms,
+    /// Volts that arrive at it; `None` where it is not placed, or where its leads cannot bring what it
+    /// asks for.
+    pub arriving: Option<Volts>,
     /// Its number in the strike order, from 1.
     pub strike: Option<usize>,
 }
@@ -94,6 +103,10 @@ pub struct CircuitUse {
     pub continuous: bool,
     /// Largest amps while its heads are struck in order.
     pub start_peak: Amps,
+    /// When its breaker opens at `amps`, from cold.
+    pub window: TripWindow,
+    /// Whether the breaker stays up through the setup, after what came before it without a break.
+    pub breaker: Outcome,
     /// Amps of base loads, in `amps`.
     pub base: Amps,
     /// Heads on it for certain, those behind a distribution box included, in the order of striking.
@@ -143,14 +156,51 @@ pub(crate) enum Certainty {
 /// What one supply gives.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SupplyUse {
-    /// Current of each line, a phasor sum, for certain.
+    /// Current of each line, a phasor sum from real power and whole power factor, for certain.
     pub lines: LineCurrents,
+    /// The same order by order, for the neutral and the apparent power.
+    pub orders: LineLoad,
     /// Real power.
     pub kw: KiloWatts,
     /// Amps of untraced heads that each line may carry on top, arithmetic.
     pub possible: [Amps; 3],
     /// Heads on it for certain.
     pub heads: Vec<HeadAt>,
+}
+
+impl HeadUse {
+    /// Share of its volts that is lost on its leads, percent.
+    #[must_use]
+    pub fn drop_percent(&self) -> Option<f64> {
+        self.arriving.map(|volts| 100.0 * (1.0 - volts / self.terminals.volts))
+    }
+
+    /// Its running amps with `source` volts at the socket and its leads between; `None` where they
+    /// cannot bring what it asks for.
+    #[must_use]
+    pub fn amps_at(&self, node: &HeadNode, source: Volts) -> Option<Amps> {
+        let nominal = self.terminals.volts;
+        let volts = arriving(node, Terminals { volts: source, ..self.terminals }, self, nominal)?;
+        let ratio = volts / nominal;
+        Some(match node.load {
+            Load::Steady => self.amps / ratio,
+            Load::Filament => self.amps * filament_amps(volts, nominal),
+            Load::Resistive => self.amps * ratio,
+        })
+    }
+}
+
+/// Volts that arrive at a head over its leads: there and back on one line or two, one way on three.
+/// Its amps are those at `rated` volts.
+pub(super) fn arriving(node: &HeadNode, source: Terminals, used: &HeadUse, rated: Volts) -> Option<Volts> {
+    let (ways, span) = if source.lines == 3 { (1.0, 3.0_f64.sqrt()) } else { (2.0, 1.0) };
+    let drawing = Drawing {
+        rated: rated / span,
+        amps: used.amps,
+        power_factor: node.power_factor.value,
+        load: node.load,
+    };
+    Some(arriving_volts(source.volts / span, used.conductor * ways, drawing)? * span)
 }
 
 impl SupplyUse {
@@ -182,25 +232,31 @@ impl SupplyUse {
         let (supply, line) = part.what;
         let node = &network.heads[head];
         let shift = if node.leading { Shift::Leading } else { Shift::Lagging };
+        let draw = Draw {
+            line,
+            amps: used.amps,
+            power_factor: node.power_factor.value,
+            shift,
+            spectrum: node.spectrum.orders(),
+        };
         let wiring = network.supplies[supply].wiring.value;
-        let currents = line_currents(wiring, line, used.amps, node.power_factor.value, shift);
-        self.add(currents, part.certain.then_some(Watts::ZERO), used.amps, line);
+        self.add(wiring, &draw, part.certain.then_some(Watts::ZERO));
     }
 
-    /// Adds currents to the lines, or amps that may be on them where they are not certain.
-    pub(super) fn add(&mut self, currents: LineCurrents, certain: Option<Watts>, amps: Amps, line: Line) {
-        match certain {
-            Some(power) => {
-                self.kw += power.into();
-                for (sum, current) in self.lines.iter_mut().zip(currents) {
-                    *sum += current;
-                }
+    /// Adds currents to the lines, with `certain` power; where it is not certain, amps that may be on
+    /// them.
+    pub(super) fn add(&mut self, wiring: Wiring, draw: &Draw<'_>, certain: Option<Watts>) {
+        let Some(power) = certain else {
+            for conductor in draw.line.conductors() {
+                self.possible[*conductor] += draw.amps;
             }
-            None => {
-                for conductor in line.conductors() {
-                    self.possible[*conductor] += amps;
-                }
-            }
+            return;
+        };
+        self.kw += power.into();
+        self.orders.add(draw);
+        let currents = line_currents(wiring, draw.line, draw.amps, draw.power_factor, draw.shift);
+        for (sum, current) in self.lines.iter_mut().zip(currents) {
+            *sum += current;
         }
     }
 }
@@ -240,6 +296,7 @@ impl CircuitUse {
         });
         self.continuous = factor.is_some();
         self.limit = node.breaker_warm * factor.unwrap_or(1.0);
+        self.window = trip_window(node.curve.value, node.breaker_warm, self.amps);
         self.start_peak = (0..3)
             .map(|conductor| {
                 let struck = self
@@ -276,12 +333,50 @@ impl RcdUse {
         };
         (self.heads, self.possible_heads) = (pick(Certainty::Certain), pick(Certainty::Possible));
         let room = self.room.room;
-        self.outcome = match (outcome(self.peak, room), outcome(self.possible_peak, room)) {
-            (Outcome::Trips, _) => Outcome::Trips,
-            (_, Outcome::Holds) => Outcome::Holds,
-            _ => Outcome::MayTrip,
-        };
-        self.odds = odds(self.possible_peak, room);
+        self.outcome =
+            match (outcome(self.least_peak(network, heads), room), outcome(self.possible_peak, room)) {
+                (Outcome::Trips, _) => Outcome::Trips,
+                (_, Outcome::Holds) => Outcome::Holds,
+                _ => Outcome::MayTrip,
+            };
+        self.odds = self.odds_of_dropping(network);
+    }
+
+    /// The peak of the heads that are behind it for certain, with every leakage at its least.
+    fn least_peak(&self, network: &Network, heads: &Dense<HeadAt, Option<HeadUse>>) -> MilliAmps {
+        let certain = self.order.iter().filter(|(_, certainty)| *certainty == Certainty::Certain);
+        let struck = certain.filter_map(|(head, _)| {
+            let node = &network.heads[*head];
+            let most = struck(network, *head, heads[*head].as_ref()?);
+            Some(Struck { standing: node.leak.value.low, strike: node.strike.value.low, ..most })
+        });
+        peak_leakage(struck, self.idle)
+    }
+
+    /// Chance that it drops while its heads are struck: that of the step at which it is largest, which
+    /// is the chance of the whole order where leakages are points.
+    fn odds_of_dropping(&self, network: &Network) -> f64 {
+        let room = self.room.room;
+        let is_range = |leakage: Leakage| leakage.low != leakage.high;
+        let has_range = self.order.iter().any(|(head, _)| {
+            let node = &network.heads[*head];
+            is_range(node.leak.value) || is_range(node.strike.value)
+        });
+        if !has_range {
+            return odds(self.possible_peak, room);
+        }
+        let others = self.possible_standing
+            - self.order.iter().map(|(head, _)| network.heads[*head].leak.value.high).sum();
+        let mut lit = vec![Leakage::point(others)];
+        let mut most = 0.0_f64;
+        for (head, _) in &self.order {
+            let node = &network.heads[*head];
+            lit.push(node.leak.value);
+            lit.push(node.strike.value);
+            most = most.max(odds_of_ranges(&lit, room));
+            lit.pop();
+        }
+        most
     }
 }
 
@@ -292,6 +387,8 @@ pub(super) fn empty_circuit() -> CircuitUse {
         limit: Amps::ZERO,
         continuous: false,
         start_peak: Amps::ZERO,
+        window: TripWindow::NEVER,
+        breaker: Outcome::Holds,
         base: Amps::ZERO,
         heads: Vec::new(),
         possible_heads: Vec::new(),
@@ -319,9 +416,10 @@ pub(super) fn empty_rcd(room: RcdRoom) -> RcdUse {
     }
 }
 
-pub(super) fn empty_supply() -> SupplyUse {
+pub(super) fn empty_supply(wiring: Wiring) -> SupplyUse {
     SupplyUse {
         lines: LineCurrents::default(),
+        orders: LineLoad::new(wiring),
         kw: KiloWatts::ZERO,
         possible: [Amps::ZERO; 3],
         heads: Vec::new(),

@@ -115,6 +115,10 @@ pub(super) fn line(network: &Network, used: &SetupUse, supply: SupplyAt) -> Opti
             Term::new(format!("L{}", line + 1), format!("{} A", digits(here.lines[line].amps().0)), "summed")
         })
         .collect();
+    let neutral = here.orders.neutral();
+    terms.push(Term::new("neutral, with harmonics", format!("{} A", digits(neutral.0)), "summed"));
+    let apparent = here.orders.apparent_power(node.volts.value);
+    terms.push(Term::new("apparent power", format!("{} kVA", digits(apparent.0)), "summed"));
     terms.push(Term::new("real power", format!("{} kW", digits(here.kw.0)), "summed"));
     terms.push(Term::new("volts", format!("{} V", digits(node.volts.value.0)), node.volts.origin.words()));
     if let Some(limit) = node.limit {

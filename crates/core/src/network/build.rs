@@ -15,6 +15,7 @@ use crate::network::{
     Origin, Place, RcdAt, RcdNode, ReachAt, SetupNode, SupplyAt, SupplyNode,
 };
 use crate::physics::breaker::warm_rating;
+use crate::physics::cable::{Laid, Printed};
 use crate::plan::{Circuit, Line, Plan, Rcd, RcdClass, Setup, Supply, SupplyKind, Wiring};
 use crate::unit::{Amps, Leakage, MilliAmps};
 
@@ -54,7 +55,9 @@ pub(super) fn network(plan: Arc<Plan>) -> Network {
             plug,
             plug_id,
             fuse: fuse(cable.fuse, plug.value),
-            rated: cable.rated,
+            size: cable.size,
+            printed: Printed { rated: cable.rated, wound: cable.reel_rated },
+            laid: if cable.on_reel { Laid::Wound } else { Laid::Out },
             count: cable.count,
         }
     });

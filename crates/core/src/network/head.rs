@@ -3,13 +3,12 @@
 use crate::id::{HeadId, OutletId};
 use crate::library::{HeadClass, HeadFamily, Outlet, Region, library};
 use crate::network::{Known, Origin, Place};
+use crate::physics::cable::filament_amps;
 use crate::plan::{EarthClass, Head, LeakFrom, Load, Spectrum};
 use crate::unit::{Amps, Leakage, Metres, Minutes, Volts, Watts};
 
 /// Volts up to which the trade sells the smaller of a class's two sizes.
 const LOW_VOLTS: Volts = Volts(127.0);
-/// Exponent of a filament's amps over volts (IES, from memory).
-const FILAMENT_EXPONENT: f64 = 0.55;
 
 /// A head, resolved.
 #[derive(Clone, Debug, PartialEq)]
@@ -167,7 +166,7 @@ impl HeadNode {
         let ratio = terminals.volts / rated;
         match self.load {
             Load::Steady => at_rated / ratio,
-            Load::Filament => at_rated * ratio.powf(FILAMENT_EXPONENT),
+            Load::Filament => at_rated * filament_amps(terminals.volts, rated),
             Load::Resistive => at_rated * ratio,
         }
     }

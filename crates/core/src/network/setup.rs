@@ -4,7 +4,8 @@ use crate::id::{BlockId, CableId, LeadId, SetupId};
 use crate::library::Outlet;
 use crate::network::place::index_of;
 use crate::network::{At, BlockAt, CableAt, CircuitAt, Dense, HeadAt, Known, SetupAt, SocketAt};
-use crate::plan::{ClockTime, Placement, Plan, Weather};
+use crate::physics::cable::{Laid, Printed};
+use crate::plan::{ClockTime, ConductorSize, Placement, Plan, Weather};
 use crate::unit::{Amps, Metres, Minutes};
 
 /// A setup, resolved.
@@ -61,8 +62,12 @@ pub struct CableNode {
     pub plug_id: crate::id::OutletId,
     /// Fuse in its plug.
     pub fuse: Option<Known<Amps>>,
-    /// Printed rating.
-    pub rated: Option<Amps>,
+    /// Size of its conductors.
+    pub size: ConductorSize,
+    /// What is printed on it.
+    pub printed: Printed,
+    /// How it lies.
+    pub laid: Laid,
     /// How many the truck has.
     pub count: Option<u32>,
 }

@@ -174,7 +174,9 @@ fn window(points: &Points, times: f64) -> TripWindow {
         return TripWindow::NEVER;
     }
     let past_last = |bound: &[(f64, f64)]| bound.last().is_none_or(|last| compare(times, last.0).is_gt());
-    let earliest = if past_last(&points.earliest) { 0.0 } else { joined(&points.earliest, times) };
+    let at_once = points.at_once_from.is_some_and(|from| compare(times, from).is_ge());
+    let is_free = at_once || past_last(&points.earliest);
+    let earliest = if is_free { 0.0 } else { joined(&points.earliest, times) };
     let reached = points.latest.first().is_some_and(|first| compare(times, first.0).is_ge());
     TripWindow {
         earliest: Some(Seconds(earliest)),
@@ -190,9 +192,6 @@ fn joined(bound: &[(f64, f64)], times: f64) -> f64 {
         Some(0) => bound[0].1,
         Some(next) => {
             let ((from, start), (to, end)) = (bound[next - 1], bound[next]);
-            if compare(times, to).is_eq() {
-                return end;
-            }
             let along = (times / from).ln() / (to / from).ln();
             start * (end / start).powf(along)
         }

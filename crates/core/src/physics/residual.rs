@@ -1,5 +1,11 @@
 //! When a residual-current device drops: bands of the standards, room after a ramp test, odds.
 
+mod leakage;
+mod odds;
+
+pub use leakage::{capacitor_leakage, vector_sum};
+pub use odds::{expected_goes, odds_of_ranges};
+
 pub use crate::physics::Outcome;
 use crate::physics::breaker::TripWindow;
 use crate::plan::RcdClass;

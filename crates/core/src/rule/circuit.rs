@@ -2,8 +2,9 @@
 
 use crate::assess::{Crossing, Subject};
 use crate::network::{At, HeadAt};
-use crate::plan::{Circuit, HeldBy, Hours};
-use crate::rule::words::{heads, is, number, pair};
+use crate::physics::harmonic::distortion;
+use crate::plan::{Circuit, HeldBy, Hours, SupplyKind};
+use crate::rule::words::{heads, is, number, pair, trip_window};
 use crate::rule::{CircuitScope, Report, Severity, Told};
 use crate::unit::{Amps, Watts};
 
@@ -62,10 +63,11 @@ pub(super) fn breaker_over(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
         Subject::Circuit(scope.circuit),
         Told {
             text: format!(
-                "{} carries {drawn} A, its limit is {carried} A{}: {}",
+                "{} carries {drawn} A, its limit is {carried} A{}: {}{}",
                 network.circuits[scope.circuit].id,
                 limit_words(scope),
-                heads(network, &scope.used.heads)
+                heads(network, &scope.used.heads),
+                trip_window(scope.used.window)
             ),
             remedy,
             crossing: Some(Crossing { value: amps.0, limit: limit.0, unit: "A" }),
@@ -164,6 +166,80 @@ pub(super) fn start_over(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
             text: format!("{} reaches {reached} A of {carried} A while its heads run up", node.id),
             crossing: Some(Crossing { value: peak.0, limit: rating.0, unit: "A" }),
             assumed: assumed(scope, &scope.used.heads),
+            ..Told::default()
+        },
+    );
+}
+
+/// Within the limit at nominal volts, over it at the lowest that the grid may deliver: heads of constant
+/// power then draw more.
+pub(super) fn amps_low_volts(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
+    let network = scope.context.network;
+    let (nominal, limit) = (scope.used.amps, scope.used.limit);
+    let from_mains = network.circuits[scope.circuit]
+        .supply
+        .is_some_and(|supply| network.supplies[supply].kind == SupplyKind::Mains);
+    if !is_used(scope) || nominal.is_over(limit) || !from_mains {
+        return;
+    }
+    let lowest = network.region.lowest_volts;
+    let more: Amps = scope
+        .used
+        .heads
+        .iter()
+        .filter_map(|head| {
+            let used = scope.heads[*head].as_ref()?;
+            Some(used.amps_at(&network.heads[*head], used.terminals.volts * lowest)? - used.amps)
+        })
+        .sum();
+    let low = nominal + more;
+    if !low.is_over(limit) {
+        return;
+    }
+    let (drawn, carried) = pair(low.0, limit.0);
+    report.add(
+        Severity::Risk,
+        Subject::Circuit(scope.circuit),
+        Told {
+            text: format!(
+                "{} would carry {drawn} A of {carried} A with the mains at its lowest, {:.0} % of nominal",
+                network.circuits[scope.circuit].id,
+                100.0 * lowest
+            ),
+            crossing: Some(Crossing { value: low.0, limit: limit.0, unit: "A" }),
+            assumed: assumed(scope, &scope.used.heads),
+            ..Told::default()
+        },
+    );
+}
+
+/// Heads whose current an arc-fault breaker may take for an arc.
+pub(super) fn afci(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
+    /// Distortion over which a driver is a cheap one; corrected ones stay under it (ours).
+    const CHEAP: f64 = 0.20;
+    let network = scope.context.network;
+    let Some(circuit) = plan_circuit(scope).filter(|circuit| circuit.afci) else { return };
+    let dimmed = circuit.dimmer.is_some();
+    let suspects: Vec<HeadAt> = scope
+        .used
+        .heads
+        .iter()
+        .copied()
+        .filter(|head| dimmed || distortion(network.heads[*head].spectrum.orders()) > CHEAP)
+        .collect();
+    if suspects.is_empty() {
+        return;
+    }
+    let why = if dimmed { "dimmed" } else { "uncorrected" };
+    report.add(
+        Severity::Risk,
+        Subject::Circuit(scope.circuit),
+        Told {
+            text: format!(
+                "{} has an arc-fault breaker, which may drop for {why} heads: {}",
+                network.circuits[scope.circuit].id,
+                heads(network, &suspects)
+            ),
             ..Told::default()
         },
     );

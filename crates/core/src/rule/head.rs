@@ -2,7 +2,7 @@
 
 use crate::assess::{Crossing, Subject};
 use crate::library::HeadFamily;
-use crate::network::Link;
+use crate::network::{At, Link};
 use crate::rule::fit::{first_misfit, least_rating};
 use crate::rule::words::{number, pair};
 use crate::rule::{HeadScope, Report, Severity, Told};
@@ -23,7 +23,7 @@ pub(super) fn outlet_over(scope: &HeadScope<'_>, report: &mut Report<'_>) {
             Subject::Head(scope.head),
             Told {
                 text: format!(
-                    "{} does not plug into {}: a {} plug does not go into a {} outlet",
+                    "{} does not plug into {}: plug {} does not go into outlet {}",
                     head.id, network.sockets[socket].id, misfit.plug, misfit.outlet
                 ),
                 remedy: format!(
@@ -142,7 +142,7 @@ pub(super) fn dimmed(scope: &HeadScope<'_>, report: &mut Report<'_>) {
         return;
     }
     let Some(circuit) = network.sockets[socket].circuit else { return };
-    let plan = network.plan.circuits.get(network.circuits[circuit].id.as_str());
+    let plan = network.plan.circuits.get_index(circuit.get()).map(|(_, circuit)| circuit);
     if plan.is_none_or(|circuit| circuit.dimmer.is_none()) {
         return;
     }

@@ -1,10 +1,12 @@
 //! What the checks look at, and the runs over it.
 
+use std::sync::LazyLock;
+
 use crate::assess::{CircuitUse, Finding, HeadUse, RcdUse, SetupUse, SocketUse, SupplyUse};
 use crate::network::{CircuitAt, Dense, HeadAt, Network, RcdAt, SetupAt, SocketAt, SupplyAt};
 use crate::plan::Weather;
 
-use super::{Check, RULES, Report};
+use super::{Check, RULES, Report, Rule};
 
 /// The setup that is looked at, among all of them.
 #[derive(Clone, Copy, Debug)]
@@ -51,7 +53,7 @@ scope!(
 );
 scope!(
     /// A supply.
-    SupplyScope, supply: SupplyAt, SupplyUse
+    SupplyScope, supply: SupplyAt, SupplyUse, heads
 );
 
 /// A setup as a whole.
@@ -65,12 +67,18 @@ macro_rules! run {
     ($name:ident, $variant:ident, $scope:ident) => {
         /// Runs every check of this kind on one scope.
         pub(crate) fn $name(scope: &$scope<'_>, found: &mut Vec<Finding>) {
-            for rule in RULES {
-                for check in rule.checks {
-                    if let Check::$variant(check) = check {
-                        check(scope, &mut Report::new(rule, Some(scope.context.setup), found));
-                    }
-                }
+            type Run = fn(&$scope<'_>, &mut Report<'_>);
+            static CHECKS: LazyLock<Vec<(&Rule, Run)>> = LazyLock::new(|| {
+                let of_rule = |rule: &'static Rule| {
+                    rule.checks.iter().filter_map(move |check| match check {
+                        Check::$variant(run) => Some((rule, *run as Run)),
+                        _ => None,
+                    })
+                };
+                RULES.iter().flat_map(of_rule).collect()
+            });
+            for (rule, run) in CHECKS.iter() {
+                run(scope, &mut Report::new(rule, Some(scope.context.setup), found));
             }
         }
     };
@@ -107,7 +115,7 @@ impl<'a> Context<'a> {
             check_rcd(&RcdScope { context, heads, rcd, used }, found);
         }
         for (supply, used) in setup.supplies.iter() {
-            check_supply(&SupplyScope { context, supply, used }, found);
+            check_supply(&SupplyScope { context, heads, supply, used }, found);
         }
         check_whole(&SetupScope { context, used: setup }, found);
     }

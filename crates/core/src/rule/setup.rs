@@ -6,9 +6,9 @@ use crate::assess::{Crossing, Finding, SetupUse, Subject};
 use crate::network::{At, BlockAt, CableAt, HeadAt, Link, Network, SocketAt, SupplyAt, distance};
 use crate::plan::Line;
 use crate::rule::scope::Context;
-use crate::rule::words::{heads, number};
+use crate::rule::words::{heads, number, pair};
 use crate::rule::{Report, SetupScope, Severity, Told, rule};
-use crate::unit::Metres;
+use crate::unit::{Amps, Metres};
 
 /// Heads nearer than this can be touched together (from memory: the standards' arm's reach is 2.5 m
 /// for live parts; crews work with 2 m).
@@ -27,6 +27,42 @@ pub(super) fn head_unplaced(scope: &SetupScope<'_>, report: &mut Report<'_>) {
             Told { text: format!("{} is on and not plugged in", network.heads[head].id), ..Told::default() },
         );
     }
+}
+
+/// No circuit is known for some sockets, so all of their heads may be on one breaker, and that one of the
+/// smallest kind that is usual in the region.
+pub(super) fn no_circuit_known(scope: &SetupScope<'_>, report: &mut Report<'_>) {
+    let network = scope.context.network;
+    let loose: Vec<(HeadAt, Amps)> = scope
+        .used
+        .heads
+        .iter()
+        .filter_map(|(head, used)| {
+            let used = used.as_ref()?;
+            network.reach_of(used.socket?).candidates.is_empty().then_some((head, used.amps))
+        })
+        .collect();
+    let amps: Amps = loose.iter().map(|(_, amps)| *amps).sum();
+    let smallest = network.region.smallest_breaker_a;
+    if !amps.is_over(smallest) {
+        return;
+    }
+    let on: Vec<HeadAt> = loose.into_iter().map(|(head, _)| head).collect();
+    let (drawn, carried) = pair(amps.0, smallest.0);
+    report.add(
+        Severity::Risk,
+        Subject::Location,
+        Told {
+            text: format!(
+                "no circuit is known for {}: {drawn} A may be on one breaker, and {carried} A is the smallest \
+                 usual here",
+                heads(network, &on)
+            ),
+            remedy: format!("find the {}, and trace the sockets", network.region.words.board),
+            crossing: Some(Crossing { value: amps.0, limit: smallest.0, unit: "A" }),
+            assumed: true,
+        },
+    );
 }
 
 /// More leads or blocks of a kind in use than the truck has.
@@ -193,7 +229,7 @@ fn tell_two_lines(network: &Network, a: &Fed, b: &Fed, metres: Metres, report: &
                 network.heads[b.head].id,
                 b.line,
                 number(metres.0),
-                number(volts.0)
+                number(volts.0.round())
             ),
             crossing: Some(Crossing { value: metres.0, limit: TOUCH.0, unit: "m" }),
             ..Told::default()

@@ -2,7 +2,7 @@
 
 use crate::assess::{Crossing, Subject};
 use crate::library::OutletUse;
-use crate::network::{CircuitAt, HeadAt, Origin, RcdAt};
+use crate::network::{At, CircuitAt, HeadAt, Origin, RcdAt};
 use crate::plan::{EarthClass, TestOutcome};
 use crate::rule::exposure::exposure;
 use crate::rule::fit::{block_rating, outlet_rating};
@@ -118,7 +118,7 @@ pub(super) fn socket_untested(scope: &SocketScope<'_>, report: &mut Report<'_>) 
 pub(super) fn socket_banned(scope: &SocketScope<'_>, report: &mut Report<'_>) {
     let network = scope.context.network;
     let node = &network.sockets[scope.socket];
-    let plan = network.plan.sockets.get(node.id.as_str());
+    let plan = network.plan.sockets.get_index(scope.socket.get()).map(|(_, socket)| socket);
     let usage = node.outlet.value.map_or(OutletUse::General, |outlet| outlet.usage);
     let why = match (plan.and_then(|socket| socket.ban.as_deref()), usage) {
         (Some(ban), _) => ban.to_owned(),

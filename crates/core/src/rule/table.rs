@@ -1,7 +1,7 @@
 //! The table of rules, in the order in which findings of one severity are told.
 
 use super::Check::{Circuit, Head, Later, Location, Rcd, Setup, Socket, Supply};
-use super::{Rule, circuit, head, location, rcd, setup, socket, supply};
+use super::{Rule, cable, circuit, generator, head, location, rcd, setup, socket, supply};
 
 pub(super) const PLATE_OVER: &str = "plate-over";
 
@@ -69,7 +69,7 @@ pub static RULES: &[Rule] = &[
         fires: "the neutral carries more than its limit: no breaker sees it",
         remedy: "move electronic heads to other lines",
         source: "IEC 60364-5-52 Annex E",
-        checks: &[Later("harmonic currents")],
+        checks: &[Supply(generator::neutral_over)],
     },
     Rule {
         id: "cable-hot",
@@ -77,7 +77,7 @@ pub static RULES: &[Rule] = &[
         fires: "a lead carries more than its rating as laid",
         remedy: "a heavier lead, or unwind it",
         source: "region's flexible-cord tables",
-        checks: &[Later("cable ratings")],
+        checks: &[Head(cable::cable_hot)],
     },
     Rule {
         id: "loop-high",
@@ -85,7 +85,7 @@ pub static RULES: &[Rule] = &[
         fires: "the earth-fault loop is over the table's value",
         remedy: "a shorter or heavier lead",
         source: "BS 7671 Table 41.3, AS/NZS 3000 Table 8.1",
-        checks: &[Later("loop impedance")],
+        checks: &[Head(cable::loop_high)],
     },
     Rule {
         id: "wet-joint",
@@ -173,7 +173,7 @@ pub static RULES: &[Rule] = &[
         fires: "a generator is over its kVA or kW",
         remedy: "a larger set",
         source: "the rating",
-        checks: &[Later("generator sums")],
+        checks: &[Supply(generator::generator_over)],
     },
     Rule {
         id: "socket-full",
@@ -261,7 +261,7 @@ pub static RULES: &[Rule] = &[
         fires: "possible amps are over the limit",
         remedy: "trace the untraced sockets",
         source: "the rating",
-        checks: &[Circuit(circuit::breaker_may_over)],
+        checks: &[Circuit(circuit::breaker_may_over), Setup(setup::no_circuit_known)],
     },
     Rule {
         id: "breaker-tight",
@@ -293,7 +293,7 @@ pub static RULES: &[Rule] = &[
         fires: "a limit is crossed only at the region's lowest mains",
         remedy: "leave room for it",
         source: "the region's grid rules",
-        checks: &[Later("volts that arrive")],
+        checks: &[Circuit(circuit::amps_low_volts)],
     },
     Rule {
         id: "afci",
@@ -301,7 +301,7 @@ pub static RULES: &[Rule] = &[
         fires: "dimmed or cheap drivers are behind an arc-fault breaker",
         remedy: "another circuit",
         source: "common practice, no source",
-        checks: &[Later("arc-fault breakers")],
+        checks: &[Circuit(circuit::afci)],
     },
     Rule {
         id: "chain-long",
@@ -317,7 +317,7 @@ pub static RULES: &[Rule] = &[
         fires: "over 4 % is lost on our own leads",
         remedy: "a heavier or shorter lead",
         source: "common practice, no source",
-        checks: &[Later("voltage drop")],
+        checks: &[Head(cable::drop_high)],
     },
     Rule {
         id: "two-lines",
@@ -357,7 +357,7 @@ pub static RULES: &[Rule] = &[
         fires: "a generator is over 80 % of its rating",
         remedy: "a larger set",
         source: "common practice, no source",
-        checks: &[Later("generator sums")],
+        checks: &[Supply(generator::generator_tight)],
     },
     Rule {
         id: "generator-step",
@@ -365,7 +365,7 @@ pub static RULES: &[Rule] = &[
         fires: "the largest step is over what the set takes at once",
         remedy: "the largest first, or a larger set",
         source: "ISO 8528-5",
-        checks: &[Later("generator sums")],
+        checks: &[Supply(generator::generator_step)],
     },
     Rule {
         id: "generator-harmonics",
@@ -373,7 +373,7 @@ pub static RULES: &[Rule] = &[
         fires: "the non-linear share is over 40 %",
         remedy: "corrected heads, or a larger alternator",
         source: "common practice, no source",
-        checks: &[Later("generator sums")],
+        checks: &[Supply(generator::generator_harmonics)],
     },
     Rule {
         id: "generator-light",
@@ -381,7 +381,7 @@ pub static RULES: &[Rule] = &[
         fires: "a diesel set runs under 30 % of its kW",
         remedy: "a smaller set",
         source: "NFPA 110 8.4.2",
-        checks: &[Later("generator sums")],
+        checks: &[Supply(generator::generator_light)],
     },
     Rule {
         id: "reserve-unknown",

@@ -2,6 +2,9 @@
 //! a number from its limit.
 
 use crate::network::{HeadAt, Network};
+use crate::physics::breaker::TripWindow;
+use crate::plan::TestOutcome;
+use crate::unit::Seconds;
 
 /// A number with one decimal, none where it is whole.
 #[must_use]
@@ -19,10 +22,21 @@ pub fn pair(value: f64, limit: f64) -> (String, String) {
     (with_decimals(value, 2), with_decimals(limit, 2))
 }
 
-fn with_decimals(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
-    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+fn with_decimals(value: f64, decimals: u32) -> String {
+    let scale = 10_i64.pow(decimals);
+    // Whole numbers are written many times faster, and there are many numbers to write.
+    #[expect(clippy::cast_precision_loss, clippy::cast_possible_truncation, reason = "checked just here")]
+    let scaled = match (value * scale as f64).round() {
+        rounded if rounded.abs() < 9e15 => rounded as i64,
+        _ => return format!("{value:.*}", decimals as usize),
+    };
+    let (whole, part) = ((scaled / scale).abs(), (scaled % scale).abs());
+    let sign = if scaled < 0 { "-" } else { "" };
+    if part == 0 {
+        return format!("{sign}{whole}");
+    }
+    let text = format!("{sign}{whole}.{part:0width$}", width = decimals as usize);
+    text.trim_end_matches('0').to_owned()
 }
 
 /// Names in a list, the first few of them: `A, B and 3 more`.
@@ -55,6 +69,52 @@ pub const fn is(heads: &[HeadAt]) -> &'static str {
 pub fn odds(odds: f64) -> String {
     let tenths = (odds * 10.0).round().clamp(1.0, 9.0);
     format!("{tenths:.0} in 10")
+}
+
+/// When a breaker opens, as the end of a sentence; empty where it never does.
+#[must_use]
+pub fn trip_window(window: TripWindow) -> String {
+    match (window.earliest, window.latest) {
+        (None, _) => String::new(),
+        (Some(earliest), None) if earliest == Seconds::ZERO => {
+            "; the breaker may open at any moment, or never".to_owned()
+        }
+        (Some(earliest), None) => {
+            format!("; the breaker opens not before {}, perhaps never", time(earliest))
+        }
+        (Some(earliest), Some(latest)) if earliest == Seconds::ZERO => {
+            format!("; the breaker opens within {}", time(latest))
+        }
+        (Some(earliest), Some(latest)) => {
+            format!("; the breaker opens between {} and {}", time(earliest), time(latest))
+        }
+    }
+}
+
+/// A time that a person reads: seconds, minutes or hours.
+fn time(seconds: Seconds) -> String {
+    match seconds.0 {
+        short if short < 10.0 => format!("{} s", number(short)),
+        short if short < 90.0 => format!("{short:.0} s"),
+        middle if middle < 5400.0 => format!("{:.0} min", middle / 60.0),
+        long => format!("{} h", number(long / 3600.0)),
+    }
+}
+
+/// What a tester said, in a few of the region's words.
+#[must_use]
+pub fn tester(network: &Network, outcome: TestOutcome) -> String {
+    let words = &network.region.words;
+    match outcome {
+        TestOutcome::Ok => "ok".to_owned(),
+        TestOutcome::Reversed => format!("{} and {} swapped", words.active, words.neutral),
+        TestOutcome::NoEarth => format!("no {}", words.earth),
+        TestOutcome::NoNeutral => format!("no {}", words.neutral),
+        TestOutcome::Dead => "dead".to_owned(),
+        TestOutcome::ActiveOnEarth => format!("{} and {} swapped", words.active, words.earth),
+        TestOutcome::Odd => "odd: not as it should be".to_owned(),
+        TestOutcome::Untested => "not tested".to_owned(),
+    }
 }
 
 #[cfg(test)]

@@ -58,7 +58,7 @@ pub(super) fn accept(model: &mut Model, effects: &mut Vec<Effect>) {
             }
         }
         Layer::Palette(prompt) => {
-            let matches = matches::commands(prompt.input.value());
+            let matches = matches::commands(prompt.input.value(), model.context());
             if let Some(command) = matches.get(prompt.row) {
                 run_by_name(model, command, effects);
             } else {

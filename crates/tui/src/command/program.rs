@@ -20,7 +20,7 @@ pub(super) fn save(model: &mut Model, effects: &mut Vec<Effect>) {
 /// The verdict now, and from what it came where that was another.
 pub(super) fn verdict_now(model: &Model, before: &str) -> String {
     let now = words::verdict_line(model.document.network(), model.document.assessment(), model.setup);
-    if now == before { format!("verdict stays {now}") } else { format!("verdict now {now}") }
+    if now == before { format!("still {now}") } else { format!("now {now}") }
 }
 
 /// The verdict as one line.

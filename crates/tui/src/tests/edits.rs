@@ -32,7 +32,7 @@ fn a_drop_changes_the_text_saves_it_and_says_what_became_of_the_verdict() {
     desk.keys("enter enter");
     assert_eq!(desk.socket_of("A"), Some("G7".into()));
     desk.says("A on G7 by b20 in Day interior");
-    desk.says("verdict stays DARK");
+    desk.says("; still DARK, RCD RA");
     let text = desk.model.document.text().to_owned();
     assert!(text.contains("socket = \"G7\""), "{text}");
     assert!(text.contains("# walked with the caretaker"));
@@ -59,6 +59,7 @@ fn a_warning_goes_when_the_head_is_moved() {
     assert_eq!(desk.in_hand(), Some(("C".into(), "G6".into())));
     desk.keys("enter");
     assert_eq!(desk.socket_of("C"), Some("G6".into()));
+    desk.says("; now ");
     assert!(!desk.screen().contains("RA DROPS"), "{}", desk.screen());
 }
 

@@ -182,3 +182,27 @@ fn a_row_of_a_list_is_chosen_by_a_click_and_taken_by_the_next() {
     desk.mouse(MouseEventKind::Down(MouseButton::Left), x, y);
     assert_eq!(desk.model.screen, Screen::Plot);
 }
+
+#[test]
+fn the_mouse_may_do_anything_anywhere() {
+    for script in ["", "enter", "1", "2", "4", "5", "f", ":", "?", "w"] {
+        for (column, row) in (0..90).step_by(7).flat_map(|x| (0..26).map(move |y| (x, y))) {
+            let mut desk = Desk::house();
+            desk.keys(script);
+            let kinds = [
+                MouseEventKind::Down(MouseButton::Left),
+                MouseEventKind::Drag(MouseButton::Left),
+                MouseEventKind::Up(MouseButton::Left),
+                MouseEventKind::ScrollDown,
+                MouseEventKind::Down(MouseButton::Right),
+            ];
+            for kind in kinds {
+                desk.mouse(kind, column, row);
+            }
+            desk.screen();
+            assert!(
+                !desk.effects.iter().any(|effect| matches!(effect, Effect::Save { .. })) || script == "enter"
+            );
+        }
+    }
+}

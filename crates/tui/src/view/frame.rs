@@ -83,22 +83,25 @@ fn draw_verdict(model: &Model, head: Rect, buffer: &mut Buffer) {
     paint::text(left, 0, &format!(" {}", place_words(model, usize::from(left.width))), style, buffer);
 }
 
-/// Location and setup; the setup is kept whole where both do not fit.
+/// Location, setup, hours and which one of how many; where not all of it fits, the location goes first,
+/// then the hours, then the end of the setup's name.
 fn place_words(model: &Model, cells: usize) -> String {
     let network = model.document.network();
     let location = network.plan.location.name.clone().unwrap_or_else(|| model.file_name.clone());
     let Some(setup) = model.setup else { return location };
     let name = words::setup_name(network, setup);
-    let hours = hours_words(model, setup);
-    let room = cells.saturating_sub(width(&name) + width(&hours) + 5);
-    if room < 6 {
-        return format!("{} {hours}", clip(&name, cells.saturating_sub(width(&hours) + 2)));
+    let (hours, number) = hours_words(model, setup);
+    let long = format!("{name} {hours} {number}");
+    let room = cells.saturating_sub(width(&long) + 4);
+    if room >= 6 {
+        return format!("{}   {long}", clip(&location, room));
     }
-    format!("{}   {name} {hours}", clip(&location, room))
+    let end = if width(&hours) + width(&number) + 12 <= cells { format!("{hours} {number}") } else { number };
+    format!("{} {end}", clip(&name, cells.saturating_sub(width(&end) + 2)))
 }
 
 /// When a setup burns, and which one of how many it is.
-fn hours_words(model: &Model, setup: SetupAt) -> String {
+fn hours_words(model: &Model, setup: SetupAt) -> (String, String) {
     let network = model.document.network();
     let node = &network.setups[setup];
     let hours = match node.start {
@@ -108,7 +111,7 @@ fn hours_words(model: &Model, setup: SetupAt) -> String {
         }
         None => format!("{} h", ampwalk_core::rule::words::number(node.minutes.0 / 60.0)),
     };
-    format!("{hours} {}/{}", setup.get() + 1, network.setups.len())
+    (hours, format!("{}/{}", setup.get() + 1, network.setups.len()))
 }
 
 /// Minutes after midnight as a time of day.
@@ -231,7 +234,9 @@ pub(super) fn draw_message(model: &Model, area: Rect, buffer: &mut Buffer) {
         let guide = model.guide.lines().next().filter(|_| foot.height > 1 && model.layers.is_empty());
         let Some(line) = guide else { return };
         let left = model.guide.lines().count();
-        (vec![format!("▸ {line}  ({left} to try; g hides this)")], model.theme.style(Role::Note))
+        // What the guide says is done on the Plot.
+        let place = if model.screen == Screen::Plot { "" } else { "3 Plot: " };
+        (vec![format!("▸ {place}{line}  ({left} to try; g hides this)")], model.theme.style(Role::Note))
     } else {
         let role = match model.message.tone {
             Tone::Done => Role::Text,

@@ -146,7 +146,7 @@ fn draw_palette(model: &Model, prompt: &Prompt, body: Rect, buffer: &mut Buffer,
     let inner = frame(model, "Commands: type a few letters", body, buffer, hits);
     let list = draw_prompt(model, prompt, ":", inner, buffer);
     let below = model.context_below();
-    let rows: Vec<String> = matches::commands(prompt.input.value())
+    let rows: Vec<String> = matches::commands(prompt.input.value(), below)
         .into_iter()
         .map(|command| {
             let keys = model.keymap.keys_of(command).join(" ");

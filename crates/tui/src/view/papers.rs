@@ -16,7 +16,7 @@ use sheets::{SHEETS, Sheet};
 /// From this many columns on, what a sheet holds stands beside its name.
 const ONE_LINE: usize = 70;
 /// What is said of a sheet that this version makes.
-const WRITTEN: &str = "this version makes it, as text and CSV";
+const WRITTEN: &str = "shown here; this version does not write it out yet";
 /// Columns of a name.
 const NAME: usize = 22;
 

@@ -3,7 +3,6 @@
 use ampwalk_core::assess::{CircuitUse, RcdRoom, RcdUse};
 use ampwalk_core::network::{At, CircuitAt, HeadAt, Network, Place, SetupAt};
 use ampwalk_core::physics::residual::{Outcome, Room, odds, outcome};
-use ampwalk_core::plan::TestOutcome;
 use ampwalk_core::rule::Severity;
 use ampwalk_core::rule::words::{self, list, number};
 use ampwalk_core::unit::{Amps, MilliAmps};
@@ -89,21 +88,6 @@ pub(super) fn circuit_state(used: &CircuitUse, rating: Amps) -> State {
         return ("no head on it".to_owned(), Role::Quiet);
     }
     ("holds".to_owned(), Role::Good)
-}
-
-/// What a tester said, in the region's words.
-pub(super) fn tester(network: &Network, outcome: TestOutcome) -> String {
-    let words = &network.region.words;
-    match outcome {
-        TestOutcome::Ok => "ok".to_owned(),
-        TestOutcome::Reversed => format!("{} and {} swapped", words.active, words.neutral),
-        TestOutcome::NoEarth => format!("no {}", words.earth),
-        TestOutcome::NoNeutral => format!("no {}", words.neutral),
-        TestOutcome::Dead => "dead".to_owned(),
-        TestOutcome::ActiveOnEarth => format!("{} and {} swapped", words.active, words.earth),
-        TestOutcome::Odd => "odd: not as it should be".to_owned(),
-        TestOutcome::Untested => "not tested".to_owned(),
-    }
 }
 
 /// Circuits by their ids, the first few of them.

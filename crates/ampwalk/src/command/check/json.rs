@@ -44,6 +44,9 @@ struct Circuit<'a> {
     /// What is left for certain whatever the untraced sockets are on; below 0 where it is over.
     free_a: f64,
     start_peak_a: f64,
+    /// Earliest and latest; `[null, null]`: never.
+    trip_window_s: [Option<f64>; 2],
+    breaker: &'static str,
     heads: Vec<&'a str>,
 }
 
@@ -64,6 +67,8 @@ struct Rcd<'a> {
 struct Supply {
     /// Only the lines that it has.
     line_a: IndexMap<&'static str, f64>,
+    neutral_a: f64,
+    kva: f64,
     kw: f64,
     limit_a: Option<f64>,
     /// Its busiest line, of the limit.
@@ -77,6 +82,9 @@ struct Head<'a> {
     amps: f64,
     lead_m: f64,
     lead_needed_m: Option<f64>,
+    /// That arrive.
+    volts: Option<f64>,
+    drop_percent: Option<f64>,
     strike: Option<usize>,
 }
 
@@ -142,6 +150,8 @@ fn circuit<'a>(network: &'a Network, used: &CircuitUse) -> Circuit<'a> {
         limit_a: used.limit.0,
         free_a: (used.limit - used.possible).0,
         start_peak_a: used.start_peak.0,
+        trip_window_s: [used.window.earliest, used.window.latest].map(|bound| bound.map(|bound| bound.0)),
+        breaker: used.breaker.word(),
         heads: head_ids(network, &used.heads),
     }
 }
@@ -171,6 +181,8 @@ fn supply(network: &Network, at: SupplyAt, used: &SupplyUse) -> Supply {
     let limit = node.limit.map(|limit| limit.value);
     Supply {
         line_a: node.lines().map(|line| (LINES[line], amps[line].0)).collect(),
+        neutral_a: used.orders.neutral().0,
+        kva: used.orders.apparent_power(node.volts.value).0,
         kw: used.kw.0,
         limit_a: limit.map(|limit| limit.0),
         percent: limit.map(|limit| 100.0 * (used.busiest().1 / limit)),
@@ -185,6 +197,8 @@ fn head<'a>(network: &'a Network, used: &HeadUse) -> Head<'a> {
         amps: used.amps.0,
         lead_m: used.lead.0,
         lead_needed_m: used.lead_needed.map(|needed| needed.0),
+        volts: used.arriving.map(|volts| volts.0),
+        drop_percent: used.drop_percent(),
         strike: used.strike,
     }
 }

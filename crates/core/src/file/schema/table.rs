@@ -60,7 +60,6 @@ const fn later(name: &'static str, kind: Kind, doc: &'static str, waits_for: &'s
     Key { name, kind, need: Optional, doc, use_of: Later(waits_for) }
 }
 
-const LEADS_PHYSICS: &str = "voltage drop and what a lead carries";
 const LOOP_PHYSICS: &str = "earth-fault loops";
 const GENERATOR_PHYSICS: &str = "the generator's own limits";
 const HARMONICS: &str = "neutral and harmonics";
@@ -136,7 +135,7 @@ pub static SUPPLY: TableSchema = TableSchema {
             "A line's limit: main switch, service fuse, or the generator's breaker.",
         ),
         key("contract_kw", POWER, "Metered contract."),
-        later("loop_ohm", OHMS, "Earth-fault loop up to the board.", LOOP_PHYSICS),
+        key("loop_ohm", OHMS, "Earth-fault loop up to the board."),
         later(
             "kwh",
             number(Unit::KiloWattHours, 0.01, 10_000.0),
@@ -147,14 +146,13 @@ pub static SUPPLY: TableSchema = TableSchema {
         later("peak_kw", POWER, "Real power that a battery station gives for moments.", GENERATOR_PHYSICS),
         key("kva", number(Unit::KiloVoltAmps, 0.05, 10_000.0), "Apparent power of a generator."),
         key("earth", Choice(&words(&Earth::WORDS)), "Whether its neutral is bonded to earth."),
-        later("fuel", Choice(&words(&Fuel::WORDS)), "What a generator burns.", GENERATOR_PHYSICS),
-        later(
+        key("fuel", Choice(&words(&Fuel::WORDS)), "What a generator burns."),
+        key(
             "step_percent",
             number(Unit::Percent, 1.0, 100.0),
             "Largest step of load that a generator takes, of its rating.",
-            GENERATOR_PHYSICS,
         ),
-        later("altitude_m", number(Unit::Metres, -500.0, 6000.0), "Height above the sea.", GENERATOR_PHYSICS),
+        key("altitude_m", number(Unit::Metres, -500.0, 6000.0), "Height above the sea."),
         later(
             "per_day_cost",
             number(Unit::Money, 0.0, 1e9),
@@ -199,7 +197,7 @@ pub static CIRCUIT: TableSchema = TableSchema {
             "Its line or lines; L1 if omitted where there is one only.",
         ),
         key("breaker_a", RATING, "Rating of its breaker or fuse."),
-        later("curve", Choice(&words(&Curve::WORDS)), "Trip curve; the region's if omitted.", TRIP_CURVES),
+        key("curve", Choice(&words(&Curve::WORDS)), "Trip curve; the region's if omitted."),
         key("rcd", Id(Target::Rcd), "The nearest RCD; none known if omitted."),
         key("name", Text, "What the board calls it."),
         key("base", Tables(&BASE), "What the house has on it."),
@@ -285,7 +283,7 @@ pub static SOCKET: TableSchema = TableSchema {
             "What the polarity tester said; untested if omitted.",
         ),
         key("ramp", Tables(&RAMP), "Ramp tests made here."),
-        later("loop_ohm", OHMS, "Earth-fault loop measured here.", LOOP_PHYSICS),
+        key("loop_ohm", OHMS, "Earth-fault loop measured here."),
         key("portable_rcd", Id(Target::Rcd), "A plug-in RCD that sits in it."),
         key("ban", Text, "Why it is not to be used."),
     ],
@@ -341,7 +339,7 @@ pub static HEAD: TableSchema = TableSchema {
             Choice(&words(&Load::WORDS)),
             "How its amps move with the volts; steady if omitted and without a class.",
         ),
-        later("spectrum", Kind::Spectrum, "Its harmonics.", HARMONICS),
+        key("spectrum", Kind::Spectrum, "Its harmonics."),
         key("plug", Id(Target::Outlet), "Its plug; the region's everyday one if omitted."),
         key("fuse_a", RATING, "Fuse fitted in its plug."),
         key("earth_class", WholeOf(&[1, 2, 3]), "Protection class against shock."),
@@ -362,23 +360,13 @@ pub static CABLE: TableSchema = TableSchema {
     doc: "A type of lead on the truck. Its size is `mm2` or `awg`.",
     keys: &[
         required("length_m", number(Unit::Metres, 0.1, 1000.0), "From plug to outlet."),
-        later(
-            "mm2",
-            number(Unit::SquareMillimetres, 0.5, 400.0),
-            "Cross-section of a conductor.",
-            LEADS_PHYSICS,
-        ),
-        later(
-            "awg",
-            Whole(-3, 20),
-            "American wire gauge; 1/0 is 0, 2/0 is -1, 3/0 is -2, 4/0 is -3.",
-            LEADS_PHYSICS,
-        ),
+        key("mm2", number(Unit::SquareMillimetres, 0.5, 400.0), "Cross-section of a conductor."),
+        key("awg", Whole(-3, 20), "American wire gauge; 1/0 is 0, 2/0 is -1, 3/0 is -2, 4/0 is -3."),
         key("plug", Id(Target::Outlet), "Its plug, and the outlet at its other end."),
         key("rated_a", RATING, "Printed rating."),
         key("count", COUNT, "How many the truck has; no limit known if omitted."),
-        later("reel_rated_a", RATING, "Printed rating while wound on its reel.", LEADS_PHYSICS),
-        later("on_reel", Flag, "Whether it cannot be unwound here.", LEADS_PHYSICS),
+        key("reel_rated_a", RATING, "Printed rating while wound on its reel."),
+        key("on_reel", Flag, "Whether it cannot be unwound here."),
         key("fuse_a", RATING, "Fuse in its plug."),
     ],
 };

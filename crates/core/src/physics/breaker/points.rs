@@ -12,6 +12,8 @@ pub(super) struct Points {
     pub earliest: Vec<(f64, f64)>,
     /// It always opens by these.
     pub latest: Vec<(f64, f64)>,
+    /// From so many times the rating on it may open at once.
+    pub at_once_from: Option<f64>,
 }
 
 pub(super) fn points(curve: Curve, rated: Amps) -> Points {
@@ -21,7 +23,7 @@ pub(super) fn points(curve: Curve, rated: Amps) -> Points {
         Curve::D => miniature(curve, rated, 4.0, 8.0),
         Curve::Ul => moulded(rated),
         Curve::Gg => board_fuse(rated),
-        Curve::Rewirable => Points { earliest: Vec::new(), latest: Vec::new() },
+        Curve::Rewirable => Points { earliest: Vec::new(), latest: Vec::new(), at_once_from: None },
     }
 }
 
@@ -36,6 +38,7 @@ fn miniature(curve: Curve, rated: Amps, longest_small: f64, longest_large: f64) 
     Points {
         earliest: vec![(1.13, conventional), (2.55, 1.0), (lower, 0.1)],
         latest: vec![(1.45, conventional), (2.55, at_255), (lower, at_lower), (upper, 0.1)],
+        at_once_from: Some(lower),
     }
 }
 
@@ -55,7 +58,7 @@ fn moulded(rated: Amps) -> Points {
     if let Some((_, seconds)) = AT_200_PERCENT.iter().find(|(to, _)| !rated.is_over(Amps(*to))) {
         latest.push((2.0, *seconds));
     }
-    Points { earliest: Vec::new(), latest }
+    Points { earliest: Vec::new(), latest, at_once_from: None }
 }
 
 /// IEC 60269-1 and -2, class gG: conventional non-fusing and fusing current and time, from memory.
@@ -76,7 +79,11 @@ fn board_fuse(rated: Amps) -> Points {
     } else {
         HOUR
     };
-    Points { earliest: vec![(non_fusing, conventional)], latest: vec![(fusing, conventional)] }
+    Points {
+        earliest: vec![(non_fusing, conventional)],
+        latest: vec![(fusing, conventional)],
+        at_once_from: None,
+    }
 }
 
 /// BS 1362: at least half an hour at 1.6 times the rating, less at 1.9, as a public page prints it;
@@ -91,7 +98,8 @@ pub(super) fn plug_fuse_points(rated: Amps) -> Points {
         Amps(13.0) => &THIRTEEN,
         _ => &[],
     };
-    let mut points = Points { earliest: vec![(1.6, HOUR / 2.0)], latest: vec![(1.9, HOUR / 2.0)] };
+    let mut points =
+        Points { earliest: vec![(1.6, HOUR / 2.0)], latest: vec![(1.9, HOUR / 2.0)], at_once_from: None };
     for (amps, earliest, latest) in gates {
         let times = amps / rated.0;
         points.earliest.extend(earliest.map(|seconds| (times, seconds)));

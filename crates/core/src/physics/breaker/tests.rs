@@ -6,6 +6,11 @@ fn seconds(bound: Option<Seconds>) -> f64 {
     bound.unwrap().0
 }
 
+#[track_caller]
+fn assert_near(value: f64, expected: f64) {
+    assert!((value - expected).abs() < 1e-6 * expected.abs().max(1.0), "{value}, not {expected}");
+}
+
 /// Between points a join is ours, so these are worked by hand from the points.
 #[test]
 fn between_two_points_the_bounds_run_straight_on_log_log_paper() {
@@ -16,9 +21,9 @@ fn between_two_points_the_bounds_run_straight_on_log_log_paper() {
         (from.1.ln() + (to.1 / from.1).ln() * (at / from.0).ln() / (to.0 / from.0).ln()).exp()
     };
     assert!((seconds(window.earliest) - by_hand((1.13, 3600.0), (2.55, 1.0), 2.0)).abs() < 1e-9);
-    assert!((seconds(window.earliest) - 11.523).abs() < 0.001, "{window:?}");
+    assert!((seconds(window.earliest) - 11.52).abs() < 0.01, "{window:?}");
     assert!((seconds(window.latest) - by_hand((1.45, 3600.0), (2.55, 60.0), 2.0)).abs() < 1e-9);
-    assert!((seconds(window.latest) - 349.45).abs() < 0.01, "{window:?}");
+    assert!((seconds(window.latest) - 349.4).abs() < 0.1, "{window:?}");
     // Half-way on the paper between 100 A (0.1 to 15 s) and 200 A (0.1 s): √(15·0.1) at 141.42 A.
     let magnetic = trip_window(Curve::C, Amps(20.0), Amps(100.0 * 2.0_f64.sqrt()));
     assert_eq!(magnetic.earliest, Some(Seconds::ZERO));
@@ -36,8 +41,8 @@ fn outside_its_points_a_bound_is_level_or_unknown() {
     let short = TripWindow { earliest: Some(Seconds::ZERO), latest: Some(Seconds(0.1)) };
     assert_eq!(trip_window(Curve::B, Amps(16.0), Amps(5000.0)), short);
     // Above 63 A the hours are two.
-    assert_eq!(trip_window(Curve::C, Amps(80.0), Amps(85.0)).earliest, Some(Seconds(7200.0)));
-    assert_eq!(trip_window(Curve::C, Amps(80.0), Amps(116.0)).latest, Some(Seconds(7200.0)));
+    assert_near(seconds(trip_window(Curve::C, Amps(80.0), Amps(85.0)).earliest), 7200.0);
+    assert_near(seconds(trip_window(Curve::C, Amps(80.0), Amps(116.0)).latest), 7200.0);
 }
 
 #[test]
@@ -62,10 +67,10 @@ fn the_fuses_take_their_points_by_rating() {
         (500.0, 1.25, 1.6, 4.0),
     ] {
         let at = |times: f64| trip_window(Curve::Gg, Amps(rated), Amps(rated * times));
-        assert_eq!(at(non_fusing).earliest, Some(Seconds(3600.0 * hours)), "{rated}");
+        assert_near(seconds(at(non_fusing).earliest), 3600.0 * hours);
         assert_eq!(at(non_fusing + 1e-6).earliest, Some(Seconds::ZERO), "{rated}");
         assert_eq!(at(fusing - 1e-6).latest, None, "{rated}");
-        assert_eq!(at(fusing).latest, Some(Seconds(3600.0 * hours)), "{rated}");
+        assert_near(seconds(at(fusing).latest), 3600.0 * hours);
     }
 }
 
@@ -142,12 +147,12 @@ fn no_rating_and_no_load_are_no_trouble() {
     assert_eq!(trip_window(Curve::B, Amps::ZERO, Amps(1.0)), short);
 }
 
-/// The window of a kind of device, by number, at a rating and amps.
-type Windows = fn(usize, Amps, Amps) -> TripWindow;
+/// The bounds of any device, so that the laws hold for all of them.
+/// The window of a device of a kind, a rating and amps.
+type WindowOf = fn(usize, Amps, Amps) -> TripWindow;
 
-/// Any device, so that the laws hold for all of them.
-fn any_window() -> impl Strategy<Value = (Windows, usize, f64)> {
-    let of_kind: Windows = |kind, rated, amps| match Curve::WORDS.get(kind) {
+fn any_window() -> impl Strategy<Value = (WindowOf, usize, f64)> {
+    let of_kind: fn(usize, Amps, Amps) -> TripWindow = |kind, rated, amps| match Curve::WORDS.get(kind) {
         Some((_, curve)) => trip_window(*curve, rated, amps),
         None => plug_fuse_window(rated, amps),
     };

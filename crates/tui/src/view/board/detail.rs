@@ -8,8 +8,9 @@ use ampwalk_core::rule::words::{heads, number};
 use crate::scene::Scene;
 use crate::theme::Role;
 use crate::view::board::tree::Branch;
-use crate::view::phrase::{amps, any_circuit, circuits, joined, milliamps, place, tester};
+use crate::view::phrase::{amps, any_circuit, circuits, joined, milliamps, place};
 use crate::widget::text::visible;
+use ampwalk_core::rule::words::tester;
 
 /// What a branch is called.
 pub(super) fn name(scene: &Scene<'_>, branch: Branch) -> String {

@@ -8,10 +8,11 @@ use ampwalk_core::plan::{Ramp, Socket, TestOutcome};
 use ampwalk_core::rule::words::number;
 
 use crate::theme::Role;
-use crate::view::phrase::{amps, any_circuit, tester};
+use crate::view::phrase::{amps, any_circuit};
 use crate::view::walk::place_in_plan;
 use crate::widget::table::Cell;
 use crate::widget::text::visible;
+use ampwalk_core::rule::words::tester;
 
 /// What is wrong with a socket, worst first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

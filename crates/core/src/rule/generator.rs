@@ -1,0 +1,237 @@
+//! Checks of a generator's or battery station's sums.
+
+use crate::assess::{Crossing, HeadUse, Subject};
+use crate::network::{At, HeadAt};
+use crate::physics::generator::{
+    Engine, Fill, NON_LINEAR_SHARE, PLANNED_SHARE, STEP_PERCENT, derating, fill, rated_power, takes_step,
+};
+use crate::physics::harmonic::distortion;
+use crate::plan::{Fuel, Supply, SupplyKind};
+use crate::rule::words::{heads, number, pair};
+use crate::rule::{Report, Severity, SupplyScope, Told};
+use crate::unit::{Celsius, KiloVoltAmps, KiloWatts, Metres};
+
+/// Distortion over which a head counts as non-linear; corrected supplies stay under it (ours).
+const NON_LINEAR: f64 = 0.20;
+/// Air where the plan does not say, as ISO 3046-1 refers to.
+const REFERENCE_AIR: Celsius = Celsius(25.0);
+
+/// What a set gives here.
+struct Rating {
+    /// Apparent power left by height and heat.
+    kva: Option<KiloVoltAmps>,
+    /// Real power left by height and heat.
+    kw: Option<KiloWatts>,
+    /// Share of the nameplate that is left, 0 to 1.
+    left: f64,
+}
+
+fn plan_supply<'a>(scope: &SupplyScope<'a>) -> Option<&'a Supply> {
+    scope.context.network.plan.supplies.get_index(scope.supply.get()).map(|(_, supply)| supply)
+}
+
+fn rating(scope: &SupplyScope<'_>) -> Option<Rating> {
+    let supply = plan_supply(scope).filter(|supply| supply.kind != SupplyKind::Mains)?;
+    if scope.used.heads.is_empty() {
+        return None;
+    }
+    let network = scope.context.network;
+    let left = match supply.kind {
+        SupplyKind::Generator => derating(
+            Engine::of_fuel(supply.fuel.unwrap_or(Fuel::Diesel)),
+            supply.altitude.unwrap_or(Metres::ZERO),
+            network.plan.location.ambient.unwrap_or(REFERENCE_AIR),
+        ),
+        SupplyKind::Mains | SupplyKind::Battery => 1.0,
+    };
+    let wiring = network.supplies[scope.supply].wiring.value;
+    let kw = supply.kw.or_else(|| supply.kva.map(|kva| rated_power(kva, wiring)));
+    Some(Rating { kva: supply.kva.map(|kva| kva * left), kw: kw.map(|kw| kw * left), left })
+}
+
+fn apparent_power(scope: &SupplyScope<'_>) -> KiloVoltAmps {
+    scope.used.orders.apparent_power(scope.context.network.supplies[scope.supply].volts.value)
+}
+
+fn is_assumed(scope: &SupplyScope<'_>) -> bool {
+    let network = scope.context.network;
+    scope.used.heads.iter().any(|head| network.heads[*head].amps_origin().is_assumed())
+}
+
+/// Which of kVA and kW is fuller, as load, rating and unit.
+fn tightest(scope: &SupplyScope<'_>, rating: &Rating) -> Option<(f64, f64, &'static str)> {
+    let kva = rating.kva.map(|kva| (apparent_power(scope).0, kva.0, "kVA"));
+    let kw = rating.kw.map(|kw| (scope.used.kw.0, kw.0, "kW"));
+    kva.into_iter().chain(kw).max_by(|a, b| (a.0 / a.1).total_cmp(&(b.0 / b.1)))
+}
+
+fn told(scope: &SupplyScope<'_>, rating: &Rating, remedy: &str, share: f64) -> Option<Told> {
+    let (load, limit, unit) = tightest(scope, rating)?;
+    let (gives, has) = pair(load, limit);
+    let less = if rating.left < 1.0 {
+        format!(", {} % of its plate at this height and heat", number(100.0 * rating.left))
+    } else {
+        String::new()
+    };
+    Some(Told {
+        text: format!(
+            "{} gives {gives} {unit}, it has {has} {unit}{less}: {}",
+            scope.context.network.supplies[scope.supply].id,
+            heads(scope.context.network, &scope.used.heads)
+        ),
+        remedy: remedy.to_owned(),
+        crossing: Some(Crossing { value: load, limit: limit * share, unit }),
+        assumed: is_assumed(scope),
+    })
+}
+
+/// More kVA or kW than it has.
+pub(super) fn generator_over(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
+    let Some(rating) = rating(scope) else { return };
+    let Some((load, limit, _)) = tightest(scope, &rating) else { return };
+    if load <= limit * (1.0 + 1e-9) {
+        return;
+    }
+    if let Some(told) = told(scope, &rating, "a larger set, or take heads off it", 1.0) {
+        report.add(Severity::Dark, Subject::Supply(scope.supply), told);
+    }
+}
+
+/// Over 80 % of what it has.
+pub(super) fn generator_tight(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
+    let Some(rating) = rating(scope) else { return };
+    let Some((load, limit, _)) = tightest(scope, &rating) else { return };
+    let is_tight = load > limit * PLANNED_SHARE * (1.0 + 1e-9) && load <= limit * (1.0 + 1e-9);
+    if !is_tight {
+        return;
+    }
+    if let Some(told) = told(scope, &rating, "a larger set: plan to 80 %", PLANNED_SHARE) {
+        report.add(Severity::Risk, Subject::Supply(scope.supply), told);
+    }
+}
+
+/// A diesel under 30 % of its kilowatts.
+pub(super) fn generator_light(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
+    let is_diesel = plan_supply(scope).is_some_and(|supply| supply.fuel == Some(Fuel::Diesel));
+    let Some(rated) = rating(scope).and_then(|rating| rating.kw).filter(|_| is_diesel) else { return };
+    if fill(scope.used.kw, rated) != Fill::Light {
+        return;
+    }
+    let light = crate::physics::generator::LIGHT_SHARE;
+    report.add(
+        Severity::Note,
+        Subject::Supply(scope.supply),
+        Told {
+            text: format!(
+                "{} gives {} kW of {} kW: a diesel under 30 % wet-stacks",
+                scope.context.network.supplies[scope.supply].id,
+                number(scope.used.kw.0),
+                number(rated.0)
+            ),
+            crossing: Some(Crossing { value: scope.used.kw.0, limit: rated.0 * light, unit: "kW" }),
+            assumed: is_assumed(scope),
+            ..Told::default()
+        },
+    );
+}
+
+/// One head that is a larger step than the set takes at once.
+pub(super) fn generator_step(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
+    let Some(supply) = plan_supply(scope).filter(|supply| supply.kind == SupplyKind::Generator) else {
+        return;
+    };
+    let Some(rated) = rating(scope).and_then(|rating| rating.kva) else { return };
+    let percent = supply.step_percent.unwrap_or(STEP_PERCENT);
+    let setup = &scope.context.network;
+    let used = |head: HeadAt| scope.heads[head].as_ref();
+    let largest = scope
+        .used
+        .heads
+        .iter()
+        .filter_map(|head| Some((*head, start_power(used(*head)?))))
+        .max_by(|a, b| a.1.total_cmp(b.1));
+    let Some((head, step)) = largest.filter(|(_, step)| !takes_step(*step, rated, percent)) else { return };
+    report.add(
+        Severity::Risk,
+        Subject::Supply(scope.supply),
+        Told {
+            text: format!(
+                "{} is a step of {} kVA on {}, which takes {} kVA at once",
+                setup.heads[head].id,
+                number(step.0),
+                setup.supplies[scope.supply].id,
+                number(rated.0 * percent / 100.0)
+            ),
+            crossing: Some(Crossing { value: step.0, limit: rated.0 * percent / 100.0, unit: "kVA" }),
+            assumed: supply.step_percent.is_none() || setup.heads[head].amps_origin().is_assumed(),
+            ..Told::default()
+        },
+    );
+}
+
+/// Apparent power of a head while it runs up.
+fn start_power(used: &HeadUse) -> KiloVoltAmps {
+    let span = if used.terminals.lines == 3 { 3.0_f64.sqrt() } else { 1.0 };
+    KiloVoltAmps(used.terminals.volts.0 * span * used.start.0 / 1000.0)
+}
+
+/// More than 40 % of its load is non-linear.
+pub(super) fn generator_harmonics(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
+    if plan_supply(scope).is_none_or(|supply| supply.kind != SupplyKind::Generator) {
+        return;
+    }
+    let network = scope.context.network;
+    let power = |head: HeadAt| {
+        let used = scope.heads[head].as_ref()?;
+        Some(used.terminals.volts.0 * used.amps.0 * f64::from(used.terminals.lines.max(1)).sqrt())
+    };
+    let is_bent = |head: &HeadAt| distortion(network.heads[*head].spectrum.orders()) > NON_LINEAR;
+    let all: f64 = scope.used.heads.iter().filter_map(|head| power(*head)).sum();
+    let bent: Vec<HeadAt> = scope.used.heads.iter().copied().filter(is_bent).collect();
+    let share = bent.iter().filter_map(|head| power(*head)).sum::<f64>() / all;
+    if share.is_nan() || share <= NON_LINEAR_SHARE {
+        return;
+    }
+    report.add(
+        Severity::Risk,
+        Subject::Supply(scope.supply),
+        Told {
+            text: format!(
+                "{} % of the load of {} is non-linear: {}",
+                number((100.0 * share).round()),
+                network.supplies[scope.supply].id,
+                heads(network, &bent)
+            ),
+            remedy: "corrected heads, or an alternator of 1.5 to 2 times the load".to_owned(),
+            crossing: Some(Crossing { value: 100.0 * share, limit: 100.0 * NON_LINEAR_SHARE, unit: "%" }),
+            assumed: true,
+        },
+    );
+}
+
+/// The neutral carries more than a line may.
+pub(super) fn neutral_over(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
+    let network = scope.context.network;
+    let node = &network.supplies[scope.supply];
+    let Some(limit) = node.limit.filter(|_| node.lines().len() > 1 && !scope.used.heads.is_empty()) else {
+        return;
+    };
+    let neutral = scope.used.orders.neutral();
+    if !neutral.is_over(limit.value) {
+        return;
+    }
+    let (carries, bears) = pair(neutral.0, limit.value.0);
+    report.add(
+        Severity::Danger,
+        Subject::Supply(scope.supply),
+        Told {
+            text: format!(
+                "the {} of {} carries {carries} A, a line bears {bears} A: no breaker sees it",
+                network.region.words.neutral, node.id
+            ),
+            crossing: Some(Crossing { value: neutral.0, limit: limit.value.0, unit: "A" }),
+            assumed: limit.origin.is_assumed() || is_assumed(scope),
+            ..Told::default()
+        },
+    );
+}
