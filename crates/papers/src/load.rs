@@ -1,7 +1,6 @@
 //! The load sheet: what every circuit carries in a setup, and what is left on it.
 //!
-//! Not on it yet, because nothing in a plan or an assessment says it: the circuit's way on the
-//! board, the neutral's current, a generator's kVA.
+//! Not on it, because no plan says it: the circuit's way on the board.
 
 mod basis;
 mod circuits;
@@ -125,7 +124,8 @@ fn explained(network: &Network) -> Vec<String> {
         format!(
             "State is the worst finding about the row's own parts: clear, note, risk, dark, danger. The {rcd} of a \
              circuit is the one with least left. Holds: leakage that it surely holds; drops at: leakage that \
-             surely drops it; left: what it surely holds less the peak while striking."
+             surely drops it; left: what it surely holds less the peak while striking. A set's kVA are of \
+             its plate; what height and heat take from it is in its state."
         ),
         format!(
             "This sheet plans; it certifies nothing. Local codes and a licensed electrician decide. No covers \

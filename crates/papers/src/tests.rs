@@ -14,6 +14,9 @@ use crate::{Sheet, load_sheet};
 /// A plan with a label nobody proved, base loads, a ramp test and a head that is not placed.
 const QUAY: &str = include_str!("tests/quay.toml");
 
+/// A generator with heads on two of its three lines.
+const YARD: &str = include_str!("tests/yard.toml");
+
 fn read(text: &str) -> (Network, Assessment) {
     let parsed = parse(text);
     assert!(parsed.problems.is_empty(), "{:#?}", parsed.problems);

@@ -20,6 +20,15 @@ pub(super) fn starting(network: &Network, heads: &[HeadAt]) -> Basis {
     Basis::weakest(heads.iter().map(|head| start(*head)).chain([running(network, heads)]))
 }
 
+/// Harmonics of heads: what the plan says of each, or what its class usually has.
+pub(super) fn spectrum(network: &Network, heads: &[HeadAt]) -> Basis {
+    let said = |head: HeadAt| {
+        let plan = network.plan.heads.get_index(head.get());
+        if plan.is_some_and(|(_, head)| head.spectrum.is_some()) { Basis::Plan } else { Basis::Assumed }
+    };
+    Basis::weakest(heads.iter().map(|head| said(*head)))
+}
+
 /// Leakage of heads while they burn.
 pub(super) fn standing(network: &Network, heads: &[HeadAt]) -> Basis {
     Basis::weakest(heads.iter().map(|head| network.heads[*head].leak.origin.into()))

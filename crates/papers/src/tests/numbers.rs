@@ -1,8 +1,8 @@
 //! Figures of the sheet against figures worked by hand.
 
-use crate::{Basis, Cell, Row, Table, Value};
+use crate::{Basis, Cell, Row, Sheet, Table, Value};
 
-use super::{QUAY, sheet};
+use super::{QUAY, YARD, sheet};
 
 fn row<'a>(table: &'a Table, name: &str) -> &'a Row {
     let named = |row: &&Row| row.cells[0].value == Value::Text(name.to_owned());
@@ -22,7 +22,10 @@ fn is(cell: &Cell, value: f64, basis: Basis) {
 }
 
 fn table(part: &str) -> Table {
-    let sheet = sheet(QUAY, "dusk");
+    part_of(sheet(QUAY, "dusk"), part)
+}
+
+fn part_of(sheet: Sheet, part: &str) -> Table {
     sheet.tables.into_iter().find(|table| table.part == part).expect("the table")
 }
 
@@ -92,4 +95,24 @@ fn the_state_of_a_row_is_a_word_of_the_verdict() {
             assert!(matches!(&row.cells[place].value, Value::Text(word) if words.contains(&word.as_str())));
         }
     }
+}
+
+#[test]
+fn the_footers_of_three_lines_have_the_neutral_and_the_set_has_its_kva() {
+    // 2300 W on L1 and 1150 W on L2 at 230 V: 10 A and 5 A, 120° apart. The neutral of two such:
+    // √(10² + 5² − 10·5) = 8.66 A. 3.45 kVA of 20: 17.25 %. 20 kVA over three lines: 28.99 A each.
+    let lines = part_of(sheet(YARD, "night"), "line");
+    let running: Vec<(&Value, &Cell)> =
+        lines.rows.iter().map(|row| (&row.cells[1].value, &row.cells[2])).collect();
+    let names: Vec<&Value> = running.iter().map(|(name, _)| *name).collect();
+    let text = |name: &str| Value::Text(name.to_owned());
+    assert_eq!(names, [&text("L1"), &text("L2"), &text("L3"), &text("neutral")]);
+    for ((_, cell), amps) in running.iter().zip([10.0, 5.0, 0.0, 75.0_f64.sqrt()]) {
+        is(cell, amps, Basis::Plan);
+    }
+    is(&lines.rows[0].cells[4], 20_000.0 / 690.0, Basis::Assumed);
+    let supplies = part_of(sheet(YARD, "night"), "supply");
+    is(cell(&supplies, "set", "power", "kVA"), 3.45, Basis::Plan);
+    is(cell(&supplies, "set", "plate", "kVA"), 20.0, Basis::Plan);
+    is(cell(&supplies, "set", "of plate", "%"), 17.25, Basis::Plan);
 }

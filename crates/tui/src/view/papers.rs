@@ -134,7 +134,7 @@ mod tests {
     fn only_the_load_sheet_is_said_to_be_written() {
         let house = House::usual();
         let text = house.drawn(draw, 80, 20, 2).join("\n");
-        assert_eq!(text.matches("text and CSV").count(), 1, "{text}");
+        assert_eq!(text.matches(WRITTEN).count(), 1, "{text}");
         assert!(!text.contains("not made"), "{text}");
         assert!(house.drawn(draw, 80, 20, 0).join("\n").contains("not made by this version"));
     }

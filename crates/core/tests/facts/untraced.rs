@@ -1,0 +1,110 @@
+//! Sockets that nobody traced.
+
+use super::*;
+
+const TWO_CIRCUITS: &str =
+    "[rcd.RB]\nrated_ma = 30\n[circuit.P2]\nsupply = \"house\"\nbreaker_a = 5\nrcd = \"RB\"";
+
+fn untraced(more: &str) -> Found {
+    let more = format!("{TWO_CIRCUITS}\n{more}");
+    House {
+        circuit: "supply = \"house\"\nbreaker_a = 5\nrcd = \"RA\"\nbase = [{ amps = 1 }]",
+        socket: "test = \"ok\"",
+        more: &more,
+        ..House::default()
+    }
+    .assess()
+}
+
+#[test]
+fn an_untraced_head_counts_as_possible_on_every_circuit_and_rcd() {
+    let found = untraced("");
+    near_both(found.amps("P1"), (1.0, 6.9894));
+    near_both(found.amps("P2"), (0.0, 5.9894));
+    found.is("breaker-may-over", &["risk breaker-may-over circuit.P1", "risk breaker-may-over circuit.P2"]);
+    found.is("breaker-over", &[]);
+    for rcd in ["RA", "RB"] {
+        let used = found.rcd(rcd);
+        near_both((used.standing.0, used.possible_standing.0), (0.0, 3.5));
+        near_both((used.peak.0, used.possible_peak.0), (0.0, 13.5));
+    }
+    // there is an RCD whichever circuit it is on
+    found.is("rcd-absent", &[]);
+}
+
+#[test]
+fn an_untraced_socket_that_may_be_on_a_circuit_without_an_rcd_counts_as_bare() {
+    untraced("[circuit.P3]\nsupply = \"house\"").is("rcd-absent", &["danger rcd-absent socket.G1"]);
+}
+
+#[test]
+fn an_untraced_head_is_certain_on_an_rcd_that_all_its_circuits_share() {
+    let found = House {
+        socket: "test = \"ok\"",
+        more: "[circuit.P2]\nsupply = \"house\"\nbreaker_a = 5\nrcd = \"RA\"",
+        ..House::default()
+    }
+    .assess();
+    near(found.rcd("RA").standing.0, 3.5);
+    near_both(found.amps("P1"), (0.0, 5.9894));
+}
+
+#[test]
+fn traces_narrow_the_circuits_down() {
+    let live = untraced("[[trace]]\noff = \"P1\"\nlive = [\"G1\"]");
+    near_both(live.amps("P1"), (1.0, 1.0));
+    near_both(live.amps("P2"), (5.9894, 5.9894));
+    live.is("breaker-over", &["dark breaker-over circuit.P2"]);
+    let dead = untraced("[[trace]]\nramp_dropped = \"RA\"\ndead = [\"G1\"]");
+    near_both(dead.amps("P1"), (6.9894, 6.9894));
+    near_both(dead.amps("P2"), (0.0, 0.0));
+    live.is("trace-conflict", &[]);
+}
+
+#[test]
+fn traces_that_leave_no_circuit_clash_and_none_of_them_counts() {
+    let found =
+        untraced("[[trace]]\noff = \"P1\"\ndead = [\"G1\"]\n[[trace]]\noff = \"P2\"\ndead = [\"G1\"]");
+    found.is("trace-conflict", &["risk trace-conflict socket.G1"]);
+    near_both(found.amps("P2"), (0.0, 5.9894));
+}
+
+#[test]
+fn a_trace_against_the_circuit_that_the_plan_gives_is_told() {
+    let more = format!("{TWO_CIRCUITS}\n[[trace]]\noff = \"P2\"\ndead = [\"G1\"]");
+    House { more: &more, ..House::default() }
+        .assess()
+        .is("trace-conflict", &["risk trace-conflict socket.G1"]);
+}
+
+#[test]
+fn a_plug_in_rcd_that_a_ramp_dropped_says_nothing_of_circuits() {
+    let found = House {
+        socket: "test = \"ok\"\nportable_rcd = \"PR\"",
+        more: "[rcd.PR]\nclass = \"portable\"\n[circuit.P2]\nsupply = \"house\"\nrcd = \"RA\"\n\
+               [[trace]]\nramp_dropped = \"PR\"\ndead = [\"G1\"]\n[[trace]]\noff = \"P2\"\nlive = [\"G1\"]",
+        ..House::default()
+    }
+    .assess();
+    found.is("trace-conflict", &[]);
+    near_both(found.amps("P1"), (5.9894, 5.9894));
+}
+
+#[test]
+fn a_label_is_no_evidence_and_a_wrong_one_is_told() {
+    let label = |label: &str, circuit: &str| {
+        let socket = format!("{circuit}\nlabel = \"{label}\"\ntest = \"ok\"");
+        House {
+            socket: &socket,
+            circuit: "supply = \"house\"\nrcd = \"RA\"\nname = \"Ground west\"",
+            more: TWO_CIRCUITS,
+            ..House::default()
+        }
+        .assess()
+        .of("label-wrong")
+    };
+    assert_eq!(label("P2", "circuit = \"P1\""), ["risk label-wrong socket.G1"]);
+    assert_eq!(label("p1", "circuit = \"P1\""), Vec::<String>::new());
+    assert_eq!(label("ground west", "circuit = \"P1\""), Vec::<String>::new());
+    assert_eq!(label("P2", ""), Vec::<String>::new());
+}
