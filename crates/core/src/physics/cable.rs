@@ -5,7 +5,7 @@
 
 use crate::library::{RegionCode, library};
 use crate::plan::{ConductorSize, Load};
-use crate::unit::{Amps, Metres, Ohms, Volts};
+use crate::unit::{Amps, Celsius, Metres, Ohms, Volts};
 
 /// Temperature of a loaded conductor of a metric size.
 const WARM: f64 = 70.0;
@@ -26,7 +26,14 @@ pub fn conductor_resistance(size: ConductorSize, length: Metres) -> Option<Ohms>
         ConductorSize::SquareMillimetres(_) => WARM,
         ConductorSize::Gauge(_) => row.celsius,
     };
-    let factor = (warm - ZERO_OF_COPPER) / (row.celsius - ZERO_OF_COPPER);
+    conductor_resistance_at(size, length, Celsius(warm))
+}
+
+/// The same at a temperature of one's own choice.
+#[must_use]
+pub fn conductor_resistance_at(size: ConductorSize, length: Metres, at: Celsius) -> Option<Ohms> {
+    let row = library().cables.conductor(size)?;
+    let factor = (at.0 - ZERO_OF_COPPER) / (row.celsius - ZERO_OF_COPPER);
     Some(Ohms(row.ohm_per_km * factor * length.0 / 1000.0))
 }
 

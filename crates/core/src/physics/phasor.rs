@@ -16,7 +16,7 @@ use std::ops::{Add, AddAssign};
 use crate::plan::{Line, Wiring};
 use crate::unit::Amps;
 
-/// A complex current, rms.
+/// A complex current or voltage, rms.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Phasor {
     /// In phase with L1's voltage.
@@ -33,14 +33,14 @@ impl Phasor {
     }
 
     /// Turned by the angle of a phasor of size 1.
-    fn turned(self, by: Self) -> Self {
+    pub(super) fn turned(self, by: Self) -> Self {
         Self {
             real: self.real * by.real - self.imaginary * by.imaginary,
             imaginary: self.real * by.imaginary + self.imaginary * by.real,
         }
     }
 
-    fn scaled(self, amps: Amps) -> Self {
+    pub(super) fn scaled(self, amps: Amps) -> Self {
         Self { real: self.real * amps.0, imaginary: self.imaginary * amps.0 }
     }
 
@@ -57,7 +57,7 @@ impl Phasor {
         result
     }
 
-    fn reversed(self) -> Self {
+    pub(super) fn reversed(self) -> Self {
         Self { real: -self.real, imaginary: -self.imaginary }
     }
 }

@@ -1,0 +1,215 @@
+//! Several leads in a row with loads along the way, or several loads at the end of one: what arrives
+//! where, by phasors.
+//!
+//! One lead with one load has a closed form, [`arriving_volts`](crate::physics::cable::arriving_volts);
+//! a ladder has none, so its volts are found by going out and back: the amps that the loads draw at the
+//! volts of the last round give the volts of the next.
+
+use crate::physics::cable::{Drawing, filament_amps};
+use crate::physics::phasor::Phasor;
+use crate::plan::Load;
+use crate::unit::{Amps, Ohms, Volts};
+
+/// Volts to which the rounds are carried.
+const CLOSE_ENOUGH: f64 = 1e-10;
+/// Rounds after which a ladder has no answer: only where its loads all but collapse the volts.
+const MOST_ROUNDS: usize = 4000;
+/// The smallest part of a round's change that is taken.
+const SLOWEST: f64 = 1.0 / 1024.0;
+
+/// One lead of a ladder, and what is plugged in at its end besides the next lead.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Section<'a> {
+    /// Resistance, both ways.
+    pub resistance: Ohms,
+    /// Reactance, both ways: some 0.16 Ω/km (IEC 60364-5-52 annex G, from memory), so next to nothing.
+    pub reactance: Ohms,
+    /// The loads at its end. Each keeps its power factor, lagging, whatever its behaviour.
+    pub drawings: &'a [Drawing],
+}
+
+/// What arrives at the end of a section.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Arrival {
+    /// Volts there.
+    pub volts: Volts,
+    /// Amps through the lead that leads there.
+    pub amps: Amps,
+}
+
+/// What arrives at the end of each section, from `source` volts at the start of the first. `None` where
+/// the loads ask more than the leads can bring, and where a voltage that is given is not over 0.
+#[must_use]
+pub fn ladder(source: Volts, sections: &[Section<'_>]) -> Option<Vec<Arrival>> {
+    let mut drawings = sections.iter().flat_map(|section| section.drawings);
+    if source <= Volts::ZERO || drawings.any(|drawing| drawing.rated <= Volts::ZERO) {
+        return None;
+    }
+    let mut volts = vec![Phasor { real: source.0, imaginary: 0.0 }; sections.len()];
+    let (mut pace, mut last_change) = (1.0_f64, f64::INFINITY);
+    for _ in 0..MOST_ROUNDS {
+        let amps = amps_through(sections, &volts);
+        let change = settle(source, sections, &amps, &mut volts, pace);
+        if !change.is_finite() {
+            return None;
+        }
+        if change <= CLOSE_ENOUGH * pace {
+            return Some(arrivals(sections, &volts));
+        }
+        // A heavy load swings from round to round: smaller steps calm it.
+        if change > last_change {
+            pace = (pace / 2.0).max(SLOWEST);
+        }
+        last_change = change;
+    }
+    None
+}
+
+fn arrivals(sections: &[Section<'_>], volts: &[Phasor]) -> Vec<Arrival> {
+    let amps = amps_through(sections, volts);
+    volts
+        .iter()
+        .zip(amps)
+        .map(|(volts, amps)| Arrival { volts: Volts(size(*volts)), amps: amps.amps() })
+        .collect()
+}
+
+/// Amps through each section, of all that is plugged in at its end and beyond.
+fn amps_through(sections: &[Section<'_>], volts: &[Phasor]) -> Vec<Phasor> {
+    let mut through = vec![Phasor::default(); sections.len()];
+    let mut beyond = Phasor::default();
+    for (at, section) in sections.iter().enumerate().rev() {
+        let here = size(volts[at]);
+        for drawing in section.drawings.iter().filter(|drawing| drawing.amps > Amps::ZERO) {
+            let in_step = drawing.power_factor.clamp(0.0, 1.0);
+            let behind = Phasor { real: in_step, imaginary: -(1.0 - in_step * in_step).sqrt() };
+            beyond += volts[at].turned(behind).scaled(amps_at(drawing, Volts(here)) / here);
+        }
+        through[at] = beyond;
+    }
+    through
+}
+
+fn amps_at(drawing: &Drawing, volts: Volts) -> Amps {
+    let share = match drawing.load {
+        Load::Steady => drawing.rated / volts,
+        Load::Filament => filament_amps(volts, drawing.rated),
+        Load::Resistive => volts / drawing.rated,
+    };
+    drawing.amps * share
+}
+
+/// Moves the volts towards what the amps leave of the source, by a part `pace` of the way; the largest
+/// move, in volts.
+fn settle(source: Volts, sections: &[Section<'_>], amps: &[Phasor], volts: &mut [Phasor], pace: f64) -> f64 {
+    let mut left = Phasor { real: source.0, imaginary: 0.0 };
+    let mut largest = 0.0_f64;
+    for ((section, amps), volts) in sections.iter().zip(amps).zip(volts) {
+        let lead = Phasor { real: section.resistance.0, imaginary: section.reactance.0 };
+        left += amps.turned(lead).reversed();
+        let change = (left + volts.reversed()).scaled(Amps(pace));
+        *volts += change;
+        let change = size(change);
+        largest = if change.is_nan() { f64::INFINITY } else { largest.max(change) };
+    }
+    largest
+}
+
+fn size(phasor: Phasor) -> f64 {
+    phasor.amps().0
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::physics::cable::arriving_volts;
+
+    fn drawing(load: Load, watts: f64, power_factor: f64) -> Drawing {
+        Drawing { rated: Volts(230.0), amps: Amps(watts / 230.0 / power_factor), power_factor, load }
+    }
+
+    fn section(ohms: f64, drawings: &[Drawing]) -> Section<'_> {
+        Section { resistance: Ohms(ohms), reactance: Ohms::ZERO, drawings }
+    }
+
+    #[test]
+    fn loads_that_ask_more_than_the_leads_can_bring_have_no_answer() {
+        // Closed form: 230² / (4 × 3.1827 Ω) = 4155.3 W at power factor 1.
+        let at = |watts| ladder(Volts(230.0), &[section(3.1827, &[drawing(Load::Steady, watts, 1.0)])]);
+        assert!(at(4150.0).is_some());
+        assert_eq!(at(4160.0), None);
+        assert_eq!(ladder(Volts::ZERO, &[section(1.0, &[])]), None);
+        let unrated = Drawing { rated: Volts::ZERO, ..drawing(Load::Steady, 100.0, 1.0) };
+        assert_eq!(ladder(Volts(230.0), &[section(1.0, &[unrated])]), None);
+    }
+
+    #[test]
+    fn a_ladder_without_leads_or_without_loads_loses_nothing() {
+        assert_eq!(ladder(Volts(230.0), &[]), Some(Vec::new()));
+        let idle = ladder(Volts(230.0), &[section(1.0, &[]), section(2.0, &[])]).unwrap();
+        assert_eq!(idle, [Arrival { volts: Volts(230.0), amps: Amps::ZERO }; 2]);
+    }
+
+    #[test]
+    fn a_ladder_settles_though_its_loads_take_most_of_the_volts() {
+        // Closed form: 23 Ω of lamps behind 69 Ω of lead keep a quarter of 230 V.
+        let arrivals =
+            ladder(Volts(230.0), &[section(69.0, &[drawing(Load::Resistive, 2300.0, 1.0)])]).unwrap();
+        assert!((arrivals[0].volts.0 - 57.5).abs() < 1e-8, "{arrivals:?}");
+        assert!((arrivals[0].amps.0 - 2.5).abs() < 1e-8, "{arrivals:?}");
+    }
+
+    #[test]
+    fn two_loads_at_one_end_share_its_drop() {
+        // Closed form: 10 A and 5 A of resistance at 230 V are 15.333 Ω; 1 Ω before it leaves 15.333/16.333.
+        let both = [drawing(Load::Resistive, 2300.0, 1.0), drawing(Load::Resistive, 1150.0, 1.0)];
+        let arrivals = ladder(Volts(230.0), &[section(1.0, &both)]).unwrap();
+        let ohms = 230.0 / 15.0;
+        assert!((arrivals[0].volts.0 - 230.0 * ohms / (ohms + 1.0)).abs() < 1e-8, "{arrivals:?}");
+    }
+
+    fn any_load() -> impl Strategy<Value = Load> {
+        proptest::sample::select(vec![Load::Steady, Load::Filament, Load::Resistive])
+    }
+
+    proptest! {
+        #[test]
+        fn one_lead_with_one_load_gives_the_closed_form(
+            load in any_load(), watts in 10.0_f64..2500.0, ohms in 0.0_f64..2.0, power_factor in 0.6_f64..=1.0,
+        ) {
+            // The closed form takes a load that is not steady at power factor 1.
+            let power_factor = if load == Load::Steady { power_factor } else { 1.0 };
+            let drawing = drawing(load, watts, power_factor);
+            let closed = arriving_volts(Volts(230.0), Ohms(ohms), drawing).unwrap();
+            let arrivals = ladder(Volts(230.0), &[section(ohms, &[drawing])]).unwrap();
+            prop_assert!((closed - arrivals[0].volts).0.abs() < 1e-7, "{:?} {:?}", closed, arrivals);
+        }
+
+        /// Two leads in a row with nothing between are one lead: drops add.
+        #[test]
+        fn leads_in_a_row_are_one_lead(
+            load in any_load(), watts in 10.0_f64..2000.0, first in 0.0_f64..1.0, second in 0.0_f64..1.0,
+        ) {
+            let drawings = [drawing(load, watts, 0.95)];
+            let row = ladder(Volts(230.0), &[section(first, &[]), section(second, &drawings)]).unwrap();
+            let whole = ladder(Volts(230.0), &[section(first + second, &drawings)]).unwrap();
+            prop_assert!((row[1].volts - whole[0].volts).0.abs() < 1e-7);
+            prop_assert!((row[0].amps - whole[0].amps).0.abs() < 1e-7);
+            prop_assert!(row[1].volts <= row[0].volts && row[0].volts <= Volts(230.0));
+        }
+
+        #[test]
+        fn drop_grows_with_length_and_with_load(
+            load in any_load(), watts in 10.0_f64..2000.0, ohms in 0.01_f64..1.0, more in 1.01_f64..1.5,
+        ) {
+            let volts = |watts, ohms| {
+                let drawings = [drawing(load, watts, 0.9), drawing(Load::Filament, 500.0, 1.0)];
+                ladder(Volts(230.0), &[section(ohms, &drawings)]).map_or(Volts::ZERO, |all| all[0].volts)
+            };
+            prop_assert!(volts(watts, ohms * more) < volts(watts, ohms));
+            prop_assert!(volts(watts * more, ohms) < volts(watts, ohms));
+        }
+    }
+}
