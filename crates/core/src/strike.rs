@@ -8,6 +8,8 @@
 //! Abdel-Wahab and Kameda 1978, Monma 1980, from memory.) The order is best on every RCD at once,
 //! because any part of a falling order is falling.
 
+use std::cmp::Ordering;
+
 use crate::unit::{Amps, MilliAmps};
 
 /// What a head does to an RCD and to a breaker when it is struck.
@@ -26,11 +28,22 @@ pub struct Struck {
 /// Puts heads in the best order: falling strike leakage, then falling start over running amps, then
 /// as they stand.
 pub fn sort_best<T>(heads: &mut [T], of: impl Fn(&T) -> Struck) {
-    heads.sort_by(|a, b| {
-        let (a, b) = (of(a), of(b));
-        let extra = |head: Struck| head.start - head.running;
-        b.strike.total_cmp(a.strike).then(extra(b).total_cmp(extra(a)))
-    });
+    heads.sort_by(|a, b| best_first(of(a), of(b)));
+}
+
+fn best_first(a: Struck, b: Struck) -> Ordering {
+    let extra = |head: Struck| head.start - head.running;
+    b.strike.total_cmp(a.strike).then(extra(b).total_cmp(extra(a)))
+}
+
+/// Heads in the best order, with one more put in where it belongs.
+pub fn with_one_more(order: impl Iterator<Item = Struck>, more: Struck) -> impl Iterator<Item = Struck> {
+    let mut order = order.peekable();
+    let mut waiting = Some(more);
+    std::iter::from_fn(move || match order.peek() {
+        Some(next) if waiting.is_none_or(|more| best_first(*next, more).is_le()) => order.next(),
+        _ => waiting.take().or_else(|| order.next()),
+    })
 }
 
 /// Largest leakage while these heads are struck in this order, over `idle` that leaks anyway.
@@ -101,6 +114,17 @@ mod tests {
             sort_best(&mut heads, |head| *head);
             let peak = peak_leakage(heads.iter().copied(), idle).0;
             prop_assert!((peak - best).abs() < 1e-9, "{peak} against {best}");
+        }
+
+        #[test]
+        fn one_more_head_goes_where_sorting_would_put_it(
+            mut heads in prop::collection::vec(head(), 0..=9), more in head()
+        ) {
+            sort_best(&mut heads, |head| *head);
+            let with_it: Vec<Struck> = with_one_more(heads.iter().copied(), more).collect();
+            heads.push(more);
+            sort_best(&mut heads, |head| *head);
+            prop_assert_eq!(with_it, heads);
         }
 
         #[test]

@@ -8,7 +8,7 @@ use crate::plan::{RcdClass, RcdKind};
 use crate::rule::exposure::exposure;
 use crate::rule::words::{heads, is, list, number, odds, pair};
 use crate::rule::{RcdScope, Report, Severity, Told};
-use crate::strike::{Struck, peak_leakage, sort_best};
+use crate::strike::{peak_leakage, with_one_more};
 use crate::unit::MilliAmps;
 
 /// Share of a rating that may leak in normal use (BS 7671 531.3.2).
@@ -90,20 +90,17 @@ fn move_away(scope: &RcdScope<'_>) -> String {
 /// Most that would leak through an RCD while its heads, and one more, are struck in order.
 fn peak_with(scope: &RcdScope<'_>, rcd: RcdAt, more: HeadAt) -> MilliAmps {
     let network = scope.context.network;
-    let setup = &scope.context.setups[scope.context.setup];
-    let used = &setup.rcds[rcd];
-    let leaks = |head: HeadAt| network.heads[head].leak.value.high;
-    let lit: MilliAmps = used.order.iter().map(|(head, _)| leaks(*head)).sum();
+    let used = &scope.context.setups[scope.context.setup].rcds[rcd];
+    let struck = |head: HeadAt| Some(struck(network, head, scope.heads[head].as_ref()?));
+    let lit = used.order.iter().map(|(head, _)| network.heads[*head].leak.value.high).sum();
     let others = used.possible_standing - lit;
-    let heads = used.order.iter().map(|(head, _)| *head).filter(|head| *head != more);
-    let mut order: Vec<Struck> = heads
-        .chain(std::iter::once(more))
-        .filter_map(|head| Some(struck(network, head, scope.heads[head].as_ref()?)))
-        .collect();
+    let order = used.order.iter().map(|(head, _)| *head).filter(|head| *head != more).filter_map(struck);
+    let Some(more) = struck(more) else { return peak_leakage(order, others) };
     if network.setups[scope.context.setup].strike.is_empty() {
-        sort_best(&mut order, |head| *head);
+        return peak_leakage(with_one_more(order, more), others);
     }
-    peak_leakage(order, others)
+    // A crew with an order of its own strikes it last.
+    peak_leakage(order.chain(std::iter::once(more)), others)
 }
 
 /// It will drop, or may, while the heads are struck.
