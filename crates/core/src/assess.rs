@@ -32,5 +32,5 @@ pub fn assess(network: &Network) -> Assessment {
         network.setups.indices().map(|setup| tally::setup_use(network, setup, &runs)).collect();
     order::heat_breakers(network, &mut setups);
     let findings = rule::findings(network, &setups);
-    report::assessment(network, setups, findings)
+    report::assessment(setups, findings)
 }

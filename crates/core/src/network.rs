@@ -161,6 +161,12 @@ impl Network {
         self.sockets[socket].terminals
     }
 
+    /// Whether the amps of any of these heads rest on a default.
+    #[must_use]
+    pub fn any_amps_assumed(&self, heads: &[HeadAt]) -> bool {
+        heads.iter().any(|head| self.heads[*head].amps_origin().is_assumed())
+    }
+
     /// Volts and lines that a head is reckoned with while it is not placed.
     #[must_use]
     pub fn unplaced_terminals(&self, head: HeadAt) -> Terminals {

@@ -10,6 +10,7 @@ pub mod fit;
 mod generator;
 mod head;
 mod location;
+mod protection;
 mod rcd;
 pub(crate) mod scope;
 pub(crate) mod setup;

@@ -14,11 +14,13 @@ fn plan(location: &str, supply: &str, circuit: &str, heads: &[(&str, &str)]) -> 
          [rcd.R]\nrated_ma = 30\n[floor.g]\nlevel = 0\n[room.r]\nfloor = \"g\"\n"
     );
     for (number, (line, keys)) in heads.iter().enumerate() {
+        // A one-line outlet on two lines hangs between one of them and neutral.
+        let outlet = if line.contains('-') { "us-240-50" } else { "cee-63" };
         let _ = writeln!(
             text,
             "[circuit.C{number}]\nsupply = \"S\"\nline = \"{line}\"\nbreaker_a = 63\n{circuit}\n\
-             [socket.P{number}]\nroom = \"r\"\noutlet = \"cee-63\"\ncircuit = \"C{number}\"\ntest = \"ok\"\n\
-             [head.H{number}]\nplug = \"cee-63\"\nsocket = \"P{number}\"\n{keys}"
+             [socket.P{number}]\nroom = \"r\"\noutlet = \"{outlet}\"\ncircuit = \"C{number}\"\ntest = \"ok\"\n\
+             [head.H{number}]\nplug = \"{outlet}\"\nsocket = \"P{number}\"\n{keys}"
         );
     }
     let on: Vec<String> = (0..heads.len()).map(|number| format!("\"H{number}\"")).collect();
@@ -92,6 +94,14 @@ fn half_a_load_of_plain_rectifiers_is_a_risk_for_an_alternator() {
     let found = of_set("", "", &[("L1", "amps = 5\nspectrum = \"capacitor\""), ("L1", "amps = 5")]);
     assert_eq!(found, [("generator-harmonics", "risk".to_owned(), Some(50.0))]);
     assert_eq!(of_set("", "", &[("L1", "amps = 5\nspectrum = \"corrected\""), ("L1", "amps = 5")]), []);
+}
+
+#[test]
+fn a_head_between_two_lines_counts_with_its_own_volts_and_amps() {
+    // By hand, 115 V a leg: 4 A between the legs is 920 VA, 6 A of rectifier on one 690 VA: 42.857 %.
+    let heads = [("L1-L2", "amps = 4"), ("L1", "amps = 6\nspectrum = \"capacitor\"")];
+    let found = of_set("", "wiring = \"split\"\nvolts = 115", &heads);
+    assert_eq!(found, [("generator-harmonics", "risk".to_owned(), Some(42.857_143))]);
 }
 
 #[test]

@@ -168,14 +168,9 @@ impl fmt::Display for Verdict {
     }
 }
 
-pub(super) fn assessment(
-    network: &Network,
-    setups: Dense<SetupAt, SetupUse>,
-    mut findings: Vec<Finding>,
-) -> Assessment {
+pub(super) fn assessment(setups: Dense<SetupAt, SetupUse>, mut findings: Vec<Finding>) -> Assessment {
     findings.sort_by_cached_key(|finding| {
         (Reverse(finding.severity), finding.setup, finding.rule.place(), finding.subject)
     });
-    debug_assert!(setups.len() == network.setups.len(), "one for every setup");
     Assessment { verdict: Verdict::of(&findings), setups, findings }
 }

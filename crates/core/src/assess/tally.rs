@@ -7,7 +7,7 @@ use crate::physics::harmonic::Draw;
 use crate::physics::phasor::Shift;
 use crate::plan::Line;
 use crate::strike::Struck;
-use crate::unit::{Amps, MilliAmps, Minutes, Watts};
+use crate::unit::{Amps, MilliAmps, Minutes};
 
 use super::order::{Runs, strike_order};
 use super::places::{head_use, heads_by_socket, socket_use};
@@ -141,12 +141,6 @@ pub(super) fn line_drawn(network: &Network, reach: &Reach, upstream: CircuitAt) 
     }
 }
 
-/// Real power of a load of `amps` a line.
-pub(super) fn watts(terminals: Terminals, amps: Amps, power_factor: f64) -> Watts {
-    let span = if terminals.lines == 3 { 3.0_f64.sqrt() } else { 1.0 };
-    Watts(terminals.volts.0 * span * amps.0 * power_factor)
-}
-
 /// Sums while they grow.
 pub(super) struct Sums<'a> {
     network: &'a Network,
@@ -198,7 +192,7 @@ impl<'a> Sums<'a> {
             let (supply, line) = part.what;
             let node = &network.supplies[supply];
             let lines = u8::try_from(line.conductors().len()).unwrap_or(1);
-            let power = watts(Terminals { volts: node.volts_between(line), lines }, amps, 1.0);
+            let power = Terminals { volts: node.volts_between(line), lines }.power(amps, 1.0);
             let draw = Draw { line, amps, power_factor: 1.0, shift: Shift::Lagging, spectrum: &[] };
             self.supplies[supply].add(node.wiring.value, &draw, part.certain.then_some(power));
         }

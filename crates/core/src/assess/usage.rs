@@ -14,7 +14,7 @@ use crate::strike::{Struck, peak_amps, peak_leakage};
 use crate::unit::{Amps, KiloWatts, Leakage, Metres, MilliAmps, Minutes, Ohms, Volts, Watts};
 
 use super::room::RcdRoom;
-use super::tally::{struck, watts};
+use super::tally::struck;
 
 /// Loads of this long and more are continuous (NEC article 100, from memory).
 const CONTINUOUS: Minutes = Minutes(180.0);
@@ -193,7 +193,7 @@ impl HeadUse {
 /// Volts that arrive at a head over its leads: there and back on one line or two, one way on three.
 /// Its amps are those at `rated` volts.
 pub(super) fn arriving(node: &HeadNode, source: Terminals, used: &HeadUse, rated: Volts) -> Option<Volts> {
-    let (ways, span) = if source.lines == 3 { (1.0, 3.0_f64.sqrt()) } else { (2.0, 1.0) };
+    let (ways, span) = (if source.lines == 3 { 1.0 } else { 2.0 }, source.span());
     let drawing = Drawing {
         rated: rated / span,
         amps: used.amps,
@@ -212,13 +212,11 @@ impl SupplyUse {
             .map(|line| (line, amps[line]))
             .fold((0, amps[0]), |best, next| if next.1.is_over(best.1) { next } else { best })
     }
-}
 
-impl SupplyUse {
     /// Adds the power of a head that is on this supply for certain.
     pub(super) fn add_head(&mut self, network: &Network, head: HeadAt, used: &HeadUse) {
         self.heads.push(head);
-        self.kw += watts(used.terminals, used.amps, network.heads[head].power_factor.value).into();
+        self.kw += used.terminals.power(used.amps, network.heads[head].power_factor.value).into();
     }
 
     /// Adds the current of a head to the lines that it is on, or may be on.

@@ -2,7 +2,7 @@
 
 use crate::assess::{RcdUse, SetupUse};
 use crate::network::{HeadAt, Network, RcdAt};
-use crate::physics::residual::Outcome;
+use crate::physics::residual::{Outcome, expected_goes};
 use crate::plan::RcdClass;
 use crate::unit::MilliAmps;
 
@@ -127,7 +127,7 @@ pub(super) fn peak(network: &Network, used: &SetupUse, rcd: RcdAt) -> Option<Exp
             digits(here.possible_peak.0),
             digits(here.room.room.low.0),
             digits(here.odds),
-            goes(here.odds)
+            expected_goes(here.odds).map_or("no number of".to_owned(), digits)
         ),
     };
     Some(Explanation {
@@ -141,9 +141,4 @@ pub(super) fn peak(network: &Network, used: &SetupUse, rcd: RcdAt) -> Option<Exp
         caution: "The odds take every threshold in the room as equally likely. Real devices cluster."
             .to_owned(),
     })
-}
-
-/// Goes that it takes on average.
-fn goes(odds: f64) -> String {
-    if odds >= 1.0 { "no number of".to_owned() } else { digits(1.0 / (1.0 - odds)) }
 }

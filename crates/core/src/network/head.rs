@@ -5,7 +5,7 @@ use crate::library::{HeadClass, HeadFamily, Outlet, Region, library};
 use crate::network::{Known, Origin, Place};
 use crate::physics::cable::filament_amps;
 use crate::plan::{EarthClass, Head, LeakFrom, Load, Spectrum};
-use crate::unit::{Amps, Leakage, Metres, Minutes, Volts, Watts};
+use crate::unit::{Amps, KiloVoltAmps, Leakage, Metres, Minutes, Volts, Watts};
 
 /// Volts up to which the trade sells the smaller of a class's two sizes.
 const LOW_VOLTS: Volts = Volts(127.0);
@@ -75,6 +75,27 @@ pub struct Terminals {
     pub volts: Volts,
     /// 1, 2 or 3.
     pub lines: u8,
+}
+
+impl Terminals {
+    /// How many times volts and a line's amps make the power: once on one line or between two, √3 times
+    /// on three.
+    #[must_use]
+    pub fn span(self) -> f64 {
+        if self.lines == 3 { 3.0_f64.sqrt() } else { 1.0 }
+    }
+
+    /// Apparent power of a load of `amps` a line.
+    #[must_use]
+    pub fn apparent_power(self, amps: Amps) -> KiloVoltAmps {
+        KiloVoltAmps(self.volts.0 * self.span() * amps.0 / 1000.0)
+    }
+
+    /// Real power of a load of `amps` a line and this whole power factor.
+    #[must_use]
+    pub fn power(self, amps: Amps, power_factor: f64) -> Watts {
+        Watts(self.volts.0 * self.span() * amps.0 * power_factor)
+    }
 }
 
 impl HeadNode {
@@ -160,9 +181,8 @@ impl HeadNode {
         let Some(watts) = self.watts_at(terminals.volts) else {
             return Amps::ZERO;
         };
-        let span = if terminals.lines == 3 { 3.0_f64.sqrt() } else { 1.0 };
         let rated = self.volts.unwrap_or(terminals.volts);
-        let at_rated = Amps(watts.0 / (rated.0 * span * self.power_factor.value));
+        let at_rated = Amps(watts.0 / (rated.0 * terminals.span() * self.power_factor.value));
         let ratio = terminals.volts / rated;
         match self.load {
             Load::Steady => at_rated / ratio,

@@ -48,6 +48,9 @@ pub fn distortion(spectrum: Orders<'_>) -> f64 {
     harmonics(spectrum).map(|(_, share)| share * share).sum::<f64>().sqrt()
 }
 
+/// Distortion over which a load counts as non-linear; corrected supplies stay under it (ours).
+pub const NON_LINEAR_DISTORTION: f64 = 0.20;
+
 /// The fundamental of a current of `amps` rms.
 #[must_use]
 pub fn fundamental(amps: Amps, spectrum: Orders<'_>) -> Amps {

@@ -5,6 +5,7 @@ use crate::network::{At, Link};
 use crate::physics::cable::{Laid, filament_light};
 use crate::physics::earth_loop::largest_loop;
 use crate::plan::Load;
+use crate::rule::protection::finest_rcds;
 use crate::rule::words::{number, pair};
 use crate::rule::{HeadScope, Report, Severity, Told};
 use crate::unit::Ohms;
@@ -111,9 +112,7 @@ pub(super) fn loop_high(scope: &HeadScope<'_>, report: &mut Report<'_>) {
     if !whole.is_over(largest) {
         return;
     }
-    let uses = &scope.context.setups[scope.context.setup].rcds;
-    let house = network.reach_of(socket).certain_rcds().filter(|_| !node.never_tripped);
-    let has_rcd = node.portable.into_iter().chain(house).any(|rcd| !uses[rcd].room.absent);
+    let has_rcd = finest_rcds(scope.context, socket).iter().all(Option::is_some);
     let (is, may_be) = pair(whole.0, largest.0);
     let (severity, why) = if has_rcd {
         (Severity::Risk, format!("the {} is the only fast protection", network.region.words.rcd))

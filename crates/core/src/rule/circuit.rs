@@ -2,7 +2,7 @@
 
 use crate::assess::{Crossing, Subject};
 use crate::network::{At, HeadAt};
-use crate::physics::harmonic::distortion;
+use crate::physics::harmonic::{NON_LINEAR_DISTORTION, distortion};
 use crate::plan::{Circuit, HeldBy, Hours, SupplyKind};
 use crate::rule::words::{heads, is, number, pair, trip_window};
 use crate::rule::{CircuitScope, Report, Severity, Told};
@@ -23,8 +23,7 @@ fn is_used(scope: &CircuitScope<'_>) -> bool {
 
 fn assumed(scope: &CircuitScope<'_>, heads: &[HeadAt]) -> bool {
     let network = scope.context.network;
-    network.circuits[scope.circuit].breaker.origin.is_assumed()
-        || heads.iter().any(|head| network.heads[*head].amps_origin().is_assumed())
+    network.circuits[scope.circuit].breaker.origin.is_assumed() || network.any_amps_assumed(heads)
 }
 
 /// The largest of these heads, whose move helps most.
@@ -215,8 +214,6 @@ pub(super) fn amps_low_volts(scope: &CircuitScope<'_>, report: &mut Report<'_>) 
 
 /// Heads whose current an arc-fault breaker may take for an arc.
 pub(super) fn afci(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
-    /// Distortion over which a driver is a cheap one; corrected ones stay under it (ours).
-    const CHEAP: f64 = 0.20;
     let network = scope.context.network;
     let Some(circuit) = plan_circuit(scope).filter(|circuit| circuit.afci) else { return };
     let dimmed = circuit.dimmer.is_some();
@@ -225,7 +222,7 @@ pub(super) fn afci(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
         .heads
         .iter()
         .copied()
-        .filter(|head| dimmed || distortion(network.heads[*head].spectrum.orders()) > CHEAP)
+        .filter(|head| dimmed || distortion(network.heads[*head].spectrum.orders()) > NON_LINEAR_DISTORTION)
         .collect();
     if suspects.is_empty() {
         return;
@@ -256,7 +253,7 @@ pub(super) fn dimmer_over(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
         .filter_map(|head| {
             let used = scope.heads[*head].as_ref()?;
             let power_factor = network.heads[*head].power_factor.value;
-            Some(Watts(used.terminals.volts.0 * used.amps.0 * power_factor))
+            Some(used.terminals.power(used.amps, power_factor))
         })
         .sum();
     if !watts.is_over(rated) {

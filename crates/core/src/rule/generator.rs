@@ -1,18 +1,16 @@
 //! Checks of a generator's or battery station's sums.
 
-use crate::assess::{Crossing, HeadUse, Subject};
+use crate::assess::{Crossing, Subject};
 use crate::network::{At, HeadAt};
 use crate::physics::generator::{
     Engine, Fill, NON_LINEAR_SHARE, PLANNED_SHARE, STEP_PERCENT, derating, fill, rated_power, takes_step,
 };
-use crate::physics::harmonic::distortion;
+use crate::physics::harmonic::{NON_LINEAR_DISTORTION, distortion};
 use crate::plan::{Fuel, Supply, SupplyKind};
 use crate::rule::words::{heads, number, pair};
 use crate::rule::{Report, Severity, SupplyScope, Told};
 use crate::unit::{Celsius, KiloVoltAmps, KiloWatts, Metres};
 
-/// Distortion over which a head counts as non-linear; corrected supplies stay under it (ours).
-const NON_LINEAR: f64 = 0.20;
 /// Air where the plan does not say, as ISO 3046-1 refers to.
 const REFERENCE_AIR: Celsius = Celsius(25.0);
 
@@ -54,8 +52,7 @@ fn apparent_power(scope: &SupplyScope<'_>) -> KiloVoltAmps {
 }
 
 fn is_assumed(scope: &SupplyScope<'_>) -> bool {
-    let network = scope.context.network;
-    scope.used.heads.iter().any(|head| network.heads[*head].amps_origin().is_assumed())
+    scope.context.network.any_amps_assumed(&scope.used.heads)
 }
 
 /// Which of kVA and kW is fuller, as load, rating and unit.
@@ -143,12 +140,14 @@ pub(super) fn generator_step(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
     let Some(rated) = rating(scope).and_then(|rating| rating.kva) else { return };
     let percent = supply.step_percent.unwrap_or(STEP_PERCENT);
     let setup = &scope.context.network;
-    let used = |head: HeadAt| scope.heads[head].as_ref();
     let largest = scope
         .used
         .heads
         .iter()
-        .filter_map(|head| Some((*head, start_power(used(*head)?))))
+        .filter_map(|head| {
+            let used = scope.heads[*head].as_ref()?;
+            Some((*head, used.terminals.apparent_power(used.start)))
+        })
         .max_by(|a, b| a.1.total_cmp(b.1));
     let Some((head, step)) = largest.filter(|(_, step)| !takes_step(*step, rated, percent)) else { return };
     report.add(
@@ -169,12 +168,6 @@ pub(super) fn generator_step(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
     );
 }
 
-/// Apparent power of a head while it runs up.
-fn start_power(used: &HeadUse) -> KiloVoltAmps {
-    let span = if used.terminals.lines == 3 { 3.0_f64.sqrt() } else { 1.0 };
-    KiloVoltAmps(used.terminals.volts.0 * span * used.start.0 / 1000.0)
-}
-
 /// More than 40 % of its load is non-linear.
 pub(super) fn generator_harmonics(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
     if plan_supply(scope).is_none_or(|supply| supply.kind != SupplyKind::Generator) {
@@ -183,12 +176,12 @@ pub(super) fn generator_harmonics(scope: &SupplyScope<'_>, report: &mut Report<'
     let network = scope.context.network;
     let power = |head: HeadAt| {
         let used = scope.heads[head].as_ref()?;
-        Some(used.terminals.volts.0 * used.amps.0 * f64::from(used.terminals.lines.max(1)).sqrt())
+        Some(used.terminals.apparent_power(used.amps))
     };
-    let is_bent = |head: &HeadAt| distortion(network.heads[*head].spectrum.orders()) > NON_LINEAR;
-    let all: f64 = scope.used.heads.iter().filter_map(|head| power(*head)).sum();
+    let is_bent = |head: &HeadAt| distortion(network.heads[*head].spectrum.orders()) > NON_LINEAR_DISTORTION;
+    let all: KiloVoltAmps = scope.used.heads.iter().filter_map(|head| power(*head)).sum();
     let bent: Vec<HeadAt> = scope.used.heads.iter().copied().filter(is_bent).collect();
-    let share = bent.iter().filter_map(|head| power(*head)).sum::<f64>() / all;
+    let share = bent.iter().filter_map(|head| power(*head)).sum::<KiloVoltAmps>() / all;
     if share.is_nan() || share <= NON_LINEAR_SHARE {
         return;
     }

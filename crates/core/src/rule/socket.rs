@@ -2,10 +2,11 @@
 
 use crate::assess::{Crossing, Subject};
 use crate::library::OutletUse;
-use crate::network::{At, CircuitAt, HeadAt, Origin, RcdAt};
+use crate::network::{At, HeadAt, Origin};
 use crate::plan::{EarthClass, TestOutcome};
 use crate::rule::exposure::exposure;
 use crate::rule::fit::{block_rating, outlet_rating};
+use crate::rule::protection::finest_rcds;
 use crate::rule::words::{heads, is, number, pair};
 use crate::rule::{Report, Severity, SocketScope, Told};
 use crate::unit::{Amps, MilliAmps};
@@ -196,7 +197,7 @@ pub(super) fn outlet_over(scope: &SocketScope<'_>, report: &mut Report<'_>) {
                 ),
                 remedy: "take a head off the block".to_owned(),
                 crossing: Some(Crossing { value: plug.amps.0, limit: rating.amps.0, unit: "A" }),
-                assumed: rating.assumed || amps_assumed(scope, &plug.heads),
+                assumed: rating.assumed || network.any_amps_assumed(&plug.heads),
             },
         );
     }
@@ -242,14 +243,10 @@ pub(super) fn plate_over(scope: &SocketScope<'_>, report: &mut Report<'_>) {
         Told {
             text: format!("{name} carries {drawn} A, it is made for {carried} A in all"),
             crossing: Some(Crossing { value: amps.0, limit: limit.value.0, unit: "A" }),
-            assumed: limit.origin.is_assumed() || amps_assumed(scope, &heads_on(scope)),
+            assumed: limit.origin.is_assumed() || network.any_amps_assumed(&heads_on(scope)),
             ..Told::default()
         },
     );
-}
-
-fn amps_assumed(scope: &SocketScope<'_>, heads: &[HeadAt]) -> bool {
-    heads.iter().any(|head| scope.context.network.heads[*head].amps_origin().is_assumed())
 }
 
 /// No RCD between a head and the supply, none that is proven, or none fine enough for a person.
@@ -259,7 +256,7 @@ pub(super) fn rcd_absent(scope: &SocketScope<'_>, report: &mut Report<'_>) {
     if network.reach_of(scope.socket).supply().is_some_and(|at| network.supplies[at].small_floating) {
         return;
     }
-    if finest_rcds(scope).iter().all(Option::is_some) {
+    if finest_rcds(scope.context, scope.socket).iter().all(Option::is_some) {
         return;
     }
     let (rcd, rcd_long) = (&network.region.words.rcd, &network.region.words.rcd_long);
@@ -285,28 +282,6 @@ pub(super) fn rcd_absent(scope: &SocketScope<'_>, report: &mut Report<'_>) {
     );
 }
 
-/// The finest RCD that is there as far as anybody knows, for each circuit that the socket may be
-/// on; `None` for a circuit without one.
-fn finest_rcds(scope: &SocketScope<'_>) -> Vec<Option<RcdAt>> {
-    let network = scope.context.network;
-    let uses = &scope.context.setups[scope.context.setup].rcds;
-    let node = &network.sockets[scope.socket];
-    let is_there = |rcd: &RcdAt| !uses[*rcd].room.absent;
-    let finer = |best: RcdAt, next: RcdAt| {
-        if network.rcds[best].rated.value.is_over(network.rcds[next].rated.value) { next } else { best }
-    };
-    let own = node.portable.filter(is_there);
-    let behind = |circuit: &CircuitAt| {
-        let reach = &network.reaches[network.circuits[*circuit].reach];
-        let house = reach.certain_rcds().filter(|_| !node.never_tripped).filter(is_there);
-        own.into_iter().chain(house).reduce(finer)
-    };
-    match network.reach_of(scope.socket).candidates.as_slice() {
-        [] => vec![own],
-        candidates => candidates.iter().map(behind).collect(),
-    }
-}
-
 /// How bad a missing RCD is at this socket, and the words for its place.
 fn missing_severity(scope: &SocketScope<'_>) -> Option<(Severity, String)> {
     let network = scope.context.network;
@@ -326,7 +301,7 @@ fn missing_severity(scope: &SocketScope<'_>) -> Option<(Severity, String)> {
 pub(super) fn rcd_coarse(scope: &SocketScope<'_>, report: &mut Report<'_>) {
     let network = scope.context.network;
     let node = &network.sockets[scope.socket];
-    let coarsest = finest_rcds(scope)
+    let coarsest = finest_rcds(scope.context, scope.socket)
         .into_iter()
         .flatten()
         .map(|rcd| (rcd, network.rcds[rcd].rated))

@@ -11,10 +11,6 @@ use crate::unit::{KiloWatts, Minutes};
 /// Class I heads that a small floating set may feed (IET On-Site Guide 2.4.1, BS 7671 551.4.4).
 const FLOATING_CLASS_ONE: usize = 1;
 
-fn any_amps_assumed(network: &Network, heads: &[HeadAt]) -> bool {
-    heads.iter().any(|head| network.heads[*head].amps_origin().is_assumed())
-}
-
 /// A line of the mains over its main switch or service fuse.
 pub(super) fn main_over(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
     line_over_limit(scope, report, SupplyKind::Mains);
@@ -50,7 +46,7 @@ fn line_over_limit(scope: &SupplyScope<'_>, report: &mut Report<'_>, kind: Suppl
                 number((amps - limit.value).0)
             ),
             crossing: Some(Crossing { value: amps.0, limit: limit.value.0, unit: "A" }),
-            assumed: limit.origin.is_assumed() || any_amps_assumed(network, &scope.used.heads),
+            assumed: limit.origin.is_assumed() || network.any_amps_assumed(&scope.used.heads),
         },
     );
 }
@@ -85,7 +81,7 @@ pub(super) fn contract_over(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
             text: format!("{} gives {drawn} kW on a contract of {bought} kW, {why}", node.id),
             remedy,
             crossing: Some(Crossing { value: kw.0, limit: contract.0, unit: "kW" }),
-            assumed: any_amps_assumed(network, &scope.used.heads),
+            assumed: network.any_amps_assumed(&scope.used.heads),
         },
     );
 }
