@@ -144,9 +144,8 @@ impl Network {
     /// nor table says.
     #[must_use]
     pub fn lead_carries(&self, cable: CableAt, lines: u8) -> Option<crate::unit::Amps> {
-        let node = &self.cables[cable];
-        let region = self.plan.location.region.unwrap_or_default();
-        crate::physics::cable::carries(region, node.size, node.printed, node.laid, lines)
+        let carries = &self.cables[cable].carries;
+        carries[usize::from(lines.clamp(1, 3)) - 1]
     }
 
     /// The reach of a socket: what lies upstream of it, for certain or perhaps.

@@ -1,43 +1,49 @@
 //! What each socket carries: its plugs, its blocks, the distribution box that it feeds.
 
-use crate::network::{At, Dense, HeadAt, Link, Network, SetupAt, SocketAt};
-use crate::physics::cable::conductor_resistance;
+use crate::network::{Dense, HeadAt, Link, Network, SocketAt};
 use crate::unit::{Amps, Ohms};
 
 use super::usage::{HeadUse, PlugUse, SocketUse, arriving};
 
-/// What a socket carries in a setup. `heads` are those that are on, in the order of the plan; `feed`
-/// is what a distribution box draws from it.
-pub(super) fn socket_use(
+/// What each socket carries: the heads that are on, in the order of the plan, and `feed`, what a
+/// distribution box draws from it with the heads on it.
+pub(super) fn sockets(
     network: &Network,
-    heads: &[(HeadAt, &[Link])],
-    amps_of: impl Fn(HeadAt) -> Amps,
-    (feed, on_box): (Amps, Vec<HeadAt>),
-) -> SocketUse {
-    let mut used = SocketUse { plugs: Vec::new(), amps: feed, feed, fed: on_box };
-    for (head, links) in heads {
-        add_plug(network, &mut used, *head, links, amps_of(*head));
+    heads: &Dense<HeadAt, Option<HeadUse>>,
+    feed: impl Fn(SocketAt) -> (Amps, Vec<HeadAt>),
+) -> Dense<SocketAt, SocketUse> {
+    let mut sockets: Dense<SocketAt, SocketUse> =
+        network.sockets.indices().map(|socket| with_nothing(feed(socket))).collect();
+    for (head, used) in heads.iter() {
+        if let Some(used) = used
+            && let Some(socket) = used.socket
+        {
+            add_plug(network, &mut sockets[socket], head, used);
+        }
     }
-    used
+    sockets
+}
+
+fn with_nothing((feed, on_box): (Amps, Vec<HeadAt>)) -> SocketUse {
+    SocketUse { plugs: Vec::new(), amps: feed, feed, fed: on_box }
 }
 
 /// Plugs a head into a socket. Heads whose links begin with the same kind of block share one of it,
 /// up to its ways.
-fn add_plug(network: &Network, used: &mut SocketUse, head: HeadAt, links: &[Link], amps: Amps) {
-    let block = match links.first() {
+fn add_plug(network: &Network, socket: &mut SocketUse, head: HeadAt, used: &HeadUse) {
+    let block = match used.links.first() {
         Some(Link::Block(block)) => Some(*block),
         _ => None,
     };
     let ways = block.map_or(1, |block| network.blocks[block].ways.value as usize);
-    used.amps += amps;
-    let shared =
-        used.plugs.iter_mut().find(|plug| block.is_some() && plug.block == block && plug.heads.len() < ways);
-    match shared {
+    socket.amps += used.amps;
+    let has_room = |plug: &&mut PlugUse| block.is_some() && plug.block == block && plug.heads.len() < ways;
+    match socket.plugs.iter_mut().find(has_room) {
         Some(plug) => {
             plug.heads.push(head);
-            plug.amps += amps;
+            plug.amps += used.amps;
         }
-        None => used.plugs.push(PlugUse { heads: vec![head], block, amps }),
+        None => socket.plugs.push(PlugUse { heads: vec![head], block, amps: used.amps }),
     }
 }
 
@@ -52,10 +58,13 @@ pub(super) fn with_head(
     let mut on: Vec<HeadAt> = used.plugs.iter().flat_map(|plug| plug.heads.iter().copied()).collect();
     on.push(head);
     on.sort_unstable();
-    let with_links: Vec<(HeadAt, &[Link])> =
-        on.iter().filter_map(|head| Some((*head, heads[*head].as_ref()?.links.as_slice()))).collect();
-    let amps_of = |head: HeadAt| heads[head].as_ref().map_or(Amps::ZERO, |used| used.amps);
-    socket_use(network, &with_links, amps_of, (used.feed, used.fed.clone()))
+    let mut socket = with_nothing((used.feed, used.fed.clone()));
+    for head in on {
+        if let Some(used) = &heads[head] {
+            add_plug(network, &mut socket, head, used);
+        }
+    }
+    socket
 }
 
 /// A head's lead: metres of it, and metres needed where both places are known.
@@ -112,25 +121,8 @@ pub(super) fn head_use(network: &Network, head: HeadAt, place: Option<(SocketAt,
 /// Resistance of one conductor of the leads of a chain.
 fn conductor_resistance_of(network: &Network, links: &[Link]) -> Ohms {
     let lead = |link: &Link| match link {
-        Link::Cable(cable) => {
-            let node = &network.cables[*cable];
-            conductor_resistance(node.size, node.length)
-        }
+        Link::Cable(cable) => network.cables[*cable].conductor,
         Link::Block(_) => None,
     };
     links.iter().filter_map(lead).sum()
-}
-
-/// The heads that are on and plugged in at each socket, in the order of the plan.
-pub(super) fn heads_by_socket(network: &Network, setup: SetupAt) -> Vec<Vec<HeadAt>> {
-    let node = &network.setups[setup];
-    let mut by_socket = vec![Vec::new(); network.sockets.len()];
-    for (head, placed) in node.placed.iter() {
-        if let Some(placed) = placed
-            && node.is_on[head]
-        {
-            by_socket[placed.socket.get()].push(head);
-        }
-    }
-    by_socket
 }

@@ -1,7 +1,7 @@
 //! The sums of one setup: what each socket, circuit, RCD and supply carries.
 
 use crate::network::{
-    At, CircuitAt, Dense, HeadAt, Link, Network, Origin, RcdAt, Reach, SetupAt, SocketAt, SupplyAt, Terminals,
+    CircuitAt, Dense, HeadAt, Network, Origin, RcdAt, Reach, SetupAt, SocketAt, SupplyAt, Terminals,
 };
 use crate::physics::harmonic::Draw;
 use crate::physics::phasor::Shift;
@@ -10,11 +10,10 @@ use crate::strike::Struck;
 use crate::unit::{Amps, MilliAmps, Minutes};
 
 use super::order::{Runs, strike_order};
-use super::places::{head_use, heads_by_socket, socket_use};
+use super::places::{head_use, sockets};
 use super::room::rcd_room;
 use super::usage::{
-    Certainty, CircuitUse, HeadUse, RcdUse, SetupUse, SocketUse, SupplyUse, empty_circuit, empty_rcd,
-    empty_supply,
+    Certainty, CircuitUse, HeadUse, RcdUse, SetupUse, SupplyUse, empty_circuit, empty_rcd, empty_supply,
 };
 
 /// Sums one setup up.
@@ -64,33 +63,11 @@ pub(super) fn setup_use_without(
         }
     }
     let (circuits, rcds, supplies) = sums.finish(&heads, &runs[setup]);
-    let sockets = sockets(network, setup, &heads, &circuits, lifted);
+    let sockets =
+        sockets(network, &heads, |socket| feed(&network.sockets[socket].feeds, |circuit| &circuits[circuit]));
     let roomiest = roomiest(network, &rcds);
     let assumed = count_assumed(network, &heads, &circuits, &rcds);
     SetupUse { heads, sockets, circuits, rcds, supplies, strike_order, roomiest, assumed }
-}
-
-fn sockets(
-    network: &Network,
-    setup: SetupAt,
-    heads: &Dense<HeadAt, Option<HeadUse>>,
-    circuits: &Dense<CircuitAt, CircuitUse>,
-    lifted: Option<HeadAt>,
-) -> Dense<SocketAt, SocketUse> {
-    let amps_of = |head: HeadAt| heads[head].as_ref().map_or(Amps::ZERO, |used| used.amps);
-    heads_by_socket(network, setup)
-        .into_iter()
-        .enumerate()
-        .map(|(socket, on)| {
-            let with_links: Vec<(HeadAt, &[Link])> = on
-                .iter()
-                .filter(|head| lifted != Some(**head))
-                .filter_map(|head| Some((*head, heads[*head].as_ref()?.links.as_slice())))
-                .collect();
-            let feed = feed(&network.sockets[SocketAt::new(socket)].feeds, |circuit| &circuits[circuit]);
-            socket_use(network, &with_links, amps_of, feed)
-        })
-        .collect()
 }
 
 /// Amps that a distribution box draws from its socket, on its busiest line, and the heads on it.

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use crate::id::{CircuitId, HeadId, OutletId, RcdId, RoomId, SetupId, SupplyId};
+use crate::id::{CableId, CircuitId, HeadId, OutletId, RcdId, RoomId, SetupId, SupplyId};
 use crate::library::{Outlet, Region, library};
 use crate::network::head::fuse;
 use crate::network::place::{dense, index_of};
@@ -15,8 +15,8 @@ use crate::network::{
     Origin, Place, RcdAt, RcdNode, ReachAt, SetupNode, SupplyAt, SupplyNode,
 };
 use crate::physics::breaker::warm_rating;
-use crate::physics::cable::{Laid, Printed};
-use crate::plan::{Circuit, Line, Plan, Rcd, RcdClass, Setup, Supply, SupplyKind, Wiring};
+use crate::physics::cable::{Laid, Printed, carries, conductor_resistance};
+use crate::plan::{Cable, Circuit, Line, Plan, Rcd, RcdClass, Setup, Supply, SupplyKind, Wiring};
 use crate::unit::{Amps, Leakage, MilliAmps};
 
 pub(super) fn network(plan: Arc<Plan>) -> Network {
@@ -47,20 +47,7 @@ pub(super) fn network(plan: Arc<Plan>) -> Network {
         HeadNode::new(id, head, region, Place::new(&plan, head.room.as_ref().map(RoomId::as_str), head.at))
     });
     take_readings(&plan, &heads, &sockets, &reaches.all, &mut rcds);
-    let cables = dense(&plan.cables, |id, cable| {
-        let (plug_id, plug) = plug(region, cable.plug.as_ref());
-        CableNode {
-            id: id.clone(),
-            length: cable.length,
-            plug,
-            plug_id,
-            fuse: fuse(cable.fuse, plug.value),
-            size: cable.size,
-            printed: Printed { rated: cable.rated, wound: cable.reel_rated },
-            laid: if cable.on_reel { Laid::Wound } else { Laid::Out },
-            count: cable.count,
-        }
-    });
+    let cables = dense(&plan.cables, |id, cable| cable_node(&plan, region, id, cable));
     let blocks = dense(&plan.blocks, |id, block| {
         let (plug_id, plug) = plug(region, block.plug.as_ref());
         BlockNode {
@@ -178,6 +165,25 @@ const fn usual_rating(class: RcdClass) -> MilliAmps {
     match class {
         RcdClass::Rcd | RcdClass::Portable => MilliAmps(30.0),
         RcdClass::Gfci => MilliAmps(6.0),
+    }
+}
+
+fn cable_node(plan: &Plan, region: &Region, id: &CableId, cable: &Cable) -> CableNode {
+    let (plug_id, plug) = plug(region, cable.plug.as_ref());
+    let code = plan.location.region.unwrap_or_default();
+    let printed = Printed { rated: cable.rated, wound: cable.reel_rated };
+    let laid = if cable.on_reel { Laid::Wound } else { Laid::Out };
+    CableNode {
+        id: id.clone(),
+        length: cable.length,
+        plug,
+        plug_id,
+        fuse: fuse(cable.fuse, plug.value),
+        conductor: conductor_resistance(cable.size, cable.length),
+        carries: [1, 2, 3].map(|lines| carries(code, cable.size, printed, laid, lines)),
+        is_printed: cable.rated.is_some(),
+        laid,
+        count: cable.count,
     }
 }
 

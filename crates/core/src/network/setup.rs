@@ -4,9 +4,9 @@ use crate::id::{BlockId, CableId, LeadId, SetupId};
 use crate::library::Outlet;
 use crate::network::place::index_of;
 use crate::network::{At, BlockAt, CableAt, CircuitAt, Dense, HeadAt, Known, SetupAt, SocketAt};
-use crate::physics::cable::{Laid, Printed};
-use crate::plan::{ClockTime, ConductorSize, Placement, Plan, Weather};
-use crate::unit::{Amps, Metres, Minutes};
+use crate::physics::cable::Laid;
+use crate::plan::{ClockTime, Placement, Plan, Weather};
+use crate::unit::{Amps, Metres, Minutes, Ohms};
 
 /// A setup, resolved.
 #[derive(Clone, Debug, PartialEq)]
@@ -62,10 +62,13 @@ pub struct CableNode {
     pub plug_id: crate::id::OutletId,
     /// Fuse in its plug.
     pub fuse: Option<Known<Amps>>,
-    /// Size of its conductors.
-    pub size: ConductorSize,
-    /// What is printed on it.
-    pub printed: Printed,
+    /// Resistance of one conductor from end to end, warm; `None` for a size below the smallest known.
+    pub conductor: Option<Ohms>,
+    /// What it carries as it lies with one, two or three line conductors loaded, where print or table
+    /// says.
+    pub carries: [Option<Amps>; 3],
+    /// Whether a rating is printed on it.
+    pub is_printed: bool,
     /// How it lies.
     pub laid: Laid,
     /// How many the truck has.

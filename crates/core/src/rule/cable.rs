@@ -41,7 +41,7 @@ pub(super) fn cable_hot(scope: &HeadScope<'_>, report: &mut Report<'_>) {
                     "a heavier lead".to_owned()
                 },
                 crossing: Some(Crossing { value: amps.0, limit: carries.0, unit: "A" }),
-                assumed: node.printed.rated.is_none() || head.amps_origin().is_assumed(),
+                assumed: !node.is_printed || head.amps_origin().is_assumed(),
             },
         );
         return;
