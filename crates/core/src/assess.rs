@@ -3,6 +3,7 @@
 //! A function of the network and of nothing else; never stored, made anew after every edit.
 
 mod hand;
+mod inrush;
 mod order;
 mod outlook;
 mod places;
@@ -14,6 +15,7 @@ mod tally;
 mod usage;
 
 pub use hand::{Consequence, Extent, Hand, Outlook};
+pub use inrush::{CircuitInrush, at_once};
 pub use report::{Assessment, Crossing, Finding, Subject, Verdict};
 pub use room::RcdRoom;
 pub(crate) use room::rcd_room as room_of;

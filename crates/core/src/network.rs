@@ -21,7 +21,7 @@ use std::sync::Arc;
 pub use dense::{
     At, BlockAt, CableAt, CircuitAt, Dense, HeadAt, PlateAt, RcdAt, ReachAt, SetupAt, SocketAt, SupplyAt,
 };
-pub use head::{HeadNode, Terminals};
+pub use head::{HeadInrush, HeadNode, Terminals};
 pub use known::{Known, Origin};
 pub use place::{Place, distance, lead_needed};
 pub use reach::{Part, Reach};

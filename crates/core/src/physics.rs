@@ -5,6 +5,7 @@ pub mod cable;
 pub mod earth_loop;
 pub mod generator;
 pub mod harmonic;
+pub mod inrush;
 pub mod ladder;
 pub mod phasor;
 pub mod residual;

@@ -9,6 +9,7 @@ mod exposure;
 pub mod fit;
 mod generator;
 mod head;
+mod inrush;
 mod location;
 mod protection;
 mod rcd;
@@ -91,8 +92,6 @@ pub enum Check {
     Setup(fn(&SetupScope<'_>, &mut Report<'_>)),
     /// The location, whatever the setup.
     Location(fn(&Network, &mut Report<'_>)),
-    /// Not looked for by this build: what it waits for.
-    Later(&'static str),
 }
 
 impl Rule {

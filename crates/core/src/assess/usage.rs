@@ -7,12 +7,14 @@ use crate::network::{
 use crate::physics::breaker::{TripWindow, trip_window};
 use crate::physics::cable::{Drawing, arriving_volts, filament_amps};
 use crate::physics::harmonic::{Draw, LineLoad};
+use crate::physics::inrush::Inrush;
 use crate::physics::phasor::{LineCurrents, Phasor, Shift, line_currents};
 use crate::physics::residual::{Outcome, odds, odds_of_ranges, outcome};
 use crate::plan::{Line, Load, Wiring};
 use crate::strike::{Struck, peak_amps, peak_leakage};
 use crate::unit::{Amps, KiloWatts, Leakage, Metres, MilliAmps, Minutes, Ohms, Volts, Watts};
 
+use super::inrush::{CircuitInrush, circuit_inrush};
 use super::room::RcdRoom;
 use super::tally::struck;
 
@@ -53,6 +55,8 @@ pub struct HeadUse {
     pub amps: Amps,
     /// Amps in all while it runs up.
     pub start: Amps,
+    /// Its inrush, where known.
+    pub inrush: Option<Inrush>,
     /// Metres of lead.
     pub lead: Metres,
     /// Metres that it takes, where both places are known.
@@ -103,6 +107,9 @@ pub struct CircuitUse {
     pub continuous: bool,
     /// Largest amps while its heads are struck in order.
     pub start_peak: Amps,
+    /// Inrush of its heads against its breaker's magnetic band; `None` where its curve has no published
+    /// band, or nobody knows the inrush of any of them.
+    pub inrush: Option<CircuitInrush>,
     /// When its breaker opens at `amps`, from cold.
     pub window: TripWindow,
     /// Whether the breaker stays up through the setup, after what came before it without a break.
@@ -305,6 +312,7 @@ impl CircuitUse {
                 peak_amps(struck, self.line_base[conductor])
             })
             .fold(Amps::ZERO, Amps::max);
+        self.inrush = circuit_inrush(network, circuit, &self.draws, heads);
     }
 }
 
@@ -385,6 +393,7 @@ pub(super) fn empty_circuit() -> CircuitUse {
         limit: Amps::ZERO,
         continuous: false,
         start_peak: Amps::ZERO,
+        inrush: None,
         window: TripWindow::NEVER,
         breaker: Outcome::Holds,
         base: Amps::ZERO,

@@ -80,19 +80,20 @@ pub fn trip_window(window: TripWindow) -> String {
             "; the breaker may open at any moment, or never".to_owned()
         }
         (Some(earliest), None) => {
-            format!("; the breaker opens not before {}, perhaps never", time(earliest))
+            format!("; the breaker opens not before {}, perhaps never", duration(earliest))
         }
         (Some(earliest), Some(latest)) if earliest == Seconds::ZERO => {
-            format!("; the breaker opens within {}", time(latest))
+            format!("; the breaker opens within {}", duration(latest))
         }
         (Some(earliest), Some(latest)) => {
-            format!("; the breaker opens between {} and {}", time(earliest), time(latest))
+            format!("; the breaker opens between {} and {}", duration(earliest), duration(latest))
         }
     }
 }
 
 /// A time that a person reads: seconds, minutes or hours.
-fn time(seconds: Seconds) -> String {
+#[must_use]
+pub fn duration(seconds: Seconds) -> String {
     match seconds.0 {
         short if short < 10.0 => format!("{} s", number(short)),
         short if short < 90.0 => format!("{short:.0} s"),

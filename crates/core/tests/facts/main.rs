@@ -9,6 +9,7 @@ mod amps;
 mod boxes;
 mod breakers;
 mod generator;
+mod inrush;
 mod leads;
 mod leakage;
 mod outlets;
@@ -59,6 +60,7 @@ impl Default for House<'_> {
 }
 
 /// A plan, assessed.
+#[derive(Debug)]
 struct Found {
     network: Network,
     assessment: Assessment,

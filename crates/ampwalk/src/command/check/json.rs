@@ -44,6 +44,12 @@ struct Circuit<'a> {
     /// What is left for certain whatever the untraced sockets are on; below 0 where it is over.
     free_a: f64,
     start_peak_a: f64,
+    /// Peak of all its heads at one reset; null: the curve has no published band, or no inrush is known.
+    inrush_a: Option<f64>,
+    /// Lasting amps that the most that one switch brings on counts as …
+    inrush_counts_a: Option<f64>,
+    /// … against those from which the breaker may open at once.
+    inrush_limit_a: Option<f64>,
     /// Earliest and latest; `[null, null]`: never.
     trip_window_s: [Option<f64>; 2],
     breaker: &'static str,
@@ -150,6 +156,9 @@ fn circuit<'a>(network: &'a Network, used: &CircuitUse) -> Circuit<'a> {
         limit_a: used.limit.0,
         free_a: (used.limit - used.possible).0,
         start_peak_a: used.start_peak.0,
+        inrush_a: used.inrush.as_ref().map(|inrush| inrush.all.peak.0),
+        inrush_counts_a: used.inrush.as_ref().map(|inrush| inrush.most.counts.0),
+        inrush_limit_a: used.inrush.as_ref().map(|inrush| inrush.limit.0),
         trip_window_s: [used.window.earliest, used.window.latest].map(|bound| bound.map(|bound| bound.0)),
         breaker: used.breaker.word(),
         heads: head_ids(network, &used.heads),
