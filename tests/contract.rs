@@ -128,6 +128,7 @@ fn has_exactly_the_keys(report: &Value) {
                 "inrush_a",
                 "inrush_counts_a",
                 "inrush_limit_a",
+                "neutral_a",
                 "trip_window_s",
                 "breaker",
                 "heads",

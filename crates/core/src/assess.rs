@@ -4,6 +4,7 @@
 
 mod hand;
 mod inrush;
+mod neutrals;
 mod order;
 mod outlook;
 mod places;

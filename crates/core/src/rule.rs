@@ -11,6 +11,7 @@ mod generator;
 mod head;
 mod inrush;
 mod location;
+mod neutral;
 mod protection;
 mod rcd;
 pub(crate) mod scope;
@@ -174,5 +175,6 @@ pub(crate) fn findings(network: &Network, setups: &Dense<SetupAt, SetupUse>) -> 
         let context = scope::Context { network, setup, setups };
         context.check_setup(used, &mut found);
     }
+    scope::once_each(&mut found);
     found
 }

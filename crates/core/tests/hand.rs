@@ -25,9 +25,11 @@ fn plan_text(seed: &[u16]) -> String {
     for (circuit, line) in ["C1", "C2", "C3", "C4"].iter().zip(["L1", "L2", "L3", "L1"]) {
         let rcd = ["", "rcd = \"R1\"", "rcd = \"R2\"", "rcd = \"R0\""][usize::from(roll(4))];
         let others = ["", "others = true", "reserve_a = 4"][usize::from(roll(3))];
+        let shares = ["", "neutral_with = \"C2\"", "neutral_with = \"C3\""][usize::from(roll(3))];
+        let shares = if shares.contains(circuit) { "" } else { shares };
         let _ = writeln!(
             text,
-            "[circuit.{circuit}]\nsupply = \"house\"\nline = \"{line}\"\nbreaker_a = {}\n{rcd}\n{others}\n\
+            "[circuit.{circuit}]\nsupply = \"house\"\nline = \"{line}\"\nbreaker_a = {}\n{rcd}\n{others}\n{shares}\n\
              base = [{{ name = \"b\", amps = 1.{}, leak_ma = {} }}]",
             10 + roll(12),
             roll(9),
@@ -122,6 +124,13 @@ fn touched(network: &Network, head: HeadAt, socket: SocketAt) -> BTreeSet<Subjec
     subjects
 }
 
+/// The circuits that speak for the shared neutrals that a head at a socket touches.
+fn neutrals_touched(network: &Network, socket: SocketAt) -> BTreeSet<Subject> {
+    let circuits = network.reach_of(socket).circuits.iter();
+    let neutrals = circuits.filter_map(|part| network.circuits[part.what].neutral);
+    neutrals.map(|neutral| Subject::Circuit(network.neutrals[neutral].circuits[0])).collect()
+}
+
 /// Rules of the wall and the stock that a drop does not change, or that another head tells.
 fn compared(finding: &Finding) -> bool {
     !matches!(
@@ -161,11 +170,16 @@ proptest! {
             let after_network = Network::of(Arc::new(plan));
             let after = assess(&after_network);
             let subjects = touched(&network, head, consequence.socket);
+            let neutrals = neutrals_touched(&network, consequence.socket);
+            let touches = |finding: &Finding| match (finding.rule.id, finding.subject) {
+                ("neutral-over", Subject::Circuit(_)) => neutrals.contains(&finding.subject),
+                _ => subjects.contains(&finding.subject),
+            };
             let found: BTreeSet<_> = after
                 .findings
                 .iter()
                 .filter(|finding| finding.setup.is_some_and(|setup| hand.affected.contains(&setup)))
-                .filter(|finding| subjects.contains(&finding.subject) && compared(finding))
+                .filter(|finding| touches(finding) && compared(finding))
                 .filter(|finding| {
                     // The first socket of the plate speaks for the plate only.
                     let boxes = &network.reach_of(consequence.socket).sockets;

@@ -11,11 +11,14 @@ use crate::network::{
 };
 use crate::physics::residual::Outcome;
 use crate::plan::Placement;
-use crate::rule::scope::{Context, check_circuit, check_head, check_rcd, check_socket, check_supply};
+use crate::rule::scope::{
+    Context, check_circuit, check_head, check_rcd, check_socket, check_supply, once_each,
+};
 use crate::rule::setup::{Fed, fed, neighbour_findings, neighbours};
 use crate::rule::{CircuitScope, HeadScope, RcdScope, Severity, SocketScope, SupplyScope};
 use crate::unit::{Amps, Metres, MilliAmps, Minutes};
 
+use super::neutrals;
 use super::order::{Runs, continuous_runs, runs_of_head, strike_order};
 use super::outlook::words;
 use super::places::{head_use, with_head};
@@ -170,6 +173,7 @@ impl Hand {
         for setup in &self.affected {
             self.add_back(network, *setup, &mut consequence, ranks);
         }
+        once_each(&mut consequence.findings);
         let in_view = |finding: &Finding| finding.setup != Some(self.setup);
         consequence.findings.sort_by_cached_key(|finding| {
             (std::cmp::Reverse(finding.severity), in_view(finding), finding.rule.place(), finding.setup)
@@ -218,6 +222,9 @@ impl Hand {
             circuit.draws.sort_by_key(|(head, _)| order.ranks[*head]);
             circuit.heads.sort_by_key(|head| order.ranks[*head]);
             circuit.settle(network, part.what, heads, runs);
+            if let Some(neutral) = network.circuits[part.what].neutral {
+                circuit.neutral = Some(neutrals::with_head(network, lifted, reach, (head, &used), neutral));
+            }
             check_circuit(&CircuitScope { context, heads, circuit: part.what, used: &circuit }, found);
             if setup == self.setup && reach.candidates == [part.what] {
                 consequence.circuit = Some((part.what, circuit.limit - circuit.possible));

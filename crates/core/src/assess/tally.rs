@@ -1,19 +1,22 @@
 //! The sums of one setup: what each socket, circuit, RCD and supply carries.
 
 use crate::network::{
-    CircuitAt, Dense, HeadAt, Network, Origin, RcdAt, Reach, SetupAt, SocketAt, SupplyAt, Terminals,
+    CircuitAt, Dense, HeadAt, Network, NeutralAt, Origin, RcdAt, Reach, SetupAt, SocketAt, SupplyAt,
+    Terminals,
 };
-use crate::physics::harmonic::Draw;
+use crate::physics::harmonic::{Draw, LineLoad};
 use crate::physics::phasor::Shift;
 use crate::plan::Line;
 use crate::strike::Struck;
 use crate::unit::{Amps, MilliAmps, Minutes};
 
+use super::neutrals::{self, draw_through, empty_neutrals};
 use super::order::{Runs, strike_order};
 use super::places::{head_use, sockets};
 use super::room::rcd_room;
 use super::usage::{
     Certainty, CircuitUse, HeadUse, RcdUse, SetupUse, SupplyUse, empty_circuit, empty_rcd, empty_supply,
+    head_draw,
 };
 
 /// Sums one setup up.
@@ -62,12 +65,12 @@ pub(super) fn setup_use_without(
             sums.add_idle(head, placed.socket);
         }
     }
-    let (circuits, rcds, supplies) = sums.finish(&heads, &runs[setup]);
+    let Summed { circuits, rcds, supplies, neutrals } = sums.finish(&heads, &runs[setup]);
     let sockets =
         sockets(network, &heads, |socket| feed(&network.sockets[socket].feeds, |circuit| &circuits[circuit]));
     let roomiest = roomiest(network, &rcds);
     let assumed = count_assumed(network, &heads, &circuits, &rcds);
-    SetupUse { heads, sockets, circuits, rcds, supplies, strike_order, roomiest, assumed }
+    SetupUse { heads, sockets, circuits, rcds, supplies, neutrals, strike_order, roomiest, assumed }
 }
 
 /// Amps that a distribution box draws from its socket, on its busiest line, and the heads on it.
@@ -124,6 +127,15 @@ pub(super) struct Sums<'a> {
     pub(super) circuits: Dense<CircuitAt, CircuitUse>,
     pub(super) rcds: Dense<RcdAt, RcdUse>,
     pub(super) supplies: Dense<SupplyAt, SupplyUse>,
+    neutrals: Dense<NeutralAt, LineLoad>,
+}
+
+/// The sums of a setup, done.
+struct Summed {
+    circuits: Dense<CircuitAt, CircuitUse>,
+    rcds: Dense<RcdAt, RcdUse>,
+    supplies: Dense<SupplyAt, SupplyUse>,
+    neutrals: Dense<NeutralAt, LineLoad>,
 }
 
 impl<'a> Sums<'a> {
@@ -131,7 +143,7 @@ impl<'a> Sums<'a> {
         let circuits = network.circuits.indices().map(|_| empty_circuit()).collect();
         let rcds = network.rcds.indices().map(|rcd| empty_rcd(rcd_room(network, setup, rcd))).collect();
         let supplies = network.supplies.iter().map(|(_, supply)| empty_supply(supply.wiring.value)).collect();
-        let mut sums = Self { network, circuits, rcds, supplies };
+        let mut sums = Self { network, circuits, rcds, supplies, neutrals: empty_neutrals(network) };
         for (circuit, node) in network.circuits.iter() {
             let base_off = &network.setups[setup].base_off;
             let amps = node
@@ -165,13 +177,16 @@ impl<'a> Sums<'a> {
                 used.line_possible[*conductor] += amps;
             }
         }
+        let base = |line| Draw { line, amps, power_factor: 1.0, shift: Shift::Lagging, spectrum: &[] };
+        draw_through(network, reach, |neutral, line| {
+            neutrals::add(network, neutral, &mut self.neutrals[neutral], &base(line));
+        });
         for part in &reach.supplies {
             let (supply, line) = part.what;
             let node = &network.supplies[supply];
             let lines = u8::try_from(line.conductors().len()).unwrap_or(1);
             let power = Terminals { volts: node.volts_between(line), lines }.power(amps, 1.0);
-            let draw = Draw { line, amps, power_factor: 1.0, shift: Shift::Lagging, spectrum: &[] };
-            self.supplies[supply].add(node.wiring.value, &draw, part.certain.then_some(power));
+            self.supplies[supply].add(node.wiring.value, &base(line), part.certain.then_some(power));
         }
     }
 
@@ -184,6 +199,10 @@ impl<'a> Sums<'a> {
             let line = line_drawn(network, reach, part.what);
             self.circuits[part.what].add_head(head, used.amps, line, part.certain);
         }
+        draw_through(network, reach, |neutral, line| {
+            let draw = head_draw(&network.heads[head], used, line);
+            neutrals::add(network, neutral, &mut self.neutrals[neutral], &draw);
+        });
         for (rcd, certainty) in chain(network, socket) {
             self.rcds[rcd].order.push((head, certainty));
         }
@@ -210,18 +229,21 @@ impl<'a> Sums<'a> {
         }
     }
 
-    fn finish(
-        mut self,
-        heads: &Dense<HeadAt, Option<HeadUse>>,
-        runs: &Dense<HeadAt, Minutes>,
-    ) -> (Dense<CircuitAt, CircuitUse>, Dense<RcdAt, RcdUse>, Dense<SupplyAt, SupplyUse>) {
+    fn finish(mut self, heads: &Dense<HeadAt, Option<HeadUse>>, runs: &Dense<HeadAt, Minutes>) -> Summed {
         for (circuit, used) in self.circuits.iter_mut() {
             used.settle(self.network, circuit, heads, runs);
         }
         for (rcd, used) in self.rcds.iter_mut() {
             used.settle(self.network, rcd, heads);
         }
-        (self.circuits, self.rcds, self.supplies)
+        for (neutral, node) in self.network.neutrals.iter() {
+            let amps = self.neutrals[neutral].neutral();
+            for circuit in &node.circuits {
+                self.circuits[*circuit].neutral = Some(amps);
+            }
+        }
+        let Self { circuits, rcds, supplies, neutrals, .. } = self;
+        Summed { circuits, rcds, supplies, neutrals }
     }
 }
 

@@ -1,8 +1,8 @@
 //! What each head, socket, circuit, RCD and supply carries in one setup, and what follows from sums.
 
 use crate::network::{
-    At, BlockAt, CircuitAt, Dense, HeadAt, HeadNode, Link, Network, Part, RcdAt, SocketAt, SupplyAt,
-    Terminals,
+    At, BlockAt, CircuitAt, Dense, HeadAt, HeadNode, Link, Network, NeutralAt, Part, RcdAt, SocketAt,
+    SupplyAt, Terminals,
 };
 use crate::physics::breaker::{TripWindow, trip_window};
 use crate::physics::cable::{Drawing, arriving_volts, filament_amps};
@@ -34,6 +34,8 @@ pub struct SetupUse {
     pub rcds: Dense<RcdAt, RcdUse>,
     /// Supplies.
     pub supplies: Dense<SupplyAt, SupplyUse>,
+    /// Loads that meet in each shared neutral, for certain.
+    pub neutrals: Dense<NeutralAt, LineLoad>,
     /// The heads that are on and plugged in, in the order in which they are struck.
     pub strike_order: Vec<HeadAt>,
     /// RCDs that were tested and have most room left, roomiest first: where a head may be moved to.
@@ -110,6 +112,8 @@ pub struct CircuitUse {
     /// Inrush of its heads against its breaker's magnetic band; `None` where its curve has no published
     /// band, or nobody knows the inrush of any of them.
     pub inrush: Option<CircuitInrush>,
+    /// What its neutral carries where it shares it with other circuits, theirs included, for certain.
+    pub neutral: Option<Amps>,
     /// When its breaker opens at `amps`, from cold.
     pub window: TripWindow,
     /// Whether the breaker stays up through the setup, after what came before it without a break.
@@ -197,6 +201,17 @@ impl HeadUse {
     }
 }
 
+/// What a head draws from a line or lines.
+pub(super) fn head_draw<'a>(node: &'a HeadNode, used: &HeadUse, line: Line) -> Draw<'a> {
+    Draw {
+        line,
+        amps: used.amps,
+        power_factor: node.power_factor.value,
+        shift: if node.leading { Shift::Leading } else { Shift::Lagging },
+        spectrum: node.spectrum.orders(),
+    }
+}
+
 /// Volts that arrive at a head over its leads: there and back on one line or two, one way on three.
 /// Its amps are those at `rated` volts.
 pub(super) fn arriving(node: &HeadNode, source: Terminals, used: &HeadUse, rated: Volts) -> Option<Volts> {
@@ -235,15 +250,7 @@ impl SupplyUse {
         part: Part<(SupplyAt, Line)>,
     ) {
         let (supply, line) = part.what;
-        let node = &network.heads[head];
-        let shift = if node.leading { Shift::Leading } else { Shift::Lagging };
-        let draw = Draw {
-            line,
-            amps: used.amps,
-            power_factor: node.power_factor.value,
-            shift,
-            spectrum: node.spectrum.orders(),
-        };
+        let draw = head_draw(&network.heads[head], used, line);
         let wiring = network.supplies[supply].wiring.value;
         self.add(wiring, &draw, part.certain.then_some(Watts::ZERO));
     }
@@ -394,6 +401,7 @@ pub(super) fn empty_circuit() -> CircuitUse {
         continuous: false,
         start_peak: Amps::ZERO,
         inrush: None,
+        neutral: None,
         window: TripWindow::NEVER,
         breaker: Outcome::Holds,
         base: Amps::ZERO,

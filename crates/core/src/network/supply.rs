@@ -2,7 +2,9 @@
 
 use crate::id::{CircuitId, PlateId, RcdId, SocketId, SupplyId};
 use crate::library::Outlet;
-use crate::network::{CircuitAt, Known, Place, PlateAt, RcdAt, ReachAt, SocketAt, SupplyAt, Terminals};
+use crate::network::{
+    CircuitAt, Known, NeutralAt, Place, PlateAt, RcdAt, ReachAt, SocketAt, SupplyAt, Terminals,
+};
 use crate::plan::{Curve, Earth, Line, RcdClass, RcdKind, SupplyKind, TestOutcome, Wiring};
 use crate::unit::{Amps, KiloWatts, Leakage, MilliAmps, Volts};
 
@@ -120,6 +122,8 @@ pub struct CircuitNode {
     pub breaker_warm: Amps,
     /// Trip curve.
     pub curve: Known<Curve>,
+    /// The neutral that it shares with others, where it does.
+    pub neutral: Option<NeutralAt>,
     /// RCDs of its own, nearest first; those of a socket that feeds it are in its reach.
     pub rcds: Vec<RcdAt>,
     /// What the house has on it.

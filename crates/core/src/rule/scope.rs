@@ -1,11 +1,13 @@
 //! What the checks look at, and the runs over it.
 
+use std::collections::HashSet;
 use std::sync::LazyLock;
 
 use crate::assess::{CircuitUse, Finding, HeadUse, RcdUse, SetupUse, SocketUse, SupplyUse};
 use crate::network::{CircuitAt, Dense, HeadAt, Network, RcdAt, SetupAt, SocketAt, SupplyAt};
 use crate::plan::Weather;
 
+use super::table::{NEUTRAL_OVER, PLATE_OVER};
 use super::{Check, RULES, Report, Rule};
 
 /// The setup that is looked at, among all of them.
@@ -107,7 +109,6 @@ impl<'a> Context<'a> {
                 check_socket(&SocketScope { context, socket, used }, found);
             }
         }
-        once_a_plate(found);
         for (circuit, used) in setup.circuits.iter() {
             check_circuit(&CircuitScope { context, heads, circuit, used }, found);
         }
@@ -121,15 +122,11 @@ impl<'a> Context<'a> {
     }
 }
 
-/// Each socket of a plate finds the plate over; one finding is enough.
-fn once_a_plate(found: &mut Vec<Finding>) {
-    let mut told = Vec::new();
-    found.retain(|finding| {
-        let key = (finding.setup, finding.subject);
-        let again = finding.rule.id == super::table::PLATE_OVER && told.contains(&key);
-        if finding.rule.id == super::table::PLATE_OVER {
-            told.push(key);
-        }
-        !again
-    });
+/// Each socket of a plate finds the plate over, and each circuit of a shared neutral finds that one over;
+/// one finding is enough.
+pub(crate) fn once_each(found: &mut Vec<Finding>) {
+    let shared = |finding: &Finding| [PLATE_OVER, NEUTRAL_OVER].contains(&finding.rule.id);
+    let mut told = HashSet::new();
+    found
+        .retain(|finding| !shared(finding) || told.insert((finding.setup, finding.subject, finding.rule.id)));
 }

@@ -1,9 +1,10 @@
 //! The table of rules, in the order in which findings of one severity are told.
 
 use super::Check::{Circuit, Head, Location, Rcd, Setup, Socket, Supply};
-use super::{Rule, cable, circuit, generator, head, inrush, location, rcd, setup, socket, supply};
+use super::{Rule, cable, circuit, generator, head, inrush, location, neutral, rcd, setup, socket, supply};
 
 pub(super) const PLATE_OVER: &str = "plate-over";
+pub(super) const NEUTRAL_OVER: &str = "neutral-over";
 
 /// Every rule.
 pub static RULES: &[Rule] = &[
@@ -64,12 +65,12 @@ pub static RULES: &[Rule] = &[
         checks: &[Socket(socket::rcd_coarse)],
     },
     Rule {
-        id: "neutral-over",
+        id: NEUTRAL_OVER,
         severity: "danger",
-        fires: "the neutral carries more than its limit: no breaker sees it",
+        fires: "the neutral carries more than its limit, that of a line or, where circuits share it, that of the smallest of their breakers: none of them sees it",
         remedy: "move electronic heads to other lines",
-        source: "IEC 60364-5-52 Annex E",
-        checks: &[Supply(generator::neutral_over)],
+        source: "IEC 60364-5-52 Annex E; the phasor sum of what meets in it",
+        checks: &[Supply(neutral::neutral_over), Circuit(neutral::shared_neutral_over)],
     },
     Rule {
         id: "cable-hot",

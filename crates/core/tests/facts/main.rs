@@ -12,6 +12,7 @@ mod generator;
 mod inrush;
 mod leads;
 mod leakage;
+mod neutrals;
 mod outlets;
 mod ramps;
 mod side_by_side;

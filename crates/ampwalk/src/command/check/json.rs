@@ -50,6 +50,8 @@ struct Circuit<'a> {
     inrush_counts_a: Option<f64>,
     /// … against those from which the breaker may open at once.
     inrush_limit_a: Option<f64>,
+    /// Shared with other circuits, theirs included; null: not shared.
+    neutral_a: Option<f64>,
     /// Earliest and latest; `[null, null]`: never.
     trip_window_s: [Option<f64>; 2],
     breaker: &'static str,
@@ -159,6 +161,7 @@ fn circuit<'a>(network: &'a Network, used: &CircuitUse) -> Circuit<'a> {
         inrush_a: used.inrush.as_ref().map(|inrush| inrush.all.peak.0),
         inrush_counts_a: used.inrush.as_ref().map(|inrush| inrush.most.counts.0),
         inrush_limit_a: used.inrush.as_ref().map(|inrush| inrush.limit.0),
+        neutral_a: used.neutral.map(|amps| amps.0),
         trip_window_s: [used.window.earliest, used.window.latest].map(|bound| bound.map(|bound| bound.0)),
         breaker: used.breaker.word(),
         heads: head_ids(network, &used.heads),
