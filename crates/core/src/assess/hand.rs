@@ -213,7 +213,7 @@ impl Hand {
         let context = Context { network, setup, setups: &self.lifted };
         let found = &mut consequence.findings;
         check_head(&HeadScope { context, head, used: &used }, found);
-        let plugs = with_head(network, &lifted.sockets[socket], head, heads);
+        let plugs = with_head(network, setup, &lifted.sockets[socket], head, heads);
         check_socket(&SocketScope { context, socket, used: &plugs }, found);
         let mut settled = Vec::new();
         for part in &reach.circuits {

@@ -1,67 +1,81 @@
 //! What each socket carries: its plugs, its blocks, the distribution box that it feeds.
 
-use crate::network::{Dense, HeadAt, Link, Network, SocketAt};
+use crate::network::{Dense, HeadAt, Link, Network, SetupAt, SocketAt};
 use crate::unit::{Amps, Ohms};
 
 use super::usage::{HeadUse, PlugUse, SocketUse, arriving};
 
-/// What each socket carries: the heads that are on, in the order of the plan, and `feed`, what a
-/// distribution box draws from it with the heads on it.
+/// What each socket carries: the heads that are plugged in, on or off, in the order of the plan, and
+/// `feed`, what a distribution box draws from it with the heads on it. A head that is `lifted` is in
+/// no socket.
 pub(super) fn sockets(
     network: &Network,
+    setup: SetupAt,
     heads: &Dense<HeadAt, Option<HeadUse>>,
+    lifted: Option<HeadAt>,
     feed: impl Fn(SocketAt) -> (Amps, Vec<HeadAt>),
 ) -> Dense<SocketAt, SocketUse> {
     let mut sockets: Dense<SocketAt, SocketUse> =
         network.sockets.indices().map(|socket| with_nothing(feed(socket))).collect();
-    for (head, used) in heads.iter() {
-        if let Some(used) = used
-            && let Some(socket) = used.socket
-        {
-            add_plug(network, &mut sockets[socket], head, used);
-        }
+    for (head, placed) in network.setups[setup].placed.iter() {
+        let Some(placed) = placed.as_ref().filter(|_| lifted != Some(head)) else { continue };
+        let amps = heads[head].as_ref().map(|used| used.amps);
+        add_plug(network, &mut sockets[placed.socket], head, &placed.links, amps);
     }
     sockets
 }
 
 fn with_nothing((feed, on_box): (Amps, Vec<HeadAt>)) -> SocketUse {
-    SocketUse { plugs: Vec::new(), amps: feed, feed, fed: on_box }
+    SocketUse { plugs: Vec::new(), dark: Vec::new(), amps: feed, feed, fed: on_box }
 }
 
-/// Plugs a head into a socket. Heads whose links begin with the same kind of block share one of it,
-/// up to its ways.
-fn add_plug(network: &Network, socket: &mut SocketUse, head: HeadAt, used: &HeadUse) {
-    let block = match used.links.first() {
+/// Plugs a head into a socket, one that is off without amps. Heads whose links begin with the same kind
+/// of block share one of it, up to its ways.
+fn add_plug(network: &Network, socket: &mut SocketUse, head: HeadAt, links: &[Link], amps: Option<Amps>) {
+    let block = match links.first() {
         Some(Link::Block(block)) => Some(*block),
         _ => None,
     };
     let ways = block.map_or(1, |block| network.blocks[block].ways.value as usize);
-    socket.amps += used.amps;
-    let has_room = |plug: &&mut PlugUse| block.is_some() && plug.block == block && plug.heads.len() < ways;
-    match socket.plugs.iter_mut().find(has_room) {
-        Some(plug) => {
+    let has_room =
+        |plug: &PlugUse| block.is_some() && plug.block == block && plug.heads.len() + plug.dark < ways;
+    let place = socket.plugs.iter().position(has_room).unwrap_or_else(|| {
+        socket.plugs.push(PlugUse { heads: Vec::new(), dark: 0, block, amps: Amps::ZERO });
+        socket.plugs.len() - 1
+    });
+    let plug = &mut socket.plugs[place];
+    match amps {
+        Some(amps) => {
+            socket.amps += amps;
+            plug.amps += amps;
             plug.heads.push(head);
-            plug.amps += used.amps;
         }
-        None => socket.plugs.push(PlugUse { heads: vec![head], block, amps: used.amps }),
+        None => {
+            plug.dark += 1;
+            socket.dark.push(head);
+        }
     }
 }
 
-/// The same socket with one head more. Blocks are filled in the order of the plan, so all of its
-/// heads are plugged in anew.
+/// The same socket with one head more that burns. Blocks are filled in the order of the plan, so all of
+/// its heads are plugged in anew.
 pub(super) fn with_head(
     network: &Network,
+    setup: SetupAt,
     used: &SocketUse,
     head: HeadAt,
     heads: &Dense<HeadAt, Option<HeadUse>>,
 ) -> SocketUse {
-    let mut on: Vec<HeadAt> = used.plugs.iter().flat_map(|plug| plug.heads.iter().copied()).collect();
-    on.push(head);
-    on.sort_unstable();
+    let mut plugged: Vec<HeadAt> = used.plugs.iter().flat_map(|plug| plug.heads.iter().copied()).collect();
+    plugged.extend_from_slice(&used.dark);
+    plugged.push(head);
+    plugged.sort_unstable();
     let mut socket = with_nothing((used.feed, used.fed.clone()));
-    for head in on {
-        if let Some(used) = &heads[head] {
-            add_plug(network, &mut socket, head, used);
+    for head in plugged {
+        match (&heads[head], &network.setups[setup].placed[head]) {
+            (Some(used), _) => add_plug(network, &mut socket, head, &used.links, Some(used.amps)),
+            (None, Some(placed)) => add_plug(network, &mut socket, head, &placed.links, None),
+            (None, None) => {}
         }
     }
     socket

@@ -66,8 +66,9 @@ pub(super) fn setup_use_without(
         }
     }
     let Summed { circuits, rcds, supplies, neutrals } = sums.finish(&heads, &runs[setup]);
-    let sockets =
-        sockets(network, &heads, |socket| feed(&network.sockets[socket].feeds, |circuit| &circuits[circuit]));
+    let sockets = sockets(network, setup, &heads, lifted, |socket| {
+        feed(&network.sockets[socket].feeds, |circuit| &circuits[circuit])
+    });
     let roomiest = roomiest(network, &rcds);
     let assumed = count_assumed(network, &heads, &circuits, &rcds);
     SetupUse { heads, sockets, circuits, rcds, supplies, neutrals, strike_order, roomiest, assumed }

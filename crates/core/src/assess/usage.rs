@@ -75,8 +75,10 @@ pub struct HeadUse {
 /// What one socket carries.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SocketUse {
-    /// One a plug in the wall.
+    /// One a plug in the wall, on or off.
     pub plugs: Vec<PlugUse>,
+    /// Heads that are plugged in but off, in the order of the plan.
+    pub dark: Vec<HeadAt>,
     /// Amps of a distribution box on it, its busiest line.
     pub feed: Amps,
     /// Heads that hang on that box.
@@ -88,8 +90,10 @@ pub struct SocketUse {
 /// One plug in the wall: a head, or a block with several.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlugUse {
-    /// The heads on it.
+    /// The heads on it that burn.
     pub heads: Vec<HeadAt>,
+    /// How many more heads are on it that are off.
+    pub dark: usize,
     /// The block that begins it.
     pub block: Option<BlockAt>,
     /// Their running amps.
@@ -177,6 +181,14 @@ pub struct SupplyUse {
     pub possible: [Amps; 3],
     /// Heads on it for certain.
     pub heads: Vec<HeadAt>,
+}
+
+impl SocketUse {
+    /// Whether anything that burns hangs on it.
+    #[must_use]
+    pub fn is_used(&self) -> bool {
+        !self.fed.is_empty() || self.plugs.iter().any(|plug| !plug.heads.is_empty())
+    }
 }
 
 impl HeadUse {

@@ -105,7 +105,7 @@ impl<'a> Context<'a> {
             }
         }
         for (socket, used) in setup.sockets.iter() {
-            if !used.plugs.is_empty() || !used.fed.is_empty() {
+            if used.is_used() {
                 check_socket(&SocketScope { context, socket, used }, found);
             }
         }

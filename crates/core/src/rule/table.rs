@@ -179,7 +179,7 @@ pub static RULES: &[Rule] = &[
     Rule {
         id: "socket-full",
         severity: "dark",
-        fires: "more plugs than ways",
+        fires: "more plugs than ways, those of heads that are off included",
         remedy: "another socket, or a block where its rating allows",
         source: "counting",
         checks: &[Socket(socket::socket_full)],
