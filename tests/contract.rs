@@ -151,7 +151,10 @@ fn has_exactly_the_keys(report: &Value) {
             assert_eq!(rcd["room_ma"].as_array().unwrap().len(), 2);
         }
         for supply in setup["supplies"].as_object().unwrap().values() {
-            assert_eq!(keys(supply), set(["line_a", "neutral_a", "kva", "kw", "limit_a", "percent"]));
+            assert_eq!(
+                keys(supply),
+                set(["line_a", "neutral_a", "kva", "kw", "limit_a", "percent", "hours", "fuel_l"])
+            );
         }
         for head in setup["heads"].as_object().unwrap().values() {
             let names = set([

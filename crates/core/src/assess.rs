@@ -2,6 +2,7 @@
 //!
 //! A function of the network and of nothing else; never stored, made anew after every edit.
 
+mod endurance;
 mod hand;
 mod inrush;
 mod neutrals;
@@ -15,6 +16,7 @@ mod stock;
 mod tally;
 mod usage;
 
+pub use endurance::{energy, energy_before, energy_in};
 pub use hand::{Consequence, Extent, Hand, Outlook};
 pub use inrush::{CircuitInrush, at_once};
 pub use report::{Assessment, Crossing, Finding, Subject, Verdict};

@@ -3,6 +3,7 @@
 //! The ids are stable: other programs read them. The documentation's table and the program's own
 //! list are made from [`RULES`].
 
+mod battery;
 mod cable;
 mod circuit;
 mod exposure;
@@ -172,7 +173,7 @@ pub(crate) fn findings(network: &Network, setups: &Dense<SetupAt, SetupUse>) -> 
         }
     }
     for (setup, used) in setups.iter() {
-        let context = scope::Context { network, setup, setups };
+        let context = scope::Context { network, setup, setups, dropped: None };
         context.check_setup(used, &mut found);
     }
     scope::once_each(&mut found);

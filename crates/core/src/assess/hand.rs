@@ -12,7 +12,7 @@ use crate::network::{
 use crate::physics::residual::Outcome;
 use crate::plan::Placement;
 use crate::rule::scope::{
-    Context, check_circuit, check_head, check_rcd, check_socket, check_supply, once_each,
+    Context, Dropped, check_circuit, check_head, check_rcd, check_socket, check_supply, once_each,
 };
 use crate::rule::setup::{Fed, fed, neighbour_findings, neighbours};
 use crate::rule::{CircuitScope, HeadScope, RcdScope, Severity, SocketScope, SupplyScope};
@@ -210,7 +210,12 @@ impl Hand {
         order.heads[head] = Some(used.clone());
         order.runs[head] = self.run(network, setup, socket);
         let (order, heads, runs) = (&*order, &order.heads, &order.runs);
-        let context = Context { network, setup, setups: &self.lifted };
+        let dropped = Dropped {
+            setups: &self.affected,
+            supply: reach.supply(),
+            kw: used.terminals.power(used.amps, network.heads[head].power_factor.value).into(),
+        };
+        let context = Context { network, setup, setups: &self.lifted, dropped: Some(dropped) };
         let found = &mut consequence.findings;
         check_head(&HeadScope { context, head, used: &used }, found);
         let plugs = with_head(network, setup, &lifted.sockets[socket], head, heads);
@@ -264,6 +269,7 @@ impl Hand {
             let mut supply = supply.clone();
             if reach.supply() == Some(at) {
                 supply.add_head(network, head, &used);
+                supply.heads.sort_by_key(|head| order.ranks[*head]);
             }
             for part in reach.supplies.iter().filter(|part| part.what.0 == at) {
                 supply.add_current(network, head, &used, *part);

@@ -6,6 +6,7 @@ use std::sync::LazyLock;
 use crate::assess::{CircuitUse, Finding, HeadUse, RcdUse, SetupUse, SocketUse, SupplyUse};
 use crate::network::{CircuitAt, Dense, HeadAt, Network, RcdAt, SetupAt, SocketAt, SupplyAt};
 use crate::plan::Weather;
+use crate::unit::KiloWatts;
 
 use super::table::{NEUTRAL_OVER, PLATE_OVER};
 use super::{Check, RULES, Report, Rule};
@@ -16,9 +17,27 @@ pub(crate) struct Context<'a> {
     pub network: &'a Network,
     pub setup: SetupAt,
     pub setups: &'a Dense<SetupAt, SetupUse>,
+    /// A head that is tried on a socket and is not in `setups`.
+    pub dropped: Option<Dropped<'a>>,
+}
+
+/// A head that is tried on a socket, in several setups at once.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Dropped<'a> {
+    pub setups: &'a [SetupAt],
+    /// The supply that it would be on for certain.
+    pub supply: Option<SupplyAt>,
+    pub kw: KiloWatts,
 }
 
 impl Context<'_> {
+    /// Real power of a supply in any setup, the head that is tried included.
+    pub(super) fn kw(&self, setup: SetupAt, supply: SupplyAt) -> KiloWatts {
+        let tried = self.dropped.filter(|dropped| dropped.supply == Some(supply));
+        let tried = tried.filter(|dropped| dropped.setups.contains(&setup));
+        self.setups[setup].supplies[supply].kw + tried.map_or(KiloWatts::ZERO, |dropped| dropped.kw)
+    }
+
     pub(super) fn rains(&self) -> bool {
         self.network.setups[self.setup].weather == Weather::Rain
     }

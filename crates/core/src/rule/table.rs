@@ -1,7 +1,9 @@
 //! The table of rules, in the order in which findings of one severity are told.
 
 use super::Check::{Circuit, Head, Location, Rcd, Setup, Socket, Supply};
-use super::{Rule, cable, circuit, generator, head, inrush, location, neutral, rcd, setup, socket, supply};
+use super::{
+    Rule, battery, cable, circuit, generator, head, inrush, location, neutral, rcd, setup, socket, supply,
+};
 
 pub(super) const PLATE_OVER: &str = "plate-over";
 pub(super) const NEUTRAL_OVER: &str = "neutral-over";
@@ -146,8 +148,8 @@ pub static RULES: &[Rule] = &[
     },
     Rule {
         id: "main-over",
-        severity: "dark",
-        fires: "a line of the mains is over its main switch or service fuse",
+        severity: "dark; risk where untraced heads may be on the line",
+        fires: "a line of the mains is over its main switch or service fuse, or may be",
         remedy: "another supply, or another setup",
         source: "the rating",
         checks: &[Supply(supply::main_over)],
@@ -170,11 +172,11 @@ pub static RULES: &[Rule] = &[
     },
     Rule {
         id: "generator-over",
-        severity: "dark",
-        fires: "a generator is over its kVA or kW",
-        remedy: "a larger set",
+        severity: "dark; risk for moments while heads run up",
+        fires: "a generator or battery station is over its kVA or kW, or a battery station is over its peak or empty before the setup ends",
+        remedy: "a larger set or station",
         source: "the rating",
-        checks: &[Supply(generator::generator_over)],
+        checks: &[Supply(generator::generator_over), Supply(battery::energy_out), Supply(battery::peak_over)],
     },
     Rule {
         id: "socket-full",
@@ -355,7 +357,7 @@ pub static RULES: &[Rule] = &[
     Rule {
         id: "generator-tight",
         severity: "risk",
-        fires: "a generator is over 80 % of its rating",
+        fires: "a generator or battery station is over 80 % of its rating",
         remedy: "a larger set",
         source: "common practice, no source",
         checks: &[Supply(generator::generator_tight)],

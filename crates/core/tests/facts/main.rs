@@ -16,6 +16,7 @@ mod neutrals;
 mod outlets;
 mod ramps;
 mod side_by_side;
+mod stations;
 mod supplies;
 mod tester;
 mod untraced;

@@ -81,6 +81,10 @@ struct Supply {
     limit_a: Option<f64>,
     /// Its busiest line, of the limit.
     percent: Option<f64>,
+    /// How long a full battery station runs this load; null: no station, or its energy is not known.
+    hours: Option<f64>,
+    /// What a generator burns in the setup; null: no generator, or its fuel or size is not known.
+    fuel_l: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -144,7 +148,9 @@ fn setup<'a>(network: &'a Network, at: SetupAt, used: &SetupUse) -> Setup<'a> {
         supplies: used
             .supplies
             .iter()
-            .map(|(at, used)| (network.supply_id(at).as_str(), supply(network, at, used)))
+            .map(|(supply_at, used)| {
+                (network.supply_id(supply_at).as_str(), supply(network, at, supply_at, used))
+            })
             .collect(),
         heads: heads.map(|(at, used)| (network.head_id(at).as_str(), head(network, used))).collect(),
         strike_order: head_ids(network, &used.strike_order),
@@ -187,7 +193,7 @@ fn rcd<'a>(network: &'a Network, at: RcdAt, used: &RcdUse) -> Rcd<'a> {
     }
 }
 
-fn supply(network: &Network, at: SupplyAt, used: &SupplyUse) -> Supply {
+fn supply(network: &Network, setup: SetupAt, at: SupplyAt, used: &SupplyUse) -> Supply {
     let node = &network.supplies[at];
     let amps = used.lines.map(Phasor::amps);
     let limit = node.limit.map(|limit| limit.value);
@@ -198,6 +204,8 @@ fn supply(network: &Network, at: SupplyAt, used: &SupplyUse) -> Supply {
         kw: used.kw.0,
         limit_a: limit.map(|limit| limit.0),
         percent: limit.map(|limit| 100.0 * (used.busiest().1 / limit)),
+        hours: used.battery_run(network, at).map(|run| run.0 / 60.0),
+        fuel_l: used.fuel(network, at, setup).map(|fuel| fuel.0),
     }
 }
 
