@@ -3,6 +3,7 @@
 
 mod command_line;
 mod contract;
+mod explain;
 mod invalid_plans;
 #[cfg(unix)]
 mod pty;

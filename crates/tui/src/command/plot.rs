@@ -2,7 +2,7 @@
 
 use ampwalk_core::assess::{Finding, Outlook, Subject};
 use ampwalk_core::edit::{Edit, Override};
-use ampwalk_core::explain::{Topic, explain};
+use ampwalk_core::explain::{Topic, explain, explain_all};
 use ampwalk_core::network::{At, HeadAt, Network, SetupAt, SocketAt};
 use ampwalk_core::plan::Placement;
 use ampwalk_core::rule::words::list;
@@ -309,11 +309,16 @@ pub(super) fn why(model: &mut Model, effects: &mut Vec<Effect>) {
         effects.push(Effect::Bell);
         return;
     };
-    let Some(explained) = explain(model.document.network(), model.document.assessment(), setup, topic) else {
+    let (network, assessment) = (model.document.network(), model.document.assessment());
+    let mut explained = explain_all(network, assessment, setup, topic.subject(), Some(topic));
+    if let Some(socket) = socket_under_cursor(model).filter(|at| topic.subject() != Subject::Socket(*at)) {
+        explained.extend(explain(network, assessment, setup, Topic::SocketAmps(socket)));
+    }
+    if explained.is_empty() {
         model.refuse("That number is not in use in this setup");
         effects.push(Effect::Bell);
         return;
-    };
+    }
     model.guide.done(Step::Why);
     open(model, Layer::Explanation { explained, row: 0 });
 }
@@ -325,10 +330,10 @@ fn topic(model: &Model) -> Option<Topic> {
     if !model.layers.is_empty() || model.screen != Screen::Plot {
         return crate::view::topic(model);
     }
-    if model.plot.held.is_none() && model.plot.focus == Focus::Sockets {
-        return Some(match network.sockets[model.plot.socket?].circuit {
+    if let Some(socket) = socket_under_cursor(model) {
+        return Some(match network.sockets[socket].circuit {
             Some(circuit) => Topic::CircuitAmps(circuit),
-            None => Topic::RcdRoom(network.reach_of(model.plot.socket?).rcds.first()?.what),
+            None => Topic::SocketAmps(socket),
         });
     }
     let head = head_under_cursor(model)?;
@@ -338,4 +343,13 @@ fn topic(model: &Model) -> Option<Topic> {
         Some(Subject::Circuit(circuit)) if model.plot.held.is_none() => Topic::CircuitAmps(circuit),
         _ => Topic::HeadAmps(head),
     })
+}
+
+/// The socket under the Plot's cursor, with nothing over the screen and nothing in hand.
+fn socket_under_cursor(model: &Model) -> Option<SocketAt> {
+    let on_sockets = model.layers.is_empty()
+        && model.screen == Screen::Plot
+        && model.plot.held.is_none()
+        && model.plot.focus == Focus::Sockets;
+    model.plot.socket.filter(|_| on_sockets)
 }
