@@ -14,7 +14,7 @@ use crate::widget::text::{Align, visible};
 
 const COLUMNS: [Column; 3] = [
     Column { title: "what", align: Align::Left, least: 16, most: 40, rank: 0 },
-    Column { title: "value", align: Align::Right, least: 10, most: 24, rank: 0 },
+    Column { title: "value", align: Align::Right, least: 10, most: 32, rank: 0 },
     Column { title: "where it came from", align: Align::Left, least: 14, most: 60, rank: 0 },
 ];
 /// Under this many columns a term takes two lines.
@@ -23,7 +23,9 @@ const ONE_LINE: usize = 56;
 /// One thing that is told.
 #[derive(Clone, Copy)]
 enum Item {
-    /// The name of a further number, with its working and what to mind.
+    /// A blank before a further number.
+    Gap,
+    /// The name of a number, with its working and what to mind.
     Number(usize),
     /// A formula, and the names of the columns under it.
     Formula(usize),
@@ -33,13 +35,14 @@ enum Item {
     Source(usize),
 }
 
-/// What there is to go through, number by number. The first one's name and working stand on top.
+/// What there is to go through, number by number.
 fn items(explained: &[Explanation]) -> Vec<Item> {
     let mut items = Vec::new();
     for (at, told) in explained.iter().enumerate() {
         if at > 0 {
-            items.push(Item::Number(at));
+            items.push(Item::Gap);
         }
+        items.push(Item::Number(at));
         items.push(Item::Formula(at));
         items.extend((0..told.terms.len()).map(|term| Item::Term(at, term)));
         items.push(Item::Source(at));
@@ -50,25 +53,27 @@ fn items(explained: &[Explanation]) -> Vec<Item> {
 /// How many rows there are to go through where not all of it fits.
 #[must_use]
 pub fn rows(_: &Scene<'_>, explained: &[Explanation]) -> usize {
-    items(explained).len()
+    items(explained).iter().filter(|item| stop(**item) == Stop::Row).count()
+}
+
+const fn stop(item: Item) -> Stop {
+    match item {
+        Item::Gap => Stop::Between,
+        Item::Number(_) | Item::Formula(_) | Item::Term(..) | Item::Source(_) => Stop::Row,
+    }
 }
 
 /// Draws it. `scene.row` is the row that is kept visible.
 pub fn draw(scene: &Scene<'_>, explained: &[Explanation], area: Rect, buffer: &mut Buffer) -> Places {
     let theme = scene.theme;
-    let Some(first) = explained.first() else { return Places::new() };
     let columns = usize::from(area.width).saturating_sub(list::GUTTER);
-    let body = list::draw_ends(number(first, columns, theme), Vec::new(), theme, area, buffer);
     let cells: Vec<Vec<Vec<Cell>>> =
         explained.iter().map(|told| told.terms.iter().map(term_cells).collect()).collect();
     let widths = fit_columns(&COLUMNS, cells.iter().flatten(), columns);
     let items = items(explained);
     let lines = |at: usize, _, columns: usize| match items[at] {
-        Item::Number(at) => {
-            let mut lines = vec![Line::default()];
-            lines.extend(number(&explained[at], columns, theme));
-            lines
-        }
+        Item::Gap => vec![Line::default()],
+        Item::Number(at) => number(&explained[at], columns, theme),
         Item::Formula(at) => {
             let mut lines = paragraph(&explained[at].formula, 0, columns, Role::Quiet, theme);
             if columns >= ONE_LINE && !cells[at].is_empty() {
@@ -81,8 +86,8 @@ pub fn draw(scene: &Scene<'_>, explained: &[Explanation], area: Rect, buffer: &m
             paragraph(&format!("source: {}", explained[at].source), 0, columns, Role::Quiet, theme)
         }
     };
-    let stops = vec![Stop::Row; items.len()];
-    list::draw(&stops, scene.row.min(items.len() - 1), lines, theme, body, buffer)
+    let stops: Vec<Stop> = items.iter().map(|item| stop(*item)).collect();
+    list::draw(&stops, scene.row, lines, theme, area, buffer)
 }
 
 /// A number's name, its working and what to mind.
@@ -156,7 +161,7 @@ mod tests {
     #[test]
     fn the_number_its_caution_its_terms_and_their_origins_are_told() {
         let lines = House::usual().drawn(draw_it, 80, 20, 0);
-        assert_eq!(lines[0], " RA while striking: 13.5 mA");
+        assert_eq!(lines[0], "▸RA while striking: 13.5 mA");
         assert_eq!(lines[1], " 3.5 + 10 = 13.5 mA");
         assert_eq!(lines[2], " MIND: takes the reading as it is");
         assert_eq!(
