@@ -7,6 +7,7 @@ mod explain;
 mod invalid_plans;
 #[cfg(unix)]
 mod pty;
+mod questions;
 mod screens;
 mod support;
 mod tidy;

@@ -144,16 +144,20 @@ pub(super) fn standing(
     let sum: Vec<String> =
         here.heads.iter().map(|head| digits(network.heads[*head].leak.value.high.0)).collect();
     let idle = if here.idle.0 > 0.0 { format!(" + {}", digits(here.idle.0)) } else { String::new() };
+    let share = if node.class.value == RcdClass::Gfci {
+        String::new()
+    } else {
+        format!("; 30 % of its rating is {} mA", digits(node.rated.value.0 * 0.3))
+    };
     Some(Explanation {
         title: format!("{} while all burn: {} mA", node.id, digits(here.standing.0)),
         formula: "Σ standing leakage of heads that are on + Σ idle leakage of those plugged in but off"
             .to_owned(),
         worked: format!(
-            "{}{idle} = {} mA; it surely holds {} mA; 30 % of its rating is {} mA",
+            "{}{idle} = {} mA; it surely holds {} mA{share}",
             if sum.is_empty() { "0".to_owned() } else { sum.join(" + ") },
             digits(here.standing.0),
             digits(here.room.room.low.0),
-            digits(node.rated.value.0 * 0.3)
         ),
         terms: terms(network, setup, here, rcd),
         source: "plain sum over all circuits and lines behind it; 30 %: BS 7671 531.3.2".to_owned(),
@@ -178,11 +182,8 @@ pub(super) fn peak(network: &Network, setup: SetupAt, used: &SetupUse, rcd: RcdA
     terms.extend(struck_terms(network, used, rcd));
     if node.class.value == RcdClass::Gfci && here.possible_peak > MilliAmps::ZERO {
         let longest = gfci_longest(here.possible_peak);
-        terms.push(Term::new(
-            "longest that it may take, (20 / I)^1.43",
-            format!("{} s", digits(longest.0)),
-            "UL 943",
-        ));
+        let allowed = format!("{} s", digits(longest.0));
+        terms.push(Term::new("time allowed", allowed, "UL 943: (20 / I)^1.43"));
     }
     Some(Explanation {
         title: format!("{} while striking: {} mA", node.id, digits(here.peak.0)),
