@@ -12,6 +12,8 @@ pub enum Layer {
     Problems(List),
     /// How a number came about, and the other numbers of what it is about.
     Explanation {
+        /// What stands over it.
+        title: String,
         /// What is shown, the number that was asked for first.
         explained: Vec<Explanation>,
         /// The row that is kept visible, counted from 0.

@@ -24,7 +24,12 @@ pub fn rows(scene: &Scene<'_>) -> usize {
 /// The number behind a row that can be explained.
 #[must_use]
 pub fn topic(scene: &Scene<'_>, row: usize) -> Option<Topic> {
-    let finding = found(scene).nth(row)?;
+    topic_of(found(scene).nth(row)?)
+}
+
+/// The number that a finding is about.
+#[must_use]
+pub fn topic_of(finding: &Finding) -> Option<Topic> {
     match (finding.subject, finding.rule.id) {
         (Subject::Supply(at), "neutral-over") => Some(Topic::SupplyNeutral(at)),
         (Subject::Supply(at), "contract-over") => Some(Topic::SupplyPower(at)),
