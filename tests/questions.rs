@@ -24,7 +24,7 @@ fn house(region: &str, rest: &str) -> String {
 /// A plan with one circuit of `breaker` and one tested socket of two ways on it, with these heads in
 /// it, all on for `minutes`.
 fn one_circuit(region: &str, breaker: &str, heads: &[(&str, &str)], minutes: u32) -> String {
-    let tables: String =
+    let tables: Vec<String> =
         heads.iter().map(|(id, keys)| format!("[head.{id}]\nsocket = \"G1\"\n{keys}\n")).collect();
     let on: Vec<String> = heads.iter().map(|(id, _)| format!("\"{id}\"")).collect();
     house(
@@ -34,7 +34,8 @@ fn one_circuit(region: &str, breaker: &str, heads: &[(&str, &str)], minutes: u32
              [circuit.P1]\nsupply = \"house\"\nrcd = \"RA\"\n{breaker}\n\
              [socket.G1]\nroom = \"hall\"\ncircuit = \"P1\"\ntest = \"ok\"\nways = 8\nplate_a = 63\n\
              ramp = {{ held_ma = 25, tripped_ma = 30 }}\n\
-             {tables}[setup.day]\nminutes = {minutes}\non = [{}]\n",
+             {}[setup.day]\nminutes = {minutes}\non = [{}]\n",
+            tables.concat(),
             on.join(", ")
         ),
     )

@@ -5,7 +5,7 @@ use super::{Checked, explained, house, near, one_circuit};
 /// One circuit behind one RCD with these keys and this ramp test, and heads that leak so many
 /// milliamps and strike without more.
 fn behind(rcd: &str, ramp: &str, leaks: &[f64]) -> String {
-    let heads: String = leaks
+    let heads: Vec<String> = leaks
         .iter()
         .enumerate()
         .map(|(at, leak)| {
@@ -17,8 +17,9 @@ fn behind(rcd: &str, ramp: &str, leaks: &[f64]) -> String {
         "uk",
         &format!(
             "[rcd.RA]\n{rcd}\n[circuit.P1]\nsupply = \"house\"\nbreaker_a = 32\ncurve = \"B\"\nrcd = \"RA\"\n\
-             [socket.G1]\nroom = \"hall\"\ncircuit = \"P1\"\ntest = \"ok\"\nways = 8\n{ramp}\n{heads}\
+             [socket.G1]\nroom = \"hall\"\ncircuit = \"P1\"\ntest = \"ok\"\nways = 8\n{ramp}\n{}\
              [setup.day]\nminutes = 60\non = [{}]\n",
+            heads.concat(),
             on.join(", ")
         ),
     )
