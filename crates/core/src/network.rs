@@ -12,6 +12,7 @@ mod neutral;
 mod place;
 mod ramp;
 mod reach;
+mod set;
 mod setup;
 mod socket;
 mod supply;
@@ -28,6 +29,7 @@ pub use known::{Known, Origin};
 pub use neutral::NeutralNode;
 pub use place::{Place, distance, lead_needed};
 pub use reach::{Part, Reach};
+pub use set::SetRating;
 pub use setup::{BlockNode, CableNode, Link, PlacedHead, SetupNode, plan_order};
 pub use supply::{BaseNode, CircuitNode, PlateNode, RampReading, RcdNode, SocketNode, SupplyNode};
 

@@ -4,6 +4,7 @@ pub(crate) mod layers;
 pub(crate) mod moves;
 pub(crate) mod plot;
 mod program;
+mod why;
 
 use crate::effect::Effect;
 use crate::keymap::Keymap;
@@ -170,7 +171,7 @@ pub static COMMANDS: &[Command] = &[
     command("drop-here", ("drop for this setup only", "Plugs the head in hand in for this setup; the other setups keep their own socket."), &["o"], IN_HAND, plot::drop_for_this_setup).in_bar(13, "this setup only").if_useful(|now| now.setups > 1),
     command("unplug", ("unplug", "Unplugs the head in hand, or the one under the cursor."), &["x"], ON_PLOT, plot::unplug).in_bar(20, "unplug").if_useful(|now| now.heads > 0),
     command("why-not", ("why not here", "Says what is wrong with the chosen socket for the head in hand, and what to do."), &["t"], ON_PLOT, plot::why_not).in_bar(21, "why not").if_useful(|now| now.context == Hand),
-    command("why", ("why this number", "Shows the formula, the values and their sources of the number under the cursor."), &["w"], &[Walk, Board, Plot, Hand, Shoot, List], plot::why).in_bar(22, "why"),
+    command("why", ("why this number", "Shows the formula, the values and their sources of the number under the cursor."), &["w"], &[Walk, Board, Plot, Hand, Shoot, Papers, List], why::why).in_bar(22, "why"),
     command("findings", ("findings", "Lists what is wrong in this setup, worst first, with what to do."), &["f"], SCREENS, layers::findings).in_bar(23, "findings"),
     command("undo", ("undo", "Takes the last change back, without end."), &["u"], SCREENS, program::undo).in_bar(14, "undo").if_useful(|now| now.can_undo),
     command("redo", ("redo", "Makes the change again that was taken back last."), &["U"], SCREENS, program::redo).in_bar(31, "redo").if_useful(|now| now.can_redo),

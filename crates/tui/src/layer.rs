@@ -10,10 +10,12 @@ pub enum Layer {
     Findings(List),
     /// What is wrong with the file.
     Problems(List),
-    /// How a number came about.
+    /// How a number came about, and the other numbers of what it is about.
     Explanation {
-        /// What is shown.
-        explained: Explanation,
+        /// What stands over it.
+        title: String,
+        /// What is shown, the number that was asked for first.
+        explained: Vec<Explanation>,
         /// The row that is kept visible, counted from 0.
         row: usize,
     },

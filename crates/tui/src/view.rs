@@ -14,7 +14,7 @@ pub(crate) mod sample;
 pub mod shoot;
 pub mod walk;
 
-use ampwalk_core::assess::Subject;
+use ampwalk_core::assess::{Finding, Subject};
 use ampwalk_core::explain::Topic;
 use ampwalk_core::network::{HeadAt, SocketAt};
 use ratatui::buffer::Buffer;
@@ -150,20 +150,28 @@ pub fn last_row(model: &Model) -> usize {
     rows.saturating_sub(1)
 }
 
-/// The number under the cursor of a list: of the findings, or of a screen that is one.
+/// The numbers under the cursor of a list: of the findings, or of a screen that is one.
 #[must_use]
-pub fn topic(model: &Model) -> Option<Topic> {
+pub fn topics(model: &Model) -> Vec<Topic> {
     let scene = model.scene();
-    match model.layers.last() {
+    let one = match model.layers.last() {
         Some(Layer::Findings(list)) => findings::topic(&scene, list.row),
         Some(_) => None,
         None => match model.screen {
             Screen::Walk => walk::topic(&scene, scene.row),
             Screen::Board => board::topic(&scene, scene.row),
             Screen::Shoot => shoot::topic(&scene, scene.row),
-            Screen::Plot | Screen::Papers => None,
+            Screen::Papers => return papers::topics(&scene, scene.row),
+            Screen::Plot => None,
         },
-    }
+    };
+    one.into_iter().collect()
+}
+
+/// The number that a finding is about.
+#[must_use]
+pub fn topic_of_finding(finding: &Finding) -> Option<Topic> {
+    findings::topic_of(finding)
 }
 
 /// What the cursor of a list is on.

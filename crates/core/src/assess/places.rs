@@ -44,16 +44,13 @@ fn add_plug(network: &Network, socket: &mut SocketUse, head: HeadAt, links: &[Li
         socket.plugs.len() - 1
     });
     let plug = &mut socket.plugs[place];
-    match amps {
-        Some(amps) => {
-            socket.amps += amps;
-            plug.amps += amps;
-            plug.heads.push(head);
-        }
-        None => {
-            plug.dark += 1;
-            socket.dark.push(head);
-        }
+    if let Some(amps) = amps {
+        socket.amps += amps;
+        plug.amps += amps;
+        plug.heads.push(head);
+    } else {
+        plug.dark += 1;
+        socket.dark.push(head);
     }
 }
 

@@ -4,7 +4,7 @@ use crate::assess::{Crossing, Subject, at_once};
 use crate::network::{HeadAt, Origin};
 use crate::physics::breaker::trip_window as window_of;
 use crate::plan::Curve;
-use crate::rule::words::{duration, heads, number, pair, trip_window};
+use crate::rule::words::{heads, number, pair, time, trip_window};
 use crate::rule::{CircuitScope, Report, Severity, Told};
 use crate::unit::Seconds;
 
@@ -82,9 +82,9 @@ pub(super) fn start_over(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
     let run_up = longest_run_up(scope);
     let meanwhile = match (run_up, window.earliest) {
         (Some(run_up), Some(earliest)) if run_up.is_over(earliest) => {
-            format!(", so that it may drop while they run up for {}", duration(run_up))
+            format!(", so that it may drop while they run up for {}", time(run_up))
         }
-        (Some(run_up), Some(_)) => format!(", and they run up for {} only", duration(run_up)),
+        (Some(run_up), Some(_)) => format!(", and they run up for {} only", time(run_up)),
         _ => String::new(),
     };
     report.add(

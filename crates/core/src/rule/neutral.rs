@@ -49,7 +49,7 @@ pub(super) fn shared_neutral_over(scope: &CircuitScope<'_>, report: &mut Report<
     let circuits = list(node.circuits.iter().map(|circuit| network.circuit_id(*circuit)));
     let line = network.circuits[*first].line;
     let one_line = node.circuits.iter().all(|circuit| network.circuits[*circuit].line == line);
-    let on_line = if one_line { format!(", all on {line}") } else { String::new() };
+    let together = if one_line { format!(", all on {line}") } else { String::new() };
     let wired_wrong = if one_line {
         "; that they are on one line is for a licensed electrician to put right: tell the owner"
     } else {
@@ -64,7 +64,7 @@ pub(super) fn shared_neutral_over(scope: &CircuitScope<'_>, report: &mut Report<
         Subject::Circuit(*first),
         Told {
             text: format!(
-                "{circuits} share a {neutral}{on_line}: it carries {carries} A, a breaker of {bears} A stands before it, and none sees it"
+                "{circuits} share a {neutral}{together}: it carries {carries} A, a breaker of {bears} A stands before it, and none sees it"
             ),
             remedy: format!("take {} A of heads off these circuits{wired_wrong}", number((amps - node.limit.value).0)),
             crossing: Some(Crossing { value: amps.0, limit: node.limit.value.0, unit: "A" }),

@@ -80,20 +80,20 @@ pub fn trip_window(window: TripWindow) -> String {
             "; the breaker may open at any moment, or never".to_owned()
         }
         (Some(earliest), None) => {
-            format!("; the breaker opens not before {}, perhaps never", duration(earliest))
+            format!("; the breaker opens not before {}, perhaps never", time(earliest))
         }
         (Some(earliest), Some(latest)) if earliest == Seconds::ZERO => {
-            format!("; the breaker opens within {}", duration(latest))
+            format!("; the breaker opens within {}", time(latest))
         }
         (Some(earliest), Some(latest)) => {
-            format!("; the breaker opens between {} and {}", duration(earliest), duration(latest))
+            format!("; the breaker opens between {} and {}", time(earliest), time(latest))
         }
     }
 }
 
 /// A time that a person reads: seconds, minutes or hours.
 #[must_use]
-pub fn duration(seconds: Seconds) -> String {
+pub fn time(seconds: Seconds) -> String {
     match seconds.0 {
         short if short < 10.0 => format!("{} s", number(short)),
         short if short < 90.0 => format!("{short:.0} s"),

@@ -33,8 +33,8 @@ pub(super) fn draw(model: &Model, layer: &Layer, body: Rect, buffer: &mut Buffer
             let (text, found) = (model.document.text(), model.document.problems());
             hits.add_rows(problems::draw(&scene(model, list.row), text, found, inner, buffer));
         }
-        Layer::Explanation { explained, row } => {
-            let inner = frame(model, "Why this number", body, buffer, hits);
+        Layer::Explanation { title, explained, row } => {
+            let inner = frame(model, title, body, buffer, hits);
             explanation::draw(&scene(model, *row), explained, inner, buffer);
         }
         Layer::WhyNot(page) => draw_page(model, page, &[], body, buffer, hits),

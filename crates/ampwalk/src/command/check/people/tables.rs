@@ -4,7 +4,7 @@ use ampwalk_core::assess::{HeadUse, RcdUse, SetupUse};
 use ampwalk_core::network::{CircuitAt, HeadAt, Network, RcdAt, SetupAt, SupplyAt};
 use ampwalk_core::physics::phasor::Phasor;
 use ampwalk_core::physics::residual::Outcome;
-use ampwalk_core::rule::words::{duration, odds};
+use ampwalk_core::rule::words::{odds, time};
 
 use crate::command::layout::Stand::{Left, Right};
 use crate::command::layout::{table, wrapped};
@@ -204,7 +204,7 @@ fn supplies(network: &Network, setup: SetupAt, used: &SetupUse, width: usize) ->
             ];
             if lasts {
                 let run = supply.battery_run(network, at);
-                row.push(on_first(run.map_or_else(String::new, |run| duration(run.into()))));
+                row.push(on_first(run.map_or_else(String::new, |run| time(run.into()))));
             }
             if burns {
                 let fuel = supply.fuel(network, at, setup);
