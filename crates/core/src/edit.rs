@@ -19,7 +19,7 @@ use std::ops::Range;
 
 pub use address::{Address, Log, Table};
 pub use change::{Change, Splice};
-pub use typed::{keys_of, typed};
+pub use typed::{Reading, typed};
 pub use value::Value;
 
 use crate::file::{self, position};

@@ -6,19 +6,44 @@ use super::{Address, Refusal};
 use crate::file::schema::{Bounds, Kind};
 use crate::file::tree::{Item, Tree, Value as Read};
 
-/// The keys of an entry as they stand in a text, in its order. What is no value is left out.
-///
-/// # Errors
-///
-/// Where the text is not TOML, or the entry is not in it.
-pub fn keys_of(text: &str, of: &Address) -> Result<Vec<(String, Value)>, Refusal> {
-    let document = Document::read(text)?;
-    let table = document.tree.table(document.find(of)?);
-    let keys = table
-        .entries
-        .iter()
-        .filter_map(|(key, entry)| Some((key.clone().into_owned(), value_of(&entry.item, &document.tree)?)));
-    Ok(keys.collect())
+/// A text that was read for its entries' keys: read once, asked often.
+pub struct Reading<'t> {
+    document: Document<'t>,
+}
+
+impl<'t> Reading<'t> {
+    /// Reads a text.
+    ///
+    /// # Errors
+    ///
+    /// Where it is not TOML.
+    pub fn of(text: &'t str) -> Result<Self, Refusal> {
+        Document::read(text).map(|document| Self { document })
+    }
+
+    /// The keys of an entry, in the order of the text; none where it is not in it. What is no value is
+    /// left out.
+    #[must_use]
+    pub fn keys(&self, of: &Address) -> Vec<(String, Value)> {
+        let Ok(table) = self.document.find(of) else { return Vec::new() };
+        let table = self.document.tree.table(table);
+        let keys = table.entries.iter().filter_map(|(key, entry)| {
+            Some((key.clone().into_owned(), value_of(&entry.item, &self.document.tree)?))
+        });
+        keys.collect()
+    }
+
+    /// Whether an entry is in the text.
+    #[must_use]
+    pub fn has(&self, of: &Address) -> bool {
+        self.document.find(of).is_ok()
+    }
+}
+
+impl std::fmt::Debug for Reading<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Reading").finish_non_exhaustive()
+    }
 }
 
 fn value_of(item: &Item<'_>, tree: &Tree<'_>) -> Option<Value> {
@@ -213,25 +238,12 @@ mod tests {
     fn every_key_of_a_whole_plan_is_taken_back_as_it_is_shown() {
         let text = include_str!("../../../../tests/plans/every-key.toml");
         let plan = crate::file::parse(text).plan;
-        let ids = |table: Table| -> Vec<String> {
-            match table {
-                Table::Supply => plan.supplies.keys().map(ToString::to_string).collect(),
-                Table::Rcd => plan.rcds.keys().map(ToString::to_string).collect(),
-                Table::Circuit => plan.circuits.keys().map(ToString::to_string).collect(),
-                Table::Floor => plan.floors.keys().map(ToString::to_string).collect(),
-                Table::Room => plan.rooms.keys().map(ToString::to_string).collect(),
-                Table::Socket => plan.sockets.keys().map(ToString::to_string).collect(),
-                Table::Head => plan.heads.keys().map(ToString::to_string).collect(),
-                Table::Cable => plan.cables.keys().map(ToString::to_string).collect(),
-                Table::Block => plan.blocks.keys().map(ToString::to_string).collect(),
-                Table::Setup => plan.setups.keys().map(ToString::to_string).collect(),
-            }
-        };
+        let reading = Reading::of(text).unwrap();
         let mut taken = 0;
         for table in Table::ALL {
-            for id in ids(table) {
+            for id in table.ids(&plan) {
                 let of = Address::of(table, &id);
-                for (key, value) in keys_of(text, &of).unwrap() {
+                for (key, value) in reading.keys(&of) {
                     let kind = table.schema().key(&key).unwrap().kind;
                     let again = typed(kind, &value.shown()).unwrap_or_else(|why| panic!("{of} {key}: {why}"));
                     let set = Edit::SetKey { of: of.clone(), key: key.clone(), value: Some(again) };
