@@ -1,6 +1,8 @@
 //! The views: one file a region of the screen. Drawing changes nothing and survives any size.
 
+mod ask;
 pub mod board;
+mod entries;
 pub mod explanation;
 pub mod findings;
 mod frame;
@@ -135,6 +137,9 @@ pub fn last_row(model: &Model) -> usize {
             return layer::last_scroll(page, frame::body(Rect::new(0, 0, model.size.0, model.size.1)));
         }
         Some(Layer::Explanation { explained, .. }) => explanation::rows(&scene, explained),
+        Some(Layer::Entries(_)) => crate::form::entries(&model.document.network().plan).len(),
+        Some(Layer::Form { of, .. }) => model.document.fields(of).len(),
+        Some(Layer::Ask(ask)) => ask::rows(model, ask),
         Some(Layer::Palette(prompt)) => matches::commands(prompt.input.value(), model.context_below()).len(),
         Some(Layer::Find(prompt)) => {
             matches::places(model.document.network(), model.setup, prompt.input.value()).len()

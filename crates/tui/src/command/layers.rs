@@ -48,6 +48,12 @@ pub(super) fn close(model: &mut Model, _: &mut Vec<Effect>) {
 }
 
 pub(super) fn accept(model: &mut Model, effects: &mut Vec<Effect>) {
+    match model.layers.last() {
+        Some(Layer::Ask(_)) => return super::entries::answer(model, effects),
+        Some(Layer::Form { .. }) => return super::entries::ask_value(model, effects),
+        Some(Layer::Entries(_)) => return super::entries::form(model, effects),
+        _ => {}
+    }
     let Some(layer) = model.layers.pop() else { return };
     match layer {
         Layer::Findings(list) => {
@@ -78,7 +84,13 @@ pub(super) fn accept(model: &mut Model, effects: &mut Vec<Effect>) {
                 }
             }
         }
-        Layer::Problems(_) | Layer::Explanation { .. } | Layer::WhyNot(_) | Layer::Help(_) => {}
+        Layer::Problems(_)
+        | Layer::Explanation { .. }
+        | Layer::WhyNot(_)
+        | Layer::Help(_)
+        | Layer::Entries(_)
+        | Layer::Form { .. }
+        | Layer::Ask(_) => {}
     }
 }
 
