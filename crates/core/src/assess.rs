@@ -2,6 +2,7 @@
 //!
 //! A function of the network and of nothing else; never stored, made anew after every edit.
 
+mod conflict;
 mod hand;
 mod order;
 mod outlook;

@@ -9,6 +9,7 @@ use crate::plan::Line;
 use crate::strike::Struck;
 use crate::unit::{Amps, MilliAmps, Minutes};
 
+use super::conflict::{self, is_in_conflict};
 use super::order::{Runs, strike_order};
 use super::places::{head_use, sockets};
 use super::room::rcd_room;
@@ -40,34 +41,94 @@ pub(super) fn setup_use_without(
         .indices()
         .map(|head| node.is_on[head].then(|| head_use(network, head, place(head))))
         .collect();
-    let strike_order = strike_order(network, setup, |head| {
-        heads[head].as_ref().filter(|used| used.socket.is_some()).map(|used| struck(network, head, used))
-    });
+    let placed = |head: HeadAt| heads[head].as_ref().filter(|used| used.socket.is_some());
+    let falling = strike_order(network, setup, |head| Some(struck(network, head, placed(head)?)));
+    let InOrder { strike_order, sums: (circuits, rcds, supplies), spared_breakers, in_conflict } =
+        in_best_order(network, setup, lifted, falling, &heads, &runs[setup]);
     for (number, head) in strike_order.iter().enumerate() {
         if let Some(used) = &mut heads[*head] {
             used.strike = Some(number + 1);
         }
     }
-    let mut sums = Sums::new(network, setup);
-    for head in &strike_order {
-        if let Some(used) = &heads[*head] {
-            sums.add_head(*head, used);
-        }
-    }
-    for (head, placed) in node.placed.iter() {
-        if let Some(placed) = placed
-            && !node.is_on[head]
-            && lifted != Some(head)
-        {
-            sums.add_idle(head, placed.socket);
-        }
-    }
-    let (circuits, rcds, supplies) = sums.finish(&heads, &runs[setup]);
     let sockets =
         sockets(network, &heads, |socket| feed(&network.sockets[socket].feeds, |circuit| &circuits[circuit]));
     let roomiest = roomiest(network, &rcds);
     let assumed = count_assumed(network, &heads, &circuits, &rcds);
-    SetupUse { heads, sockets, circuits, rcds, supplies, strike_order, roomiest, assumed }
+    SetupUse {
+        heads,
+        sockets,
+        circuits,
+        rcds,
+        supplies,
+        strike_order,
+        spared_breakers,
+        in_conflict,
+        roomiest,
+        assumed,
+    }
+}
+
+/// The sums of heads that are struck in an order.
+struct InOrder {
+    strike_order: Vec<HeadAt>,
+    sums: Finished,
+    spared_breakers: Vec<CircuitAt>,
+    in_conflict: Vec<CircuitAt>,
+}
+
+type Finished = (Dense<CircuitAt, CircuitUse>, Dense<RcdAt, RcdUse>, Dense<SupplyAt, SupplyUse>);
+
+/// Sums heads up in falling order of strike leakage or, where that lifts a breaker over its rating that
+/// another order would keep, in the order that keeps most limits.
+fn in_best_order(
+    network: &Network,
+    setup: SetupAt,
+    lifted: Option<HeadAt>,
+    falling: Vec<HeadAt>,
+    heads: &Dense<HeadAt, Option<HeadUse>>,
+    runs: &Dense<HeadAt, Minutes>,
+) -> InOrder {
+    let node = &network.setups[setup];
+    let sum_up = |order: &[HeadAt]| {
+        let mut sums = Sums::new(network, setup);
+        for head in order {
+            if let Some(used) = &heads[*head] {
+                sums.add_head(*head, used);
+            }
+        }
+        for (head, placed) in node.placed.iter() {
+            if let Some(placed) = placed
+                && !node.is_on[head]
+                && lifted != Some(head)
+            {
+                sums.add_idle(head, placed.socket);
+            }
+        }
+        sums.finish(heads, runs)
+    };
+    let (circuits, rcds, supplies) = sum_up(&falling);
+    let in_conflict: Vec<CircuitAt> = circuits
+        .iter()
+        .filter(|(at, used)| is_in_conflict(network, setup, *at, used, heads))
+        .map(|(at, _)| at)
+        .collect();
+    let before = conflict::Sums {
+        network,
+        setup,
+        heads,
+        circuits: &circuits,
+        rcds: &rcds,
+        changed_circuits: &[],
+        changed_rcds: &[],
+    };
+    let Some(strike_order) = conflict::reordered(&before, &in_conflict, &falling, |_| true) else {
+        let sums = (circuits, rcds, supplies);
+        return InOrder { strike_order: falling, sums, spared_breakers: Vec::new(), in_conflict };
+    };
+    let sums = sum_up(&strike_order);
+    let is_kept = |at: &CircuitAt| !sums.0[*at].start_peak.is_over(network.circuits[*at].breaker_warm);
+    let spared_breakers = in_conflict.iter().copied().filter(is_kept).collect();
+    InOrder { strike_order, sums, spared_breakers, in_conflict }
 }
 
 /// Amps that a distribution box draws from its socket, on its busiest line, and the heads on it.
@@ -210,11 +271,7 @@ impl<'a> Sums<'a> {
         }
     }
 
-    fn finish(
-        mut self,
-        heads: &Dense<HeadAt, Option<HeadUse>>,
-        runs: &Dense<HeadAt, Minutes>,
-    ) -> (Dense<CircuitAt, CircuitUse>, Dense<RcdAt, RcdUse>, Dense<SupplyAt, SupplyUse>) {
+    fn finish(mut self, heads: &Dense<HeadAt, Option<HeadUse>>, runs: &Dense<HeadAt, Minutes>) -> Finished {
         for (circuit, used) in self.circuits.iter_mut() {
             used.settle(self.network, circuit, heads, runs);
         }

@@ -8,7 +8,7 @@ use crate::physics::breaker::{TripWindow, trip_window};
 use crate::physics::cable::{Drawing, arriving_volts, filament_amps};
 use crate::physics::harmonic::{Draw, LineLoad};
 use crate::physics::phasor::{LineCurrents, Phasor, Shift, line_currents};
-use crate::physics::residual::{Outcome, odds, odds_of_ranges, outcome};
+use crate::physics::residual::{Outcome, StruckLeakage, odds, odds_of_order, outcome};
 use crate::plan::{Line, Load, Wiring};
 use crate::strike::{Struck, peak_amps, peak_leakage};
 use crate::unit::{Amps, KiloWatts, Leakage, Metres, MilliAmps, Minutes, Ohms, Volts, Watts};
@@ -34,6 +34,10 @@ pub struct SetupUse {
     pub supplies: Dense<SupplyAt, SupplyUse>,
     /// The heads that are on and plugged in, in the order in which they are struck.
     pub strike_order: Vec<HeadAt>,
+    /// Breakers for which that order departs from falling strike leakage, and which it keeps.
+    pub spared_breakers: Vec<CircuitAt>,
+    /// Breakers that falling strike leakage does not keep and another order would.
+    pub(super) in_conflict: Vec<CircuitAt>,
     /// RCDs that were tested and have most room left, roomiest first: where a head may be moved to.
     pub(crate) roomiest: Vec<RcdAt>,
     /// How many numbers in use are defaults, not measured and not from a nameplate.
@@ -134,7 +138,7 @@ pub struct RcdUse {
     pub possible_peak: MilliAmps,
     /// What happens while they are struck.
     pub outcome: Outcome,
-    /// Chance that it drops meanwhile, 0 to 1.
+    /// Chance that it drops at any step meanwhile, 0 to 1.
     pub odds: f64,
     /// Heads behind it for certain, in the order of striking.
     pub heads: Vec<HeadAt>,
@@ -295,7 +299,12 @@ impl CircuitUse {
         self.continuous = factor.is_some();
         self.limit = node.breaker_warm * factor.unwrap_or(1.0);
         self.window = trip_window(node.curve.value, node.breaker_warm, self.amps);
-        self.start_peak = (0..3)
+        self.start_peak = self.start_peak_of(network, heads);
+    }
+
+    /// Largest amps of any of its lines while its heads are struck in order.
+    pub(super) fn start_peak_of(&self, network: &Network, heads: &Dense<HeadAt, Option<HeadUse>>) -> Amps {
+        (0..3)
             .map(|conductor| {
                 let struck = self
                     .draws
@@ -304,7 +313,7 @@ impl CircuitUse {
                     .filter_map(|(head, _)| Some(struck(network, *head, heads[*head].as_ref()?)));
                 peak_amps(struck, self.line_base[conductor])
             })
-            .fold(Amps::ZERO, Amps::max);
+            .fold(Amps::ZERO, Amps::max)
     }
 }
 
@@ -319,12 +328,11 @@ impl RcdUse {
                 .filter_map(|(head, _)| struck(*head))
         };
         let all = || self.order.iter().filter_map(|(head, _)| struck(*head));
-        let reserve = network.rcds[rcd].reserve.unwrap_or(MilliAmps::ZERO);
+        let others = self.others(network, rcd);
         self.standing = certain().map(|head| head.standing).sum::<MilliAmps>() + self.idle;
         self.peak = peak_leakage(certain(), self.idle);
-        self.possible_standing =
-            all().map(|head| head.standing).sum::<MilliAmps>() + self.possible_idle + reserve;
-        self.possible_peak = peak_leakage(all(), self.possible_idle + reserve);
+        self.possible_standing = all().map(|head| head.standing).sum::<MilliAmps>() + others;
+        self.possible_peak = peak_leakage(all(), others);
         let pick = |wanted| {
             let chosen = self.order.iter().filter(move |(_, certainty)| *certainty == wanted);
             chosen.map(|(head, _)| *head).collect::<Vec<_>>()
@@ -337,7 +345,12 @@ impl RcdUse {
                 (_, Outcome::Holds) => Outcome::Holds,
                 _ => Outcome::MayTrip,
             };
-        self.odds = self.odds_of_dropping(network);
+        self.odds = self.odds_of_dropping(network, rcd);
+    }
+
+    /// What leaks anyway, at most: heads that are plugged in but off, and others.
+    pub(super) fn others(&self, network: &Network, rcd: RcdAt) -> MilliAmps {
+        self.possible_idle + network.rcds[rcd].reserve.unwrap_or(MilliAmps::ZERO)
     }
 
     /// The peak of the heads that are behind it for certain, with every leakage at its least.
@@ -351,30 +364,20 @@ impl RcdUse {
         peak_leakage(struck, self.idle)
     }
 
-    /// Chance that it drops while its heads are struck: that of the step at which it is largest, which
-    /// is the chance of the whole order where leakages are points.
-    fn odds_of_dropping(&self, network: &Network) -> f64 {
+    /// Chance that it drops at any step while its heads are struck.
+    fn odds_of_dropping(&self, network: &Network, rcd: RcdAt) -> f64 {
         let room = self.room.room;
-        let is_range = |leakage: Leakage| leakage.low != leakage.high;
-        let has_range = self.order.iter().any(|(head, _)| {
+        let leakage = |(head, _): &(HeadAt, Certainty)| {
             let node = &network.heads[*head];
-            is_range(node.leak.value) || is_range(node.strike.value)
-        });
-        if !has_range {
+            StruckLeakage { standing: node.leak.value, strike: node.strike.value }
+        };
+        let is_range = |leakage: Leakage| leakage.low != leakage.high;
+        let has_range = |head: StruckLeakage| is_range(head.standing) || is_range(head.strike);
+        if self.outcome != Outcome::MayTrip || !self.order.iter().any(|head| has_range(leakage(head))) {
             return odds(self.possible_peak, room);
         }
-        let others = self.possible_standing
-            - self.order.iter().map(|(head, _)| network.heads[*head].leak.value.high).sum();
-        let mut lit = vec![Leakage::point(others)];
-        let mut most = 0.0_f64;
-        for (head, _) in &self.order {
-            let node = &network.heads[*head];
-            lit.push(node.leak.value);
-            lit.push(node.strike.value);
-            most = most.max(odds_of_ranges(&lit, room));
-            lit.pop();
-        }
-        most
+        let order: Vec<StruckLeakage> = self.order.iter().map(leakage).collect();
+        odds_of_order(&order, self.others(network, rcd), room)
     }
 }
 
