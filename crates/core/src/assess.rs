@@ -18,8 +18,8 @@ pub use hand::{Consequence, Extent, Hand, Outlook};
 pub use report::{Assessment, Crossing, Finding, Subject, Verdict};
 pub use room::RcdRoom;
 pub(crate) use room::rcd_room as room_of;
-pub use steps::{Bounds, CircuitStep, RcdStep, Step, steps};
-pub(crate) use tally::{leakage_origin, struck};
+pub use steps::{Bounds, CircuitStep, RcdStep, Step, may_drop, steps};
+pub(crate) use tally::{certain_chain as chain, leakage_origin, struck};
 pub use usage::{CircuitUse, HeadUse, PlugUse, RcdUse, SetupUse, SocketUse, SupplyUse};
 
 use crate::network::Network;

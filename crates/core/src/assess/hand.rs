@@ -231,7 +231,7 @@ impl Hand {
             check_socket(&SocketScope { context, socket: part.what, used: &boxed }, found);
         }
         for (rcd, device) in &devices {
-            check_rcd(&RcdScope { context, heads, rcd: *rcd, used: device }, found);
+            check_rcd(&RcdScope { context, heads, rcd: *rcd, used: device, changed: &devices }, found);
             if device.outcome == Outcome::MayTrip {
                 consequence.odds = Some(consequence.odds.map_or(device.odds, |odds| odds.max(device.odds)));
             }

@@ -15,6 +15,7 @@ use super::places::{head_use, sockets};
 use super::room::rcd_room;
 use super::usage::{
     Certainty, CircuitUse, HeadUse, RcdUse, SetupUse, SupplyUse, empty_circuit, empty_rcd, empty_supply,
+    line_of,
 };
 
 /// Sums one setup up.
@@ -166,6 +167,11 @@ pub(super) fn chain(network: &Network, socket: SocketAt) -> impl Iterator<Item =
     own.map(|rcd| (rcd, Certainty::Certain)).chain(upstream)
 }
 
+/// RCDs that a head at a socket leaks through for certain, nearest first.
+pub(crate) fn certain_chain(network: &Network, socket: SocketAt) -> impl Iterator<Item = RcdAt> + '_ {
+    chain(network, socket).filter(|(_, certainty)| *certainty == Certainty::Certain).map(|(rcd, _)| rcd)
+}
+
 /// The line or lines of an upstream circuit that a load draws from.
 pub(super) fn line_drawn(network: &Network, reach: &Reach, upstream: CircuitAt) -> Line {
     let there = network.circuits[upstream].line;
@@ -267,6 +273,10 @@ impl<'a> Sums<'a> {
             used.possible_idle += idle;
             if certainty == Certainty::Certain {
                 used.idle += idle;
+                if self.network.rcds[rcd].poles == Some(4) {
+                    let (wiring, line) = line_of(self.network, socket);
+                    used.idle_lines.add(wiring, line, idle);
+                }
             }
         }
     }

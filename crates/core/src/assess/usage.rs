@@ -8,7 +8,7 @@ use crate::physics::breaker::{TripWindow, trip_window};
 use crate::physics::cable::{Drawing, arriving_volts, filament_amps};
 use crate::physics::harmonic::{Draw, LineLoad};
 use crate::physics::phasor::{LineCurrents, Phasor, Shift, line_currents};
-use crate::physics::residual::{Outcome, StruckLeakage, odds, odds_of_order, outcome};
+use crate::physics::residual::{LineLeakage, Outcome, StruckLeakage, odds, odds_of_order, outcome};
 use crate::plan::{Line, Load, Wiring};
 use crate::strike::{Struck, peak_amps, peak_leakage};
 use crate::unit::{Amps, KiloWatts, Leakage, Metres, MilliAmps, Minutes, Ohms, Volts, Watts};
@@ -130,6 +130,9 @@ pub struct RcdUse {
     pub room: RcdRoom,
     /// Leakage while all burn, for certain.
     pub standing: MilliAmps,
+    /// On a 4-pole device: `standing` as a vector sum over the lines, at the fundamental. Third harmonics
+    /// of leakage add instead of cancelling, so `standing` decides; `None` on any other device.
+    pub vector_standing: Option<MilliAmps>,
     /// Largest leakage while its heads are struck, for certain.
     pub peak: MilliAmps,
     /// `standing` with every untraced head that may be behind it, and what others may leak.
@@ -147,6 +150,8 @@ pub struct RcdUse {
     /// Leakage of heads that are plugged in but off.
     pub idle: MilliAmps,
     pub(super) possible_idle: MilliAmps,
+    /// `idle` by lines, on a 4-pole device.
+    pub(super) idle_lines: LineLeakage,
     pub(crate) order: Vec<(HeadAt, Certainty)>,
 }
 
@@ -317,6 +322,14 @@ impl CircuitUse {
     }
 }
 
+/// The lines that a socket is on, where they are certain, and how its supply is wired.
+pub(super) fn line_of(network: &Network, socket: SocketAt) -> (Wiring, Option<Line>) {
+    match network.reach_of(socket).supplies.as_slice() {
+        [part] if part.certain => (network.supplies[part.what.0].wiring.value, Some(part.what.1)),
+        _ => (Wiring::Star, None),
+    }
+}
+
 impl RcdUse {
     /// Works out what follows from the order.
     pub(super) fn settle(&mut self, network: &Network, rcd: RcdAt, heads: &Dense<HeadAt, Option<HeadUse>>) {
@@ -330,6 +343,17 @@ impl RcdUse {
         let all = || self.order.iter().filter_map(|(head, _)| struck(*head));
         let others = self.others(network, rcd);
         self.standing = certain().map(|head| head.standing).sum::<MilliAmps>() + self.idle;
+        self.vector_standing = (network.rcds[rcd].poles == Some(4)).then(|| {
+            let mut sum = self.idle_lines;
+            for (head, certainty) in &self.order {
+                let socket = heads[*head].as_ref().and_then(|used| used.socket);
+                if let Some(socket) = socket.filter(|_| *certainty == Certainty::Certain) {
+                    let (wiring, line) = line_of(network, socket);
+                    sum.add(wiring, line, network.heads[*head].leak.value.high);
+                }
+            }
+            sum.sum()
+        });
         self.peak = peak_leakage(certain(), self.idle);
         self.possible_standing = all().map(|head| head.standing).sum::<MilliAmps>() + others;
         self.possible_peak = peak_leakage(all(), others);
@@ -404,6 +428,7 @@ pub(super) fn empty_rcd(room: RcdRoom) -> RcdUse {
     RcdUse {
         room,
         standing: MilliAmps::ZERO,
+        vector_standing: None,
         peak: MilliAmps::ZERO,
         possible_standing: MilliAmps::ZERO,
         possible_peak: MilliAmps::ZERO,
@@ -413,6 +438,7 @@ pub(super) fn empty_rcd(room: RcdRoom) -> RcdUse {
         possible_heads: Vec::new(),
         idle: MilliAmps::ZERO,
         possible_idle: MilliAmps::ZERO,
+        idle_lines: LineLeakage::default(),
         order: Vec::new(),
     }
 }
