@@ -22,6 +22,8 @@
 //! ranges lie between two steps that matter, the smallest ones are replaced by 32 alike of the same mean
 //! and variance.
 
+#![expect(clippy::cast_precision_loss, reason = "counts of heads and of points of a grid are small")]
+
 use super::{Room, odds_of_ranges};
 use crate::unit::{Leakage, MilliAmps};
 
@@ -275,8 +277,11 @@ mod tests {
         Room { low: MilliAmps(low), high: Some(MilliAmps(high)) }
     }
 
-    fn odds(heads: &[((f64, f64), (f64, f64))], low: f64, high: f64) -> f64 {
-        let head = |(standing, strike): &((f64, f64), (f64, f64))| StruckLeakage {
+    /// Standing and strike leakage of a head, each from and to.
+    type Head = ((f64, f64), (f64, f64));
+
+    fn odds(heads: &[Head], low: f64, high: f64) -> f64 {
+        let head = |(standing, strike): &Head| StruckLeakage {
             standing: range(standing.0, standing.1),
             strike: range(strike.0, strike.1),
         };
