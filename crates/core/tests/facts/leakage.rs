@@ -98,7 +98,7 @@ fn electronic_heads_on_three_lines_want_type_b() {
         assert_eq!(
             found.text("rcd-type"),
             format!(
-                "RA is type {fires}: A is electronic on three lines and may leak smooth direct current, which blinds it"
+                "RA is type {fires}: A is electronic on three phases and may leak smooth direct current, which blinds it"
             )
         );
     }
