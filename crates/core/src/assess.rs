@@ -19,7 +19,8 @@ pub use report::{Assessment, Crossing, Finding, Subject, Verdict};
 pub use room::RcdRoom;
 pub(crate) use room::rcd_room as room_of;
 pub use steps::{Bounds, CircuitStep, RcdStep, Step, may_drop, steps};
-pub(crate) use tally::{certain_chain as chain, leakage_origin, struck};
+pub(crate) use tally::{certain_chain, chain, leakage_origin, struck};
+pub(crate) use usage::Certainty;
 pub use usage::{CircuitUse, HeadUse, PlugUse, RcdUse, SetupUse, SocketUse, SupplyUse};
 
 use crate::network::Network;

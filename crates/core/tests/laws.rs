@@ -95,7 +95,7 @@ proptest! {
         for (_, used) in assessment.setups.iter() {
             for (_, rcd) in used.rcds.iter() {
                 prop_assert!((0.0..=1.0).contains(&rcd.odds));
-                prop_assert!(rcd.standing <= rcd.peak && rcd.peak <= rcd.possible_peak + MilliAmps(1e-9));
+                prop_assert!(!rcd.standing.is_over(rcd.peak) && !rcd.peak.is_over(rcd.possible_peak));
                 if let Some(vector) = rcd.vector_standing {
                     prop_assert!(!vector.is_over(rcd.standing), "{vector:?} over {:?}", rcd.standing);
                 }

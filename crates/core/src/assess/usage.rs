@@ -117,8 +117,8 @@ pub struct CircuitUse {
     pub heads: Vec<HeadAt>,
     /// Heads that may be on it.
     pub possible_heads: Vec<HeadAt>,
-    pub(super) draws: Vec<(HeadAt, Line)>,
-    pub(super) line_base: [Amps; 3],
+    pub(crate) draws: Vec<(HeadAt, Line)>,
+    pub(crate) line_base: [Amps; 3],
     pub(super) line_amps: [Amps; 3],
     pub(super) line_possible: [Amps; 3],
 }

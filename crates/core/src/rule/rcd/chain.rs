@@ -1,7 +1,7 @@
 //! Devices one behind the other: each sees the leakage of what is behind it, and nothing makes the
 //! nearer one drop first. (Selective devices, IEC 61008-1 type S, wait; a plan does not say which are.)
 
-use crate::assess::chain;
+use crate::assess::certain_chain;
 use crate::network::RcdAt;
 use crate::physics::residual::Outcome;
 use crate::rule::RcdScope;
@@ -17,7 +17,7 @@ fn others(scope: &RcdScope<'_>) -> (Vec<RcdAt>, Vec<RcdAt>) {
             continue;
         };
         let mut seen = false;
-        for rcd in chain(network, socket) {
+        for rcd in certain_chain(network, socket) {
             if rcd == scope.rcd {
                 seen = true;
                 continue;
