@@ -183,7 +183,7 @@ pub static COMMANDS: &[Command] = &[
     command("why-not", ("why not here", "Says what is wrong with the chosen socket for the head in hand, and what to do."), &["t"], ON_PLOT, plot::why_not).in_bar(21, "why not").if_useful(|now| now.context == Hand),
     command("why", ("why this number", "Shows the formula, the values and their sources of the number under the cursor."), &["w"], &[Walk, Board, Plot, Hand, Shoot, Papers, List], why::why).in_bar(22, "why"),
     command("findings", ("findings", "Lists what is wrong in this setup, worst first, with what to do."), &["f"], SCREENS, layers::findings).in_bar(23, "findings"),
-    command("form", ("all its keys", "Opens every key of what is under the cursor, to be read and changed."), &["E"], &[Walk, Board, Plot, Shoot], entries::form).in_bar(24, "keys"),
+    command("form", ("all its keys", "Opens every key of what is under the cursor, to be read and changed."), &["E"], &[Walk, Board, Plot, Shoot], entries::form).in_bar(28, "keys"),
     command("entries", ("the whole plan", "Lists every entry of the plan: supplies, circuits, rooms, heads, leads, setups and the rest."), &["i"], SCREENS, entries::list).in_bar(37, "the whole plan"),
     command("rename", ("rename", "Gives what is under the cursor another name, wherever it is mentioned."), &["R"], ON_ENTRIES, entries::rename).in_bar(38, "rename"),
     command("remove", ("take out of the plan", "Takes what is under the cursor out of the plan, with every mention of it. Undo brings it back."), &["D"], ON_ENTRIES, entries::remove).in_bar(39, "take out"),
