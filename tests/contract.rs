@@ -117,7 +117,10 @@ fn near(value: &Value, expected: f64) -> bool {
 fn has_exactly_the_keys(report: &Value) {
     assert_eq!(keys(report), set(["ampwalk", "location", "verdict", "setups", "findings"]));
     for setup in report["setups"].as_object().unwrap().values() {
-        assert_eq!(keys(setup), set(["minutes", "circuits", "rcds", "supplies", "heads", "strike_order"]));
+        assert_eq!(
+            keys(setup),
+            set(["minutes", "circuits", "rcds", "supplies", "heads", "strike_order", "spared_breakers"])
+        );
         for circuit in setup["circuits"].as_object().unwrap().values() {
             let names = set([
                 "amps",
@@ -140,6 +143,7 @@ fn has_exactly_the_keys(report: &Value) {
                 "room_ma",
                 "tested",
                 "standing_ma",
+                "vector_standing_ma",
                 "peak_ma",
                 "possible_standing_ma",
                 "possible_peak_ma",
@@ -166,6 +170,7 @@ fn has_exactly_the_keys(report: &Value) {
                 "volts",
                 "drop_percent",
                 "strike",
+                "may_drop",
             ]);
             assert_eq!(keys(head), names);
         }
@@ -261,6 +266,10 @@ fn the_numbers_are_those_worked_by_hand() {
     assert!(near(&head["lead_m"], 10.0) && near(&head["lead_needed_m"], 6.0), "{head}");
     assert_eq!(night["strike_order"][0], "A");
     assert_eq!(night["heads"]["A"]["strike"], 1);
+    // Only A's strike may drop RA; it has two poles, or nobody said more.
+    assert_eq!(night["heads"]["A"]["may_drop"], serde_json::json!(["RA"]));
+    assert_eq!(night["heads"]["B"]["may_drop"], serde_json::json!([]));
+    assert!(rcd["vector_standing_ma"].is_null() && night["spared_breakers"] == serde_json::json!([]));
     assert!(near(&night["minutes"], 90.0));
 }
 

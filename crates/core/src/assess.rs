@@ -2,6 +2,7 @@
 //!
 //! A function of the network and of nothing else; never stored, made anew after every edit.
 
+mod conflict;
 mod endurance;
 mod hand;
 mod inrush;
@@ -22,8 +23,8 @@ pub use inrush::{CircuitInrush, at_once};
 pub use report::{Assessment, Crossing, Finding, Subject, Verdict};
 pub use room::RcdRoom;
 pub(crate) use room::rcd_room as room_of;
-pub use steps::{Bounds, CircuitStep, RcdStep, Step, steps};
-pub(crate) use tally::{chain, leakage_origin, struck};
+pub use steps::{Bounds, CircuitStep, RcdStep, Step, may_drop, steps};
+pub(crate) use tally::{certain_chain, chain, leakage_origin, struck};
 pub(crate) use usage::Certainty;
 pub use usage::{CircuitUse, HeadUse, PlugUse, RcdUse, SetupUse, SocketUse, SupplyUse};
 

@@ -10,13 +10,14 @@ use crate::plan::Line;
 use crate::strike::Struck;
 use crate::unit::{Amps, MilliAmps, Minutes};
 
+use super::conflict::{self, is_in_conflict};
 use super::neutrals::{self, draw_through, empty_neutrals};
 use super::order::{Runs, strike_order};
 use super::places::{head_use, sockets};
 use super::room::rcd_room;
 use super::usage::{
     Certainty, CircuitUse, HeadUse, RcdUse, SetupUse, SupplyUse, empty_circuit, empty_rcd, empty_supply,
-    head_draw,
+    head_draw, line_of,
 };
 
 /// Sums one setup up.
@@ -43,35 +44,95 @@ pub(super) fn setup_use_without(
         .indices()
         .map(|head| node.is_on[head].then(|| head_use(network, head, place(head))))
         .collect();
-    let strike_order = strike_order(network, setup, |head| {
-        heads[head].as_ref().filter(|used| used.socket.is_some()).map(|used| struck(network, head, used))
-    });
+    let placed = |head: HeadAt| heads[head].as_ref().filter(|used| used.socket.is_some());
+    let falling = strike_order(network, setup, |head| Some(struck(network, head, placed(head)?)));
+    let InOrder { strike_order, sums, spared_breakers, in_conflict } =
+        in_best_order(network, setup, lifted, falling, &heads, &runs[setup]);
+    let Summed { circuits, rcds, supplies, neutrals } = sums;
     for (number, head) in strike_order.iter().enumerate() {
         if let Some(used) = &mut heads[*head] {
             used.strike = Some(number + 1);
         }
     }
-    let mut sums = Sums::new(network, setup);
-    for head in &strike_order {
-        if let Some(used) = &heads[*head] {
-            sums.add_head(*head, used);
-        }
-    }
-    for (head, placed) in node.placed.iter() {
-        if let Some(placed) = placed
-            && !node.is_on[head]
-            && lifted != Some(head)
-        {
-            sums.add_idle(head, placed.socket);
-        }
-    }
-    let Summed { circuits, rcds, supplies, neutrals } = sums.finish(&heads, &runs[setup]);
     let sockets = sockets(network, setup, &heads, lifted, |socket| {
         feed(&network.sockets[socket].feeds, |circuit| &circuits[circuit])
     });
     let roomiest = roomiest(network, &rcds);
     let assumed = count_assumed(network, &heads, &circuits, &rcds);
-    SetupUse { heads, sockets, circuits, rcds, supplies, neutrals, strike_order, roomiest, assumed }
+    SetupUse {
+        heads,
+        sockets,
+        circuits,
+        rcds,
+        supplies,
+        neutrals,
+        strike_order,
+        spared_breakers,
+        in_conflict,
+        roomiest,
+        assumed,
+    }
+}
+
+/// The sums of heads that are struck in an order.
+struct InOrder {
+    strike_order: Vec<HeadAt>,
+    sums: Summed,
+    spared_breakers: Vec<CircuitAt>,
+    in_conflict: Vec<CircuitAt>,
+}
+
+/// Sums heads up in falling order of strike leakage or, where that lifts a breaker over its rating that
+/// another order would keep, in the order that keeps most limits.
+fn in_best_order(
+    network: &Network,
+    setup: SetupAt,
+    lifted: Option<HeadAt>,
+    falling: Vec<HeadAt>,
+    heads: &Dense<HeadAt, Option<HeadUse>>,
+    runs: &Dense<HeadAt, Minutes>,
+) -> InOrder {
+    let node = &network.setups[setup];
+    let sum_up = |order: &[HeadAt]| {
+        let mut sums = Sums::new(network, setup);
+        for head in order {
+            if let Some(used) = &heads[*head] {
+                sums.add_head(*head, used);
+            }
+        }
+        for (head, placed) in node.placed.iter() {
+            if let Some(placed) = placed
+                && !node.is_on[head]
+                && lifted != Some(head)
+            {
+                sums.add_idle(head, placed.socket);
+            }
+        }
+        sums.finish(heads, runs)
+    };
+    let sums = sum_up(&falling);
+    let in_conflict: Vec<CircuitAt> = sums
+        .circuits
+        .iter()
+        .filter(|(at, used)| is_in_conflict(network, setup, *at, used, heads))
+        .map(|(at, _)| at)
+        .collect();
+    let before = conflict::Sums {
+        network,
+        setup,
+        heads,
+        circuits: &sums.circuits,
+        rcds: &sums.rcds,
+        changed_circuits: &[],
+        changed_rcds: &[],
+    };
+    let Some(strike_order) = conflict::reordered(&before, &in_conflict, &falling, |_| true) else {
+        return InOrder { strike_order: falling, sums, spared_breakers: Vec::new(), in_conflict };
+    };
+    let sums = sum_up(&strike_order);
+    let is_kept = |at: &CircuitAt| !sums.circuits[*at].start_peak.is_over(network.circuits[*at].breaker_warm);
+    let spared_breakers = in_conflict.iter().copied().filter(is_kept).collect();
+    InOrder { strike_order, sums, spared_breakers, in_conflict }
 }
 
 /// Amps that a distribution box draws from its socket, on its busiest line, and the heads on it.
@@ -107,6 +168,11 @@ pub(crate) fn chain(network: &Network, socket: SocketAt) -> impl Iterator<Item =
         .filter(move |part| portable != Some(part.what) && !behind_portable.contains(&part.what))
         .map(|part| (part.what, if part.certain { Certainty::Certain } else { Certainty::Possible }));
     own.map(|rcd| (rcd, Certainty::Certain)).chain(upstream)
+}
+
+/// RCDs that a head at a socket leaks through for certain, nearest first.
+pub(crate) fn certain_chain(network: &Network, socket: SocketAt) -> impl Iterator<Item = RcdAt> + '_ {
+    chain(network, socket).filter(|(_, certainty)| *certainty == Certainty::Certain).map(|(rcd, _)| rcd)
 }
 
 /// The line or lines of an upstream circuit that a load draws from.
@@ -226,6 +292,10 @@ impl<'a> Sums<'a> {
             used.possible_idle += idle;
             if certainty == Certainty::Certain {
                 used.idle += idle;
+                if self.network.rcds[rcd].poles == Some(4) {
+                    let (wiring, line) = line_of(self.network, socket);
+                    used.idle_lines.add(wiring, line, idle);
+                }
             }
         }
     }

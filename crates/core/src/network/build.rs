@@ -156,6 +156,7 @@ fn rcd_node(plan: &Plan, region: &Region, id: &RcdId, rcd: &Rcd) -> RcdNode {
         rated: Known::or(rcd.rated, Origin::Region, rated),
         class,
         kind: rcd.kind,
+        poles: rcd.poles,
         upstream: rcd_chain(plan, rcd.behind.as_ref().map(RcdId::as_str)),
         darkens: Vec::new(),
         reserve: rcd.reserve,

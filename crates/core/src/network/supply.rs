@@ -74,6 +74,8 @@ pub struct RcdNode {
     pub class: Known<RcdClass>,
     /// What shapes of residual current it sees, where known.
     pub kind: Option<RcdKind>,
+    /// Its poles, where known: 4 where it stands over three lines and neutral.
+    pub poles: Option<u32>,
     /// RCDs upstream of it, nearest first.
     pub upstream: Vec<RcdAt>,
     /// Circuits behind it, for certain.

@@ -68,10 +68,25 @@ scope!(
     /// A circuit.
     CircuitScope, circuit: CircuitAt, CircuitUse, heads
 );
-scope!(
-    /// An RCD.
-    RcdScope, rcd: RcdAt, RcdUse, heads
-);
+/// An RCD.
+#[derive(Debug)]
+pub struct RcdScope<'a> {
+    pub(crate) context: Context<'a>,
+    pub(crate) heads: &'a Dense<HeadAt, Option<HeadUse>>,
+    pub(crate) rcd: RcdAt,
+    pub(crate) used: &'a RcdUse,
+    /// Devices that carry other heads than in the setup, where one is in hand.
+    pub(crate) changed: &'a [(RcdAt, RcdUse)],
+}
+
+impl RcdScope<'_> {
+    /// What another RCD sees.
+    pub(super) fn rcd_use(&self, rcd: RcdAt) -> &RcdUse {
+        let changed = self.changed.iter().find(|(at, _)| *at == rcd);
+        changed.map_or(&self.context.setups[self.context.setup].rcds[rcd], |(_, used)| used)
+    }
+}
+
 scope!(
     /// A supply.
     SupplyScope, supply: SupplyAt, SupplyUse, heads
@@ -132,7 +147,7 @@ impl<'a> Context<'a> {
             check_circuit(&CircuitScope { context, heads, circuit, used }, found);
         }
         for (rcd, used) in setup.rcds.iter() {
-            check_rcd(&RcdScope { context, heads, rcd, used }, found);
+            check_rcd(&RcdScope { context, heads, rcd, used, changed: &[] }, found);
         }
         for (supply, used) in setup.supplies.iter() {
             check_supply(&SupplyScope { context, heads, supply, used }, found);

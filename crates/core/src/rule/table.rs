@@ -245,9 +245,9 @@ pub static RULES: &[Rule] = &[
     Rule {
         id: "rcd-type",
         severity: "risk",
-        fires: "the RCD sees alternating current only and electronic heads are behind it",
+        fires: "the RCD sees alternating current only and electronic heads are behind it, or it is not type B and electronic heads on three lines are",
         remedy: "a socket behind a type A, F or B device",
-        source: "BS 7671 531.3.3",
+        source: "BS 7671 531.3.3; where type AC may not be fitted: Australia from memory, Germany a device maker's manual",
         checks: &[Rcd(rcd::rcd_type)],
     },
     Rule {

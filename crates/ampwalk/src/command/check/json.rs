@@ -4,7 +4,9 @@
 //! this build does not compute is left out. Keys may be added, never renamed. Tables are in the order
 //! of the plan file.
 
-use ampwalk_core::assess::{CircuitUse, Finding, HeadUse, RcdUse, SetupUse, SupplyUse};
+use std::collections::HashMap;
+
+use ampwalk_core::assess::{CircuitUse, Finding, HeadUse, RcdUse, SetupUse, SupplyUse, may_drop, steps};
 use ampwalk_core::network::{HeadAt, Network, RcdAt, SetupAt, SupplyAt};
 use ampwalk_core::physics::phasor::Phasor;
 use ampwalk_core::plan::FORMAT_VERSION;
@@ -34,6 +36,8 @@ struct Setup<'a> {
     supplies: IndexMap<&'a str, Supply>,
     heads: IndexMap<&'a str, Head<'a>>,
     strike_order: Vec<&'a str>,
+    /// Breakers for which the order departs from falling strike leakage.
+    spared_breakers: Vec<&'a str>,
 }
 
 #[derive(Debug, Serialize)]
@@ -63,6 +67,8 @@ struct Rcd<'a> {
     room_ma: [Option<f64>; 2],
     tested: bool,
     standing_ma: f64,
+    /// As a vector sum over the lines; `null` where it is not a 4-pole device.
+    vector_standing_ma: Option<f64>,
     peak_ma: f64,
     possible_standing_ma: f64,
     possible_peak_ma: f64,
@@ -98,6 +104,8 @@ struct Head<'a> {
     volts: Option<f64>,
     drop_percent: Option<f64>,
     strike: Option<usize>,
+    /// RCDs that may drop as it is struck, the likeliest first.
+    may_drop: Vec<&'a str>,
 }
 
 #[derive(Debug, Serialize)]
@@ -132,6 +140,8 @@ pub fn report(checked: &Checked) -> Report<'_> {
 }
 
 fn setup<'a>(network: &'a Network, at: SetupAt, used: &SetupUse) -> Setup<'a> {
+    let may: HashMap<HeadAt, Vec<RcdAt>> =
+        steps(network, used).iter().map(|step| (step.head, may_drop(used, step))).collect();
     let heads = used.heads.iter().filter_map(|(at, used)| Some((at, used.as_ref()?)));
     Setup {
         minutes: network.setups[at].minutes.0,
@@ -152,8 +162,11 @@ fn setup<'a>(network: &'a Network, at: SetupAt, used: &SetupUse) -> Setup<'a> {
                 (network.supply_id(supply_at).as_str(), supply(network, at, supply_at, used))
             })
             .collect(),
-        heads: heads.map(|(at, used)| (network.head_id(at).as_str(), head(network, used))).collect(),
+        heads: heads
+            .map(|(at, used)| (network.head_id(at).as_str(), head(network, used, may.get(&at))))
+            .collect(),
         strike_order: head_ids(network, &used.strike_order),
+        spared_breakers: used.spared_breakers.iter().map(|at| network.circuit_id(*at).as_str()).collect(),
     }
 }
 
@@ -180,6 +193,7 @@ fn rcd<'a>(network: &'a Network, at: RcdAt, used: &RcdUse) -> Rcd<'a> {
         room_ma: [Some(room.low.0), room.high.map(|high| high.0)],
         tested: used.room.tested,
         standing_ma: used.standing.0,
+        vector_standing_ma: used.vector_standing.map(|standing| standing.0),
         peak_ma: used.peak.0,
         possible_standing_ma: used.possible_standing.0,
         possible_peak_ma: used.possible_peak.0,
@@ -209,7 +223,7 @@ fn supply(network: &Network, setup: SetupAt, at: SupplyAt, used: &SupplyUse) -> 
     }
 }
 
-fn head<'a>(network: &'a Network, used: &HeadUse) -> Head<'a> {
+fn head<'a>(network: &'a Network, used: &HeadUse, may_drop: Option<&Vec<RcdAt>>) -> Head<'a> {
     let circuit = used.socket.and_then(|socket| network.sockets[socket].circuit);
     Head {
         socket: used.socket.map(|socket| network.socket_id(socket).as_str()),
@@ -220,6 +234,8 @@ fn head<'a>(network: &'a Network, used: &HeadUse) -> Head<'a> {
         volts: used.arriving.map(|volts| volts.0),
         drop_percent: used.drop_percent(),
         strike: used.strike,
+        may_drop: may_drop
+            .map_or_else(Vec::new, |rcds| rcds.iter().map(|at| network.rcd_id(*at).as_str()).collect()),
     }
 }
 
