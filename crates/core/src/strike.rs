@@ -7,7 +7,7 @@
 //! round peaks at least as high. (A case of minimising the maximum cumulative cost;
 //! Abdel-Wahab and Kameda 1978, Monma 1980, from memory.) The order is best on every RCD at once,
 //! because any part of a falling order is falling. For breakers the same holds of falling start over
-//! running amps; where the two disagree, [`search`] finds the order that keeps most limits.
+//! running amps; where the two disagree, `search` finds the order that keeps most limits.
 
 pub(crate) mod search;
 

@@ -2,7 +2,7 @@
 //!
 //! Falling strike leakage is best for every RCD at once, falling start over running amps for every
 //! breaker. Where the first lifts a breaker over its rating that another order would keep, no rule of
-//! sorting decides. Up to [`MOST_MOVED`] heads every order is looked at, those apart that can no
+//! sorting decides. Up to eight heads every order is looked at, those apart that can no
 //! longer beat the best one found (branch and bound); of more heads, those on the breakers in question
 //! change places among themselves; and where these are too many as well, the better of the two
 //! falling orders stands.

@@ -18,7 +18,7 @@
 //! are those of a plain sum, which [`odds_of_ranges`] knows in closed form.
 //!
 //! **Accuracy.** Within 1e-4 up to some hundred ranges; held against cases worked by hand and against
-//! many throws. The work is bounded: at most [`WORK`] points in all, or 256 a head. Where more than 48
+//! many throws. The work is bounded: at most 2¹⁹ points in all, or 256 a head. Where more than 48
 //! ranges lie between two steps that matter, the smallest ones are replaced by 32 alike of the same mean
 //! and variance.
 
