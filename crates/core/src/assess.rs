@@ -6,6 +6,7 @@ mod hand;
 mod order;
 mod outlook;
 mod places;
+mod plug;
 mod report;
 mod room;
 mod steps;
@@ -14,12 +15,13 @@ mod tally;
 mod usage;
 
 pub use hand::{Consequence, Extent, Hand, Outlook};
+pub use plug::{PlugUse, own_links};
 pub use report::{Assessment, Crossing, Finding, Subject, Verdict};
 pub use room::RcdRoom;
 pub(crate) use room::rcd_room as room_of;
 pub use steps::{Bounds, CircuitStep, RcdStep, Step, steps};
 pub(crate) use tally::{leakage_origin, struck};
-pub use usage::{CircuitUse, HeadUse, PlugUse, RcdUse, SetupUse, SocketUse, SupplyUse};
+pub use usage::{CircuitUse, HeadUse, RcdUse, SetupUse, Shared, SocketUse, SupplyUse};
 
 use crate::network::Network;
 use crate::rule;

@@ -5,6 +5,7 @@
 
 mod cable;
 mod circuit;
+pub(crate) mod earth_loop;
 mod exposure;
 pub mod fit;
 mod generator;
@@ -22,6 +23,7 @@ pub mod words;
 use std::fmt;
 
 pub use scope::{CircuitScope, HeadScope, RcdScope, SetupScope, SocketScope, SupplyScope};
+pub(crate) use table::DROP_HIGH;
 pub use table::{RULES, rule};
 
 use crate::assess::{Crossing, Finding, SetupUse, Subject};

@@ -69,7 +69,8 @@ fn plan_text(seed: &[u16]) -> String {
         } else {
             format!(
                 "socket = \"S{socket}\"\nleads = [{}]",
-                ["", "\"c\"", "\"k\"", "\"k\", \"c\""][usize::from(roll(4))]
+                ["", "\"c\"", "\"k\"", "\"k\", \"c\"", "\"t\", \"k\"", "\"t\", \"k\", \"d\"", "\"t\", \"k\", \"k\""]
+                    [usize::from(roll(7))]
             )
         };
         let room = ["in", "up", "out"][usize::from(roll(3))];
@@ -82,6 +83,7 @@ fn plan_text(seed: &[u16]) -> String {
     }
     text.push_str(
         "[cable.c]\nlength_m = 20\nmm2 = 2.5\ncount = 5\n[cable.d]\nlength_m = 10\nmm2 = 1.5\ncount = 3\n\
+         [cable.t]\nlength_m = 60\nmm2 = 1.5\ncount = 2\n\
          [block.k]\nways = 3\nrated_a = 10\ncount = 2\n\
          [setup.one]\nstart = \"09:00\"\nminutes = 100\non = [\"H0\", \"H1\", \"H2\", \"H3\", \"H4\", \"H5\"]\n\
          [setup.two]\nstart = \"10:40\"\nminutes = 100\non = [\"H0\", \"H2\", \"H4\", \"H6\", \"H7\"]\n\
@@ -161,11 +163,21 @@ proptest! {
             let after_network = Network::of(Arc::new(plan));
             let after = assess(&after_network);
             let subjects = touched(&network, head, consequence.socket);
+            // Heads behind blocks at the socket see what one more takes from the leads before the block.
+            let takes_from = |finding: &Finding| {
+                let Subject::Head(other) = finding.subject else { return false };
+                let plugs = finding.setup.map(|setup| &after.setups[setup].sockets[consequence.socket].plugs);
+                finding.rule.id == "drop-high"
+                    && plugs.is_some_and(|plugs| {
+                        plugs.iter().any(|plug| plug.block.is_some() && plug.heads.contains(&other))
+                    })
+            };
             let found: BTreeSet<_> = after
                 .findings
                 .iter()
                 .filter(|finding| finding.setup.is_some_and(|setup| hand.affected.contains(&setup)))
-                .filter(|finding| subjects.contains(&finding.subject) && compared(finding))
+                .filter(|finding| subjects.contains(&finding.subject) || takes_from(finding))
+                .filter(|finding| compared(finding))
                 .filter(|finding| {
                     // The first socket of the plate speaks for the plate only.
                     let boxes = &network.reach_of(consequence.socket).sockets;

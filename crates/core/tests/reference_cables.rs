@@ -11,10 +11,9 @@
 mod table;
 
 use ampwalk_core::library::RegionCode;
-use ampwalk_core::physics::cable::{
-    Drawing, arriving_volts, conductor_resistance, filament_amps, filament_light,
-};
+use ampwalk_core::physics::cable::{Drawing, arriving_volts, conductor_resistance};
 use ampwalk_core::physics::earth_loop::largest_loop;
+use ampwalk_core::physics::filament::{filament_amps, filament_light};
 use ampwalk_core::plan::{ConductorSize, Curve, Load};
 use ampwalk_core::unit::{Amps, Metres, Ohms, Volts};
 

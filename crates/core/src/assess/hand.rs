@@ -13,15 +13,16 @@ use crate::physics::residual::Outcome;
 use crate::plan::Placement;
 use crate::rule::scope::{Context, check_circuit, check_head, check_rcd, check_socket, check_supply};
 use crate::rule::setup::{Fed, fed, neighbour_findings, neighbours};
-use crate::rule::{CircuitScope, HeadScope, RcdScope, Severity, SocketScope, SupplyScope};
+use crate::rule::{CircuitScope, DROP_HIGH, HeadScope, RcdScope, Severity, SocketScope, SupplyScope};
 use crate::unit::{Amps, Metres, MilliAmps, Minutes};
 
 use super::order::{Runs, continuous_runs, runs_of_head, strike_order};
 use super::outlook::words;
 use super::places::{head_use, with_head};
+use super::plug::settle_volts;
 use super::stock::{Stock, pick_links};
 use super::tally::{chain, feed, line_drawn, setup_use_without, struck};
-use super::usage::{HeadUse, SetupUse};
+use super::usage::{HeadUse, SetupUse, SocketUse};
 
 /// How a drop on a socket would turn out, best first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -201,16 +202,35 @@ impl Hand {
     fn add_back(&self, network: &Network, setup: SetupAt, consequence: &mut Consequence, ranks: &mut Ranks) {
         let (socket, head, lifted) = (consequence.socket, self.head, &self.lifted[setup]);
         let used = head_use(network, head, Some((socket, &consequence.links)));
-        let reach = network.reach_of(socket);
         let order = ranks.of(network, setup, self, &used);
-        order.heads[head] = Some(used.clone());
+        order.heads[head] = Some(used);
         order.runs[head] = self.run(network, setup, socket);
-        let (order, heads, runs) = (&*order, &order.heads, &order.runs);
+        let plugs = with_head(network, &lifted.sockets[socket], head, &order.heads);
+        let sharing = share_leads(network, &plugs, &mut order.heads);
+        self.check_with(network, setup, consequence, &plugs, &sharing, order);
+        for other in sharing.into_iter().filter(|other| *other != head) {
+            order.heads[other].clone_from(&lifted.heads[other]);
+        }
+    }
+
+    /// Runs the checks of the sums that the head touches; `order` has it and those that share its leads.
+    fn check_with(
+        &self,
+        network: &Network,
+        setup: SetupAt,
+        consequence: &mut Consequence,
+        plugs: &SocketUse,
+        sharing: &[HeadAt],
+        order: &Order,
+    ) {
+        let (socket, head, lifted) = (consequence.socket, self.head, &self.lifted[setup]);
+        let (heads, runs, reach) = (&order.heads, &order.runs, network.reach_of(socket));
+        let Some(used) = &heads[head] else { return };
         let context = Context { network, setup, setups: &self.lifted };
         let found = &mut consequence.findings;
-        check_head(&HeadScope { context, head, used: &used }, found);
-        let plugs = with_head(network, &lifted.sockets[socket], head, heads);
-        check_socket(&SocketScope { context, socket, used: &plugs }, found);
+        check_head(&HeadScope { context, head, used }, found);
+        check_sharing(context, sharing.iter().copied().filter(|other| *other != head), heads, found);
+        check_socket(&SocketScope { context, socket, used: plugs }, found);
         let mut settled = Vec::new();
         for part in &reach.circuits {
             let mut circuit = lifted.circuits[part.what].clone();
@@ -256,16 +276,45 @@ impl Hand {
             }
             let mut supply = supply.clone();
             if reach.supply() == Some(at) {
-                supply.add_head(network, head, &used);
+                supply.add_head(network, head, used);
             }
             for part in reach.supplies.iter().filter(|part| part.what.0 == at) {
-                supply.add_current(network, head, &used, *part);
+                supply.add_current(network, head, used, *part);
             }
             check_supply(&SupplyScope { context, heads, supply: at, used: &supply }, found);
         }
         if let (Some(fed), Some(near)) = (fed(network, head, socket), self.neighbours.get(&setup)) {
             neighbour_findings(context, &fed, near, found);
         }
+    }
+}
+
+/// Works out what arrives at the heads behind blocks at a socket, now that one more is on it: those heads.
+fn share_leads(
+    network: &Network,
+    plugs: &SocketUse,
+    heads: &mut Dense<HeadAt, Option<HeadUse>>,
+) -> Vec<HeadAt> {
+    let mut sharing = Vec::new();
+    for plug in plugs.plugs.iter().filter(|plug| plug.block.is_some()) {
+        settle_volts(network, plug, heads);
+        sharing.extend(&plug.heads);
+    }
+    sharing
+}
+
+/// What one more head behind the blocks of a socket takes from the others there.
+fn check_sharing(
+    context: Context<'_>,
+    others: impl Iterator<Item = HeadAt>,
+    heads: &Dense<HeadAt, Option<HeadUse>>,
+    found: &mut Vec<Finding>,
+) {
+    for head in others {
+        let Some(used) = &heads[head] else { continue };
+        let mut of_head = Vec::new();
+        check_head(&HeadScope { context, head, used }, &mut of_head);
+        found.extend(of_head.into_iter().filter(|finding| finding.rule.id == DROP_HIGH));
     }
 }
 

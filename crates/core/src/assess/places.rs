@@ -3,7 +3,8 @@
 use crate::network::{Dense, HeadAt, Link, Network, SocketAt};
 use crate::unit::{Amps, Ohms};
 
-use super::usage::{HeadUse, PlugUse, SocketUse, arriving};
+use super::plug::plug_in;
+use super::usage::{HeadUse, SocketUse, arriving};
 
 /// What each socket carries: the heads that are on, in the order of the plan, and `feed`, what a
 /// distribution box draws from it with the heads on it.
@@ -28,23 +29,9 @@ fn with_nothing((feed, on_box): (Amps, Vec<HeadAt>)) -> SocketUse {
     SocketUse { plugs: Vec::new(), amps: feed, feed, fed: on_box }
 }
 
-/// Plugs a head into a socket. Heads whose links begin with the same kind of block share one of it,
-/// up to its ways.
 fn add_plug(network: &Network, socket: &mut SocketUse, head: HeadAt, used: &HeadUse) {
-    let block = match used.links.first() {
-        Some(Link::Block(block)) => Some(*block),
-        _ => None,
-    };
-    let ways = block.map_or(1, |block| network.blocks[block].ways.value as usize);
     socket.amps += used.amps;
-    let has_room = |plug: &&mut PlugUse| block.is_some() && plug.block == block && plug.heads.len() < ways;
-    match socket.plugs.iter_mut().find(has_room) {
-        Some(plug) => {
-            plug.heads.push(head);
-            plug.amps += used.amps;
-        }
-        None => socket.plugs.push(PlugUse { heads: vec![head], block, amps: used.amps }),
-    }
+    plug_in(network, &mut socket.plugs, head, used.amps, &used.links);
 }
 
 /// The same socket with one head more. Blocks are filled in the order of the plan, so all of its
@@ -101,10 +88,12 @@ pub(super) fn head_use(network: &Network, head: HeadAt, place: Option<(SocketAt,
         Some((socket, links)) => lead(network, head, socket, links),
         None => (crate::unit::Metres::ZERO, None),
     };
-    let conductor = place.map_or(Ohms::ZERO, |(_, links)| conductor_resistance_of(network, links));
+    let conductor =
+        place.map_or(Some(Ohms::ZERO), |(_, links)| links.iter().map(|link| network.conductor_of(*link)).sum());
     let mut used = HeadUse {
         conductor,
         arriving: None,
+        shared: None,
         socket: place.map(|(socket, _)| socket),
         links: place.map(|(_, links)| links.to_vec()).unwrap_or_default(),
         terminals,
@@ -114,15 +103,6 @@ pub(super) fn head_use(network: &Network, head: HeadAt, place: Option<(SocketAt,
         lead_needed: needed,
         strike: None,
     };
-    used.arriving = used.socket.and_then(|_| arriving(node, terminals, &used, terminals.volts));
+    used.arriving = used.socket.and_then(|_| arriving(node, terminals.volts, &used));
     used
-}
-
-/// Resistance of one conductor of the leads of a chain.
-fn conductor_resistance_of(network: &Network, links: &[Link]) -> Ohms {
-    let lead = |link: &Link| match link {
-        Link::Cable(cable) => network.cables[*cable].conductor,
-        Link::Block(_) => None,
-    };
-    links.iter().filter_map(lead).sum()
 }

@@ -11,6 +11,7 @@ use crate::unit::{Amps, MilliAmps, Minutes};
 
 use super::order::{Runs, strike_order};
 use super::places::{head_use, sockets};
+use super::plug::settle_volts;
 use super::room::rcd_room;
 use super::usage::{
     Certainty, CircuitUse, HeadUse, RcdUse, SetupUse, SupplyUse, empty_circuit, empty_rcd, empty_supply,
@@ -65,6 +66,11 @@ pub(super) fn setup_use_without(
     let (circuits, rcds, supplies) = sums.finish(&heads, &runs[setup]);
     let sockets =
         sockets(network, &heads, |socket| feed(&network.sockets[socket].feeds, |circuit| &circuits[circuit]));
+    for (_, socket) in sockets.iter() {
+        for plug in socket.plugs.iter().filter(|plug| plug.heads.len() > 1) {
+            settle_volts(network, plug, &mut heads);
+        }
+    }
     let roomiest = roomiest(network, &rcds);
     let assumed = count_assumed(network, &heads, &circuits, &rcds);
     SetupUse { heads, sockets, circuits, rcds, supplies, strike_order, roomiest, assumed }
