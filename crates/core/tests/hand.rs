@@ -69,8 +69,15 @@ fn plan_text(seed: &[u16]) -> String {
         } else {
             format!(
                 "socket = \"S{socket}\"\nleads = [{}]",
-                ["", "\"c\"", "\"k\"", "\"k\", \"c\"", "\"t\", \"k\"", "\"t\", \"k\", \"d\"", "\"t\", \"k\", \"k\""]
-                    [usize::from(roll(7))]
+                [
+                    "",
+                    "\"c\"",
+                    "\"k\"",
+                    "\"k\", \"c\"",
+                    "\"t\", \"k\"",
+                    "\"t\", \"k\", \"d\"",
+                    "\"t\", \"k\", \"k\""
+                ][usize::from(roll(7))]
             )
         };
         let room = ["in", "up", "out"][usize::from(roll(3))];

@@ -88,8 +88,8 @@ pub(super) fn head_use(network: &Network, head: HeadAt, place: Option<(SocketAt,
         Some((socket, links)) => lead(network, head, socket, links),
         None => (crate::unit::Metres::ZERO, None),
     };
-    let conductor =
-        place.map_or(Some(Ohms::ZERO), |(_, links)| links.iter().map(|link| network.conductor_of(*link)).sum());
+    let conductor = place
+        .map_or(Some(Ohms::ZERO), |(_, links)| links.iter().map(|link| network.conductor_of(*link)).sum());
     let mut used = HeadUse {
         conductor,
         arriving: None,

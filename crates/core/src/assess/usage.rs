@@ -2,8 +2,7 @@
 
 use crate::library::Region;
 use crate::network::{
-    At, CircuitAt, Dense, HeadAt, HeadNode, Link, Network, Part, RcdAt, SocketAt, SupplyAt,
-    Terminals,
+    At, CircuitAt, Dense, HeadAt, HeadNode, Link, Network, Part, RcdAt, SocketAt, SupplyAt, Terminals,
 };
 use crate::physics::breaker::{TripWindow, trip_window};
 use crate::physics::cable::{Drawing, arriving_volts};

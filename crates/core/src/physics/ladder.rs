@@ -79,7 +79,8 @@ fn solve(
         }
         if change <= CLOSE_ENOUGH * pace {
             amps_through(sections, &from, &volts, &mut amps);
-            let arrival = |(volts, amps): (&Phasor, &Phasor)| Arrival { volts: Volts(size(*volts)), amps: amps.amps() };
+            let arrival =
+                |(volts, amps): (&Phasor, &Phasor)| Arrival { volts: Volts(size(*volts)), amps: amps.amps() };
             return Some(volts.iter().zip(&amps).map(arrival).collect());
         }
         // A heavy load swings from round to round: smaller steps calm it.

@@ -77,7 +77,9 @@ impl Load<'_> {
         let lying = match (wound, node.wound_is_over) {
             (false, _) => "",
             (true, false) => " wound on its reel",
-            (true, true) => " wound on its reel: what is printed for that is more than unwound, and does not count",
+            (true, true) => {
+                " wound on its reel: what is printed for that is more than unwound, and does not count"
+            }
         };
         report.add(
             Severity::Danger,
@@ -166,7 +168,8 @@ fn published_total(scope: &HeadScope<'_>) -> String {
         ("drop_lighting_percent", "lighting", region.drop_lighting_percent)
     };
     // A source goes on with what it says, and how sure that is.
-    let source = region.sources.get(key).and_then(|source| source.split([':', ',']).next()).unwrap_or_default();
+    let source =
+        region.sources.get(key).and_then(|source| source.split([':', ',']).next()).unwrap_or_default();
     format!(
         "a heavier or shorter lead; for {what} {} % in all is published, the building's wires included ({source})",
         number(percent)

@@ -7,7 +7,7 @@ use crate::physics::earth_loop::{
     largest_loop, largest_loop_of_plug_fuse, largest_loop_of_rcd, takes_british_rule_over,
 };
 use crate::rule::protection::finest_rcds;
-use crate::rule::words::{number, pair};
+use crate::rule::words::{hundredths, number};
 use crate::rule::{Crossing, HeadScope, Report, Severity, Told};
 use crate::unit::{Amps, Ohms};
 
@@ -93,7 +93,7 @@ pub(super) fn loop_high(scope: &HeadScope<'_>, report: &mut Report<'_>) {
     let (severity, why) = protected(scope, found.ohms);
     let region = network.plan.location.region.unwrap_or_default();
     let by = if takes_british_rule_over(region) { " by BS 7671's rule" } else { "" };
-    let (is, may_be) = pair(found.ohms.0, found.largest.0);
+    let (is, may_be) = (hundredths(found.ohms.0), hundredths(found.largest.0));
     report.add(
         severity,
         Subject::Head(scope.head),

@@ -74,7 +74,8 @@ pub fn least_rating(network: &Network, socket: SocketAt, links: &[Link], head: H
 /// outlet in the wall where it hangs there.
 #[must_use]
 pub fn trunk_rating(network: &Network, wall: Option<SocketAt>, trunk: &[Link]) -> Option<Rating> {
-    let mut ratings: Vec<Rating> = wall.and_then(|socket| outlet_rating(network, socket)).into_iter().collect();
+    let mut ratings: Vec<Rating> =
+        wall.and_then(|socket| outlet_rating(network, socket)).into_iter().collect();
     ratings.extend(trunk.iter().flat_map(|link| link_ratings(network, *link)));
     least(ratings)
 }

@@ -85,6 +85,9 @@ struct Head<'a> {
     /// That arrive.
     volts: Option<f64>,
     drop_percent: Option<f64>,
+    /// Of a filament, at those volts.
+    light_percent: Option<f64>,
+    colour_k: Option<f64>,
     strike: Option<usize>,
 }
 
@@ -138,7 +141,7 @@ fn setup<'a>(network: &'a Network, at: SetupAt, used: &SetupUse) -> Setup<'a> {
             .iter()
             .map(|(at, used)| (network.supply_id(at).as_str(), supply(network, at, used)))
             .collect(),
-        heads: heads.map(|(at, used)| (network.head_id(at).as_str(), head(network, used))).collect(),
+        heads: heads.map(|(at, used)| (network.head_id(at).as_str(), head(network, at, used))).collect(),
         strike_order: head_ids(network, &used.strike_order),
     }
 }
@@ -189,7 +192,8 @@ fn supply(network: &Network, at: SupplyAt, used: &SupplyUse) -> Supply {
     }
 }
 
-fn head<'a>(network: &'a Network, used: &HeadUse) -> Head<'a> {
+fn head<'a>(network: &'a Network, at: HeadAt, used: &HeadUse) -> Head<'a> {
+    let node = &network.heads[at];
     let circuit = used.socket.and_then(|socket| network.sockets[socket].circuit);
     Head {
         socket: used.socket.map(|socket| network.socket_id(socket).as_str()),
@@ -199,6 +203,8 @@ fn head<'a>(network: &'a Network, used: &HeadUse) -> Head<'a> {
         lead_needed_m: used.lead_needed.map(|needed| needed.0),
         volts: used.arriving.map(|volts| volts.0),
         drop_percent: used.drop_percent(),
+        light_percent: used.light_percent(node),
+        colour_k: used.colour(node).map(|colour| colour.0),
         strike: used.strike,
     }
 }
