@@ -233,14 +233,14 @@ fn a_filament_says_what_light_and_colour_are_left_and_a_lead_of_no_known_size_sa
         PLAN.replace("[head.B]\namps = 3", "[head.B]\nload = \"filament\"\namps = 10")
             .replace("length_m = 10\nmm2 = 1.5", &format!("length_m = 40\n{size}"))
     };
-    let report = run_with(&["check", "-", "--json"], &plan("mm2 = 1.5")).json();
+    let report = run_with(&["check", "-", "--json"], plan("mm2 = 1.5")).json();
     let head = &report["setups"]["night"]["heads"]["B"];
     let volts = head["volts"].as_f64().unwrap();
     // 40 m of 1.5 mm², 1.2731 ohm both ways: V + 12.731·(V/230)^0.55 = 230 gives 217.65 V.
     assert!((volts - 217.65).abs() < 0.01, "{head}");
     assert!((head["light_percent"].as_f64().unwrap() - 100.0 * (volts / 230.0).powf(3.4)).abs() < 1e-6);
     assert!((head["colour_k"].as_f64().unwrap() - 3200.0 * (volts / 230.0).powf(0.42)).abs() < 1e-6);
-    let unknown = run_with(&["check", "-", "--json"], &plan("awg = 20")).json();
+    let unknown = run_with(&["check", "-", "--json"], plan("awg = 20")).json();
     let head = &unknown["setups"]["night"]["heads"]["B"];
     for key in ["volts", "drop_percent", "light_percent", "colour_k"] {
         assert!(head[key].is_null(), "{key}: {head}");

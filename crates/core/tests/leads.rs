@@ -2,6 +2,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a helper that finds nothing fails the test")]
 
+use std::fmt::Write as _;
 use std::sync::Arc;
 
 use ampwalk_core::assess::{Assessment, Hand, HeadUse, PlugUse, assess};
@@ -211,10 +212,10 @@ fn at_one_socket(region: &str, volts: f64, cables: &str, heads: &[Head<'_>]) -> 
          [socket.P]\nroom = \"r\"\noutlet = \"cee-63\"\nways = 9\ncircuit = \"C\"\ntest = \"ok\"\n{cables}\n"
     );
     for (id, lines) in heads {
-        text.push_str(&format!("[head.{id}]\nplug = \"cee-63\"\nsocket = \"P\"\n{lines}\n"));
+        let _ = writeln!(text, "[head.{id}]\nplug = \"cee-63\"\nsocket = \"P\"\n{lines}");
     }
     let ids: Vec<_> = heads.iter().map(|(id, _)| format!("\"{id}\"")).collect();
-    text.push_str(&format!("[setup.day]\nminutes = 60\non = [{}]\n", ids.join(", ")));
+    let _ = writeln!(text, "[setup.day]\nminutes = 60\non = [{}]", ids.join(", "));
     let parsed = parse(&text);
     assert!(parsed.problems.is_empty(), "{:?}\n{text}", parsed.problems);
     let network = Network::of(Arc::new(parsed.plan));

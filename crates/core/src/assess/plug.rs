@@ -77,13 +77,14 @@ impl PlugUse {
         tell: &mut impl FnMut(Link, HeadAt),
     ) {
         let Some(first) = self.heads.first() else { return };
-        self.trunk.iter().for_each(|link| tell(*link, *first));
-        if self.block.is_none()
-            && let Some(used) = &heads[*first]
-        {
-            own_links(&used.links).iter().for_each(|link| tell(*link, *first));
+        let own = heads[*first].as_ref().filter(|_| self.block.is_none());
+        let own = own.map_or(&[][..], |used| own_links(&used.links));
+        for link in self.trunk.iter().chain(own) {
+            tell(*link, *first);
         }
-        self.onward.iter().for_each(|next| next.each_piece(heads, tell));
+        for next in &self.onward {
+            next.each_piece(heads, tell);
+        }
     }
 }
 

@@ -15,10 +15,10 @@ const DROP: f64 = 4.0;
 
 /// A head's own lead that carries more than it may as it lies.
 pub(super) fn cable_hot(scope: &HeadScope<'_>, report: &mut Report<'_>) {
-    let load = Load { heads: &[scope.head], amps: scope.used.amps, lines: scope.used.terminals.lines };
+    let carried = Carried { heads: &[scope.head], amps: scope.used.amps, lines: scope.used.terminals.lines };
     for link in own_links(&scope.used.links) {
         if let Link::Cable(cable) = link
-            && load.heats(scope.context, *cable, Subject::Head(scope.head), report)
+            && carried.heats(scope.context, *cable, Subject::Head(scope.head), report)
         {
             return;
         }
@@ -34,10 +34,10 @@ pub(super) fn shared_cable_hot(scope: &SocketScope<'_>, report: &mut Report<'_>)
 
 fn trunk_hot(scope: &SocketScope<'_>, plug: &PlugUse, report: &mut Report<'_>) {
     let lines = scope.context.network.terminals(scope.socket).lines;
-    let load = Load { heads: &plug.heads, amps: plug.amps, lines };
+    let carried = Carried { heads: &plug.heads, amps: plug.amps, lines };
     for link in &plug.trunk {
         if let Link::Cable(cable) = link
-            && load.heats(scope.context, *cable, Subject::Socket(scope.socket), report)
+            && carried.heats(scope.context, *cable, Subject::Socket(scope.socket), report)
         {
             break;
         }
@@ -46,13 +46,13 @@ fn trunk_hot(scope: &SocketScope<'_>, plug: &PlugUse, report: &mut Report<'_>) {
 }
 
 /// What a lead carries.
-struct Load<'a> {
+struct Carried<'a> {
     heads: &'a [HeadAt],
     amps: Amps,
     lines: u8,
 }
 
-impl Load<'_> {
+impl Carried<'_> {
     /// Tells of a lead that is over its rating, or has none that is known; whether it did.
     fn heats(&self, context: Context<'_>, cable: CableAt, subject: Subject, report: &mut Report<'_>) -> bool {
         let network = context.network;
@@ -61,12 +61,12 @@ impl Load<'_> {
         if carries.is_some_and(|carries| !self.amps.is_over(carries)) {
             return false;
         }
-        let draws = if self.heads.len() == 1 { "draws" } else { "draw" };
+        let verb = if self.heads.len() == 1 { "draws" } else { "draw" };
         let (who, id) = (heads(network, self.heads), &node.id);
         let Some(carries) = carries else {
             let drawn = number(self.amps.0);
             let text = format!(
-                "{who} {draws} {drawn} A over lead {id}, and nobody knows what it carries: its size is below the table, and no rating is given"
+                "{who} {verb} {drawn} A over lead {id}, and nobody knows what it carries: its size is below the table, and no rating is given"
             );
             let remedy = "a heavier lead, or read the rating off it".to_owned();
             report.add(Severity::Risk, subject, Told { text, remedy, assumed: true, ..Told::default() });
@@ -85,7 +85,7 @@ impl Load<'_> {
             Severity::Danger,
             subject,
             Told {
-                text: format!("{who} {draws} {drawn} A over lead {id}, which carries {bears} A{lying}"),
+                text: format!("{who} {verb} {drawn} A over lead {id}, which carries {bears} A{lying}"),
                 remedy: if wound {
                     "wind it off wholly, or take a lead that lies out".to_owned()
                 } else {
@@ -101,45 +101,39 @@ impl Load<'_> {
 
 /// More lost on our leads than crews put up with.
 pub(super) fn drop_high(scope: &HeadScope<'_>, report: &mut Report<'_>) {
-    let head = &scope.context.network.heads[scope.head];
     if scope.used.socket.is_none() {
         return;
     }
-    let shared = match scope.used.shared.map_or(0, |shared| shared.with) {
-        0 => String::new(),
-        1 => " shared with another head".to_owned(),
-        others => format!(" shared with {others} heads"),
-    };
-    let assumed = head.amps_origin().is_assumed();
-    let tell = |severity, text: String, remedy: String, crossing| {
-        report.add(severity, Subject::Head(scope.head), Told { text, remedy, crossing, assumed });
-    };
-    drop_told(scope, &shared, tell);
+    if let Some((severity, told)) = drop_told(scope) {
+        let assumed = scope.context.network.heads[scope.head].amps_origin().is_assumed();
+        report.add(severity, Subject::Head(scope.head), Told { assumed, ..told });
+    }
 }
 
-fn drop_told(
-    scope: &HeadScope<'_>,
-    shared: &str,
-    tell: impl FnOnce(Severity, String, String, Option<Crossing>),
-) {
+fn drop_told(scope: &HeadScope<'_>) -> Option<(Severity, Told)> {
     let head = &scope.context.network.heads[scope.head];
     if scope.used.conductor.is_none() {
         let text = format!(
             "nobody knows what arrives at {}: the resistance of its lead is unknown, its size is below the table",
             head.id
         );
-        return tell(Severity::Note, text, String::new(), None);
+        return Some((Severity::Note, Told { text, ..Told::default() }));
     }
+    let shared = match scope.used.shared.map_or(0, |shared| shared.with) {
+        0 => String::new(),
+        1 => " shared with another head".to_owned(),
+        others => format!(" shared with {others} heads"),
+    };
     let (Some(volts), Some(drop)) = (scope.used.arriving, scope.used.drop_percent()) else {
         let text = if shared.is_empty() {
             format!("{} asks more than its leads can bring", head.id)
         } else {
             format!("{} is on leads{shared}, and together they ask more than its leads can bring", head.id)
         };
-        return tell(Severity::Risk, text, published_total(scope), None);
+        return Some((Severity::Risk, Told { text, remedy: published_total(scope), ..Told::default() }));
     };
     if drop <= DROP * (1.0 + 1e-9) {
-        return;
+        return None;
     }
     let light = match (scope.used.light_percent(head), scope.used.colour(head)) {
         (Some(light), Some(colour)) => {
@@ -154,8 +148,8 @@ fn drop_told(
         number(scope.used.lead.0),
         number(drop)
     );
-    let crossing = Crossing { value: drop, limit: DROP, unit: "%" };
-    tell(Severity::Risk, text, published_total(scope), Some(crossing));
+    let crossing = Some(Crossing { value: drop, limit: DROP, unit: "%" });
+    Some((Severity::Risk, Told { text, remedy: published_total(scope), crossing, ..Told::default() }))
 }
 
 /// What to do, and what the region publishes for the way from the supply to the head in all.
