@@ -3,9 +3,11 @@
 
 mod command_line;
 mod contract;
+mod explain;
 mod invalid_plans;
 #[cfg(unix)]
 mod pty;
+mod questions;
 mod screens;
 mod support;
 mod tidy;

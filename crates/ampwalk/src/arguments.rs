@@ -57,6 +57,20 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// Tells how a number came about: formula, values, where each came from, source
+    Explain {
+        /// The plan file; `-` for standard input
+        plan: PathBuf,
+        /// A head, socket, circuit, rcd or supply, such as `circuit.P1`, and if you like one of its
+        /// numbers: `circuit.P1.amps`
+        subject: String,
+        /// Only in this setup
+        #[arg(long, value_name = "ID")]
+        setup: Option<String>,
+        /// For other programs
+        #[arg(long)]
+        json: bool,
+    },
     /// Tells what is built in
     Library {
         /// Which table

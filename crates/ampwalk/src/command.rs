@@ -1,7 +1,9 @@
 //! The commands, one file each.
 
 mod check;
+mod checked;
 mod demo;
+mod explain;
 mod layout;
 mod library;
 mod new;
@@ -19,6 +21,12 @@ pub fn run(arguments: Arguments) -> Result<Answer, Trouble> {
         Some(Command::New { file, region }) => new::new(&file, &region),
         Some(Command::Check { plan, setup, json: true }) => check::for_programs(&plan, setup.as_deref()),
         Some(Command::Check { plan, setup, json: false }) => check::for_people(&plan, setup.as_deref()),
+        Some(Command::Explain { plan, subject, setup, json: true }) => {
+            explain::for_programs(&plan, &subject, setup.as_deref())
+        }
+        Some(Command::Explain { plan, subject, setup, json: false }) => {
+            explain::for_people(&plan, &subject, setup.as_deref())
+        }
         Some(Command::Library { table, json: true }) => library::for_programs(table),
         Some(Command::Library { table, json: false }) => Ok(library::for_people(table)),
     }

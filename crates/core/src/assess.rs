@@ -20,7 +20,8 @@ pub use report::{Assessment, Crossing, Finding, Subject, Verdict};
 pub use room::RcdRoom;
 pub(crate) use room::rcd_room as room_of;
 pub use steps::{Bounds, CircuitStep, RcdStep, Step, steps};
-pub(crate) use tally::{leakage_origin, struck};
+pub(crate) use tally::{chain, leakage_origin, struck};
+pub(crate) use usage::Certainty;
 pub use usage::{CircuitUse, HeadUse, RcdUse, SetupUse, Shared, SocketUse, SupplyUse};
 
 use crate::network::Network;

@@ -11,6 +11,7 @@ mod list;
 mod mention;
 mod splice;
 mod table;
+mod typed;
 mod value;
 
 use std::fmt::Write as _;
@@ -18,6 +19,7 @@ use std::ops::Range;
 
 pub use address::{Address, Log, Table};
 pub use change::{Change, Splice};
+pub use typed::{Reading, typed};
 pub use value::Value;
 
 use crate::file::{self, position};

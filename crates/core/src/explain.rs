@@ -1,36 +1,24 @@
 //! How a number came about: its formula, the values put in, where each came from, its source.
 
+mod breaker;
 mod circuit;
 mod head;
+mod lead;
 mod rcd;
+mod socket;
+mod supply;
+mod topic;
 
-use crate::assess::Assessment;
-use crate::network::{CircuitAt, HeadAt, Network, RcdAt, SetupAt, SupplyAt};
+pub use topic::{Asked, Topic, Unknown, find, topics};
 
-/// A number that can be explained.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Topic {
-    /// Running amps of a head.
-    HeadAmps(HeadAt),
-    /// Amps of a circuit.
-    CircuitAmps(CircuitAt),
-    /// What a circuit may carry.
-    CircuitLimit(CircuitAt),
-    /// Room left on an RCD.
-    RcdRoom(RcdAt),
-    /// Leakage through an RCD while all burn.
-    RcdStanding(RcdAt),
-    /// Largest leakage through an RCD while its heads are struck, and the odds that it drops.
-    RcdPeak(RcdAt),
-    /// Amps of a supply's busiest line.
-    SupplyLine(SupplyAt),
-    /// Metres of lead that a head takes.
-    LeadNeeded(HeadAt),
-}
+use crate::assess::{Assessment, Subject};
+use crate::network::{Network, SetupAt};
 
 /// How a number came about.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Explanation {
+    /// The number's name among those of its subject, as [`Topic::key`] has it.
+    pub key: &'static str,
     /// The number's name and value: `RA while striking: 13.5 mA`.
     pub title: String,
     /// The formula in letters.
@@ -60,6 +48,12 @@ impl Term {
     fn new(what: impl Into<String>, value: impl Into<String>, origin: impl Into<String>) -> Self {
         Self { what: what.into(), value: value.into(), origin: origin.into() }
     }
+
+    /// Whether the value is a default, not measured and not from the plan.
+    #[must_use]
+    pub fn is_assumed(&self) -> bool {
+        self.origin.contains("assumed")
+    }
 }
 
 /// Explains a number of a setup; `None` where the setup has no such number, such as the amps of a
@@ -72,16 +66,43 @@ pub fn explain(
     topic: Topic,
 ) -> Option<Explanation> {
     let used = assessment.setups.get(setup)?;
-    match topic {
-        Topic::HeadAmps(head) => head::amps(network, used, head),
-        Topic::LeadNeeded(head) => head::lead(network, used, head),
-        Topic::CircuitAmps(circuit) => circuit::amps(network, used, setup, circuit),
-        Topic::CircuitLimit(circuit) => circuit::limit(network, used, circuit),
-        Topic::SupplyLine(supply) => circuit::line(network, used, supply),
-        Topic::RcdRoom(rcd) => rcd::room(network, used, rcd),
-        Topic::RcdStanding(rcd) => rcd::standing(network, used, rcd),
-        Topic::RcdPeak(rcd) => rcd::peak(network, used, rcd),
-    }
+    let told = match topic {
+        Topic::HeadAmps(at) => head::amps(network, used, at),
+        Topic::HeadStart(at) => head::start(network, used, at),
+        Topic::HeadLeakage(at) => head::leakage(network, setup, used, at),
+        Topic::HeadStrike(at) => head::strike(network, setup, used, at),
+        Topic::HeadVolts(at) => lead::volts(network, used, at),
+        Topic::LeadNeeded(at) => lead::needed(network, used, at),
+        Topic::SocketAmps(at) => socket::amps(network, used, at),
+        Topic::CircuitAmps(at) => circuit::amps(network, used, setup, at),
+        Topic::CircuitLimit(at) => circuit::limit(network, used, at),
+        Topic::StartPeak(at) => breaker::start_peak(network, used, at),
+        Topic::TripWindow(at) => breaker::window(network, used, setup, at),
+        Topic::RcdRoom(at) => rcd::room(network, used, at),
+        Topic::RcdStanding(at) => rcd::standing(network, setup, used, at),
+        Topic::RcdPeak(at) => rcd::peak(network, setup, used, at),
+        Topic::SupplyLine(at) => supply::line(network, used, at),
+        Topic::SupplyNeutral(at) => supply::neutral(network, used, at),
+        Topic::SupplyPower(at) => supply::power(network, used, at),
+        Topic::SupplyRating(at) => supply::rating(network, used, at),
+        Topic::LostNeutral(at) => supply::lost_neutral(network, used, at),
+    }?;
+    Some(Explanation { key: topic.key(), ..told })
+}
+
+/// Explains every number that a subject has in a setup, `first` before the others where it is one of
+/// them.
+#[must_use]
+pub fn explain_all(
+    network: &Network,
+    assessment: &Assessment,
+    setup: SetupAt,
+    subject: Subject,
+    first: Option<Topic>,
+) -> Vec<Explanation> {
+    let mut topics = topics(subject);
+    topics.sort_by_key(|topic| Some(*topic) != first);
+    topics.into_iter().filter_map(|topic| explain(network, assessment, setup, topic)).collect()
 }
 
 /// A number to four significant digits at least, for working that can be followed on paper.

@@ -11,6 +11,7 @@ mod known;
 mod place;
 mod ramp;
 mod reach;
+mod set;
 mod setup;
 mod socket;
 mod supply;
@@ -25,6 +26,7 @@ pub use head::{HeadNode, Terminals};
 pub use known::{Known, Origin};
 pub use place::{Place, distance, lead_needed};
 pub use reach::{Part, Reach};
+pub use set::SetRating;
 pub use setup::{BlockNode, CableNode, Link, PlacedHead, SetupNode, plan_order};
 pub use supply::{BaseNode, CircuitNode, PlateNode, RampReading, RcdNode, SocketNode, SupplyNode};
 

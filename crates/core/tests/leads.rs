@@ -6,6 +6,7 @@ use std::fmt::Write as _;
 use std::sync::Arc;
 
 use ampwalk_core::assess::{Assessment, Hand, HeadUse, PlugUse, assess};
+use ampwalk_core::explain::{Topic, explain};
 use ampwalk_core::file::parse;
 use ampwalk_core::network::{At, HeadAt, Network};
 use proptest::prelude::*;
@@ -305,6 +306,26 @@ fn leads_that_cannot_bring_what_all_ask_bring_nothing_to_any() {
     let told: Vec<_> = both.findings.iter().filter(|finding| finding.rule.id == "drop-high").collect();
     assert_eq!(told.len(), 2);
     assert!(told[0].text.contains("together they ask more than its leads can bring"), "{}", told[0].text);
+}
+
+#[test]
+fn how_the_volts_came_about_says_light_sharing_and_what_is_not_known() {
+    let why = |cables: &str, heads: &[Head<'_>]| {
+        let (network, assessment) = at_one_socket("uk", 230.0, cables, heads);
+        let (setup, head) = (network.setup("day").unwrap(), network.head("A").unwrap());
+        explain(&network, &assessment, setup, Topic::HeadVolts(head)).unwrap()
+    };
+    // 3 kW of filament on 50 m of 1.5 mm²: 210.244 V, as above; 12.415 A there by the same solver.
+    let lamp = "watts = 3000\nload = \"filament\"\nleads = [\"m\"]";
+    let alone = why(TRUNK, &[("A", lamp)]);
+    assert!(alone.worked.starts_with("12.41 A over 1.591 Ω: 210.2 V arrive of 230 V"), "{}", alone.worked);
+    assert!(alone.worked.contains("of its light is left"), "{}", alone.worked);
+    let shared = [("A", "watts = 500\nleads = [\"k\", \"b\"]"), ("B", "watts = 500\nleads = [\"k\", \"b\"]")];
+    let shared = why(TRUNK, &shared);
+    assert!(shared.formula.contains("of all that hang on it"), "{}", shared.formula);
+    assert!(shared.terms.iter().any(|term| term.what.contains("share its plug") && term.value == "1"));
+    let thin = "[cable.m]\nplug = \"cee-63\"\nlength_m = 5\nawg = 20";
+    assert!(why(thin, &[("A", lamp)]).title.contains("nobody knows what arrives"));
 }
 
 #[test]

@@ -1,9 +1,11 @@
 //! The one table of commands. Keys, key bar, help, palette and the README's table come from it.
 
+mod entries;
 pub(crate) mod layers;
 pub(crate) mod moves;
 pub(crate) mod plot;
 mod program;
+mod why;
 
 use crate::effect::Effect;
 use crate::keymap::Keymap;
@@ -26,6 +28,10 @@ pub enum Context {
     Papers,
     /// A list over a screen.
     List,
+    /// The list of the plan's entries.
+    Entries,
+    /// The keys of one entry.
+    Form,
     /// A text over a screen.
     Text,
     /// A line that is being typed.
@@ -34,7 +40,7 @@ pub enum Context {
 
 impl Context {
     /// Every context with its words, for the table of keys.
-    pub const ALL: [(Self, &'static str); 9] = [
+    pub const ALL: [(Self, &'static str); 11] = [
         (Self::Walk, "Walk"),
         (Self::Board, "Board"),
         (Self::Plot, "Plot"),
@@ -42,21 +48,26 @@ impl Context {
         (Self::Shoot, "Shoot"),
         (Self::Papers, "Papers"),
         (Self::List, "in a list"),
+        (Self::Entries, "in the whole plan"),
+        (Self::Form, "in an entry's keys"),
         (Self::Text, "in a text"),
         (Self::Prompt, "while typing"),
     ];
 }
 
-use Context::{Board, Hand, List, Papers, Plot, Prompt, Shoot, Text, Walk};
+use Context::{Board, Entries, Form, Hand, List, Papers, Plot, Prompt, Shoot, Text, Walk};
 
-const EVERYWHERE: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers, List, Text, Prompt];
-const NOT_TYPING: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers, List, Text];
+const EVERYWHERE: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers, List, Entries, Form, Text, Prompt];
+const NOT_TYPING: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers, List, Entries, Form, Text];
 const SCREENS: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers];
 const EMPTY_HANDED: &[Context] = &[Walk, Board, Plot, Shoot, Papers];
+const UNDOABLE: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers, Entries, Form];
 const ON_PLOT: &[Context] = &[Plot, Hand];
+/// Where the cursor can be on an entry of the plan.
+const ON_ENTRIES: &[Context] = &[Walk, Board, Plot, Shoot, Entries, Form];
 const IN_HAND: &[Context] = &[Hand];
-const OVER: &[Context] = &[List, Text, Prompt];
-const CHOOSING: &[Context] = &[List, Prompt];
+const OVER: &[Context] = &[List, Entries, Form, Text, Prompt];
+const CHOOSING: &[Context] = &[List, Entries, Form, Prompt];
 const READING: &[Context] = &[List, Text];
 
 /// What a key bar may ask of the model: a copy, so that asking changes nothing.
@@ -170,10 +181,15 @@ pub static COMMANDS: &[Command] = &[
     command("drop-here", ("drop for this setup only", "Plugs the head in hand in for this setup; the other setups keep their own socket."), &["o"], IN_HAND, plot::drop_for_this_setup).in_bar(13, "this setup only").if_useful(|now| now.setups > 1),
     command("unplug", ("unplug", "Unplugs the head in hand, or the one under the cursor."), &["x"], ON_PLOT, plot::unplug).in_bar(20, "unplug").if_useful(|now| now.heads > 0),
     command("why-not", ("why not here", "Says what is wrong with the chosen socket for the head in hand, and what to do."), &["t"], ON_PLOT, plot::why_not).in_bar(21, "why not").if_useful(|now| now.context == Hand),
-    command("why", ("why this number", "Shows the formula, the values and their sources of the number under the cursor."), &["w"], &[Walk, Board, Plot, Hand, Shoot, List], plot::why).in_bar(22, "why"),
+    command("why", ("why this number", "Shows the formula, the values and their sources of the number under the cursor."), &["w"], &[Walk, Board, Plot, Hand, Shoot, Papers, List], why::why).in_bar(22, "why"),
     command("findings", ("findings", "Lists what is wrong in this setup, worst first, with what to do."), &["f"], SCREENS, layers::findings).in_bar(23, "findings"),
-    command("undo", ("undo", "Takes the last change back, without end."), &["u"], SCREENS, program::undo).in_bar(14, "undo").if_useful(|now| now.can_undo),
-    command("redo", ("redo", "Makes the change again that was taken back last."), &["U"], SCREENS, program::redo).in_bar(31, "redo").if_useful(|now| now.can_redo),
+    command("form", ("all its keys", "Opens every key of what is under the cursor, to be read and changed."), &["E"], &[Walk, Board, Plot, Shoot], entries::form).in_bar(28, "keys"),
+    command("entries", ("the whole plan", "Lists every entry of the plan: supplies, circuits, rooms, heads, leads, setups and the rest."), &["i"], SCREENS, entries::list).in_bar(37, "the whole plan"),
+    command("rename", ("rename", "Gives what is under the cursor another name, wherever it is mentioned."), &["R"], ON_ENTRIES, entries::rename).in_bar(38, "rename"),
+    command("remove", ("take out of the plan", "Takes what is under the cursor out of the plan, with every mention of it. Undo brings it back."), &["D"], ON_ENTRIES, entries::remove).in_bar(39, "take out"),
+    command("clear-key", ("say nothing of it", "Takes the chosen key out: the plan says nothing of it then."), &["x"], &[Form], entries::clear).in_bar(13, "say nothing"),
+    command("undo", ("undo", "Takes the last change back, without end."), &["u"], UNDOABLE, program::undo).in_bar(14, "undo").if_useful(|now| now.can_undo),
+    command("redo", ("redo", "Makes the change again that was taken back last."), &["U"], UNDOABLE, program::redo).in_bar(31, "redo").if_useful(|now| now.can_redo),
     command("next-setup", ("next setup", "Shows the next setup."), &["s"], SCREENS, program::next_setup).in_bar(32, "setup").if_useful(|now| now.setups > 1),
     command("previous-setup", ("previous setup", "Shows the setup before."), &["S"], SCREENS, program::previous_setup).if_useful(|now| now.setups > 1),
     command("floor-down", ("floor below", "Shows the floor below."), &["["], ON_PLOT, moves::floor_down).if_useful(|now| now.floors > 1),
@@ -185,8 +201,8 @@ pub static COMMANDS: &[Command] = &[
     command("down", ("down", "Goes down by one."), &["down"], EVERYWHERE, moves::down),
     command("left", ("left", "Goes left: on the Plot screen from the sockets to the heads."), &["left"], ON_PLOT, moves::left),
     command("right", ("right", "Goes right: on the Plot screen from the heads to the sockets."), &["right"], ON_PLOT, moves::right),
-    command("up-letter", ("up", "Goes up, by a letter, where the letter is free."), &["k"], &[Walk, Board, Shoot, Papers, List, Text], moves::up),
-    command("down-letter", ("down", "Goes down, by a letter, where the letter is free."), &["j"], &[Walk, Board, Shoot, Papers, List, Text], moves::down),
+    command("up-letter", ("up", "Goes up, by a letter, where the letter is free."), &["k"], &[Walk, Board, Shoot, Papers, List, Entries, Form, Text], moves::up),
+    command("down-letter", ("down", "Goes down, by a letter, where the letter is free."), &["j"], &[Walk, Board, Shoot, Papers, List, Entries, Form, Text], moves::down),
     command("page-up", ("page up", "Goes up by ten."), &["pageup"], EVERYWHERE, moves::page_up),
     command("page-down", ("page down", "Goes down by ten."), &["pagedown"], EVERYWHERE, moves::page_down),
     command("first", ("first", "Goes to the first of all."), &["home"], NOT_TYPING, moves::first),

@@ -3,10 +3,12 @@
 use std::sync::Arc;
 
 use ampwalk_core::assess::{Assessment, assess};
-use ampwalk_core::edit::{self, Edit, Refusal};
+use ampwalk_core::edit::{self, Address, Edit, Reading, Refusal};
 use ampwalk_core::file::{self, Gravity, Problem, position};
 use ampwalk_core::history::History;
 use ampwalk_core::network::Network;
+
+use crate::form::{Field, fields};
 
 /// Diagnostics of a text that is no TOML: an edit would not know where to go.
 const NOT_TOML: [&str; 5] = ["syntax", "control-character", "duplicate-key", "duplicate-id", "too-large"];
@@ -60,6 +62,12 @@ impl Document {
     pub fn problem_words(&self, problem: &Problem) -> String {
         let (line, column) = position(&self.text, problem.span.start);
         format!("line {line}, column {column}: {}. {}", problem.message, problem.remedy)
+    }
+
+    /// Every key that an entry has or may have; none where it is not in the plan, or the file is no TOML.
+    #[must_use]
+    pub fn fields(&self, of: &Address) -> Vec<Field> {
+        Reading::of(&self.text).map_or_else(|_| Vec::new(), |reading| fields(&reading, of))
     }
 
     /// Why the file may only be looked at, with the place; `None` where it may be edited.

@@ -241,7 +241,7 @@ mod tests {
         assert_eq!(command("delete"), Some("unplug"));
 
         let (_, complaints) = Keymap::with_own("undo = \"x\"\nnothing = \"y\"\nredo = \"hyper-q\"\n");
-        assert_eq!(complaints.len(), 3, "{complaints:?}");
+        assert_eq!(complaints.len(), 4, "{complaints:?}");
         assert!(complaints.iter().any(|complaint| complaint.contains("x calls both unplug and undo")));
         let (_, complaints) = Keymap::with_own("undo = ");
         assert_eq!(complaints.len(), 1);

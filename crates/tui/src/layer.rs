@@ -1,7 +1,10 @@
 //! What lies over a screen: lists, texts and prompts, one on another.
 
+use ampwalk_core::edit::Address;
 use ampwalk_core::explain::Explanation;
 use tui_input::Input;
+
+use crate::ask::Ask;
 
 /// One thing over the screen. The last in the stack has the keys.
 #[derive(Clone, Debug)]
@@ -10,13 +13,26 @@ pub enum Layer {
     Findings(List),
     /// What is wrong with the file.
     Problems(List),
-    /// How a number came about.
+    /// How a number came about, and the other numbers of what it is about.
     Explanation {
-        /// What is shown.
-        explained: Explanation,
+        /// What stands over it.
+        title: String,
+        /// What is shown, the number that was asked for first.
+        explained: Vec<Explanation>,
         /// The row that is kept visible, counted from 0.
         row: usize,
     },
+    /// Every entry of the plan.
+    Entries(List),
+    /// The keys of one entry.
+    Form {
+        /// Which.
+        of: Address,
+        /// The chosen key, counted from 0.
+        row: usize,
+    },
+    /// A question that is answered by a line.
+    Ask(Ask),
     /// Why a head does not go on a socket, or what is wrong with it.
     WhyNot(Page),
     /// Every key that works here.

@@ -4,6 +4,7 @@
 //! [`view::draw`] draws the [`model::Model`] and changes nothing. Every key reaches its behaviour
 //! through the one table in [`command`].
 
+pub mod ask;
 pub mod command;
 pub mod document;
 pub mod effect;
@@ -11,6 +12,7 @@ pub mod event;
 #[cfg(test)]
 mod fixture;
 pub mod floors;
+pub mod form;
 pub mod guide;
 pub mod keymap;
 pub mod layer;

@@ -227,7 +227,9 @@ impl Model {
         match layer {
             Some(Layer::Findings(_) | Layer::Problems(_)) => Context::List,
             Some(Layer::Explanation { .. } | Layer::WhyNot(_) | Layer::Help(_)) => Context::Text,
-            Some(Layer::Palette(_) | Layer::Find(_)) => Context::Prompt,
+            Some(Layer::Entries(_)) => Context::Entries,
+            Some(Layer::Form { .. }) => Context::Form,
+            Some(Layer::Palette(_) | Layer::Find(_) | Layer::Ask(_)) => Context::Prompt,
             None => match self.screen {
                 Screen::Walk => Context::Walk,
                 Screen::Board => Context::Board,

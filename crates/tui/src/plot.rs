@@ -52,6 +52,8 @@ pub struct Held {
 /// The plan as it would be after a drop. Made when a socket is chosen, never while drawing.
 #[derive(Clone, Debug)]
 pub struct Trial {
+    /// The plan, resolved.
+    pub network: Network,
     /// The plan, assessed.
     pub assessment: Assessment,
 }
@@ -125,7 +127,8 @@ impl Held {
                     }
                 }
             }
-            Trial { assessment: assess(&Network::of(Arc::new(plan))) }
+            let network = Network::of(Arc::new(plan));
+            Trial { assessment: assess(&network), network }
         });
     }
 }

@@ -2,6 +2,7 @@
 
 mod drawing;
 mod edits;
+mod entries;
 mod moving;
 mod over;
 

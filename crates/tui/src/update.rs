@@ -8,7 +8,7 @@ use tui_input::{Input, InputRequest};
 use crate::effect::Effect;
 use crate::event::Event;
 use crate::keymap::Chord;
-use crate::layer::Layer;
+use crate::layer::{Layer, Prompt};
 use crate::model::{Message, Model, Saved};
 
 /// Takes an event in, and says what the host is to do about it.
@@ -22,11 +22,10 @@ pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
             Vec::new()
         }
         Event::Paste(text) => {
-            if let Some(input) = input(model) {
-                let mut line = input.value().to_owned();
+            if let Some(prompt) = prompt(model) {
+                let mut line = prompt.input.value().to_owned();
                 line.extend(text.chars().filter(|c| !c.is_control()));
-                *input = Input::new(line);
-                reset_row(model);
+                *prompt = Prompt { input: Input::new(line), row: 0 };
             }
             Vec::new()
         }
@@ -48,9 +47,9 @@ fn on_key(model: &mut Model, key: KeyEvent) -> Vec<Effect> {
         return command.run(model);
     }
     let Some(request) = typed(key) else { return Vec::new() };
-    if let Some(input) = input(model) {
-        input.handle(request);
-        reset_row(model);
+    if let Some(prompt) = prompt(model) {
+        prompt.input.handle(request);
+        prompt.row = 0;
     }
     Vec::new()
 }
@@ -75,16 +74,15 @@ fn typed(key: KeyEvent) -> Option<InputRequest> {
     })
 }
 
-fn input(model: &mut Model) -> Option<&mut Input> {
+/// The line that is being typed, and which of its matches is chosen.
+fn prompt(model: &mut Model) -> Option<&mut Prompt> {
     match model.layers.last_mut() {
-        Some(Layer::Palette(prompt) | Layer::Find(prompt)) => Some(&mut prompt.input),
+        Some(Layer::Palette(prompt) | Layer::Find(prompt)) => Some(prompt),
+        Some(Layer::Ask(ask)) => {
+            ask.wrong = None;
+            Some(&mut ask.prompt)
+        }
         _ => None,
-    }
-}
-
-fn reset_row(model: &mut Model) {
-    if let Some(Layer::Palette(prompt) | Layer::Find(prompt)) = model.layers.last_mut() {
-        prompt.row = 0;
     }
 }
 

@@ -1,6 +1,8 @@
 //! The views: one file a region of the screen. Drawing changes nothing and survives any size.
 
+mod ask;
 pub mod board;
+mod entries;
 pub mod explanation;
 pub mod findings;
 mod frame;
@@ -14,7 +16,7 @@ pub(crate) mod sample;
 pub mod shoot;
 pub mod walk;
 
-use ampwalk_core::assess::Subject;
+use ampwalk_core::assess::{Finding, Subject};
 use ampwalk_core::explain::Topic;
 use ampwalk_core::network::{HeadAt, SocketAt};
 use ratatui::buffer::Buffer;
@@ -135,6 +137,9 @@ pub fn last_row(model: &Model) -> usize {
             return layer::last_scroll(page, frame::body(Rect::new(0, 0, model.size.0, model.size.1)));
         }
         Some(Layer::Explanation { explained, .. }) => explanation::rows(&scene, explained),
+        Some(Layer::Entries(_)) => crate::form::entries(&model.document.network().plan).len(),
+        Some(Layer::Form { of, .. }) => model.document.fields(of).len(),
+        Some(Layer::Ask(ask)) => ask::rows(model, ask),
         Some(Layer::Palette(prompt)) => matches::commands(prompt.input.value(), model.context_below()).len(),
         Some(Layer::Find(prompt)) => {
             matches::places(model.document.network(), model.setup, prompt.input.value()).len()
@@ -150,20 +155,28 @@ pub fn last_row(model: &Model) -> usize {
     rows.saturating_sub(1)
 }
 
-/// The number under the cursor of a list: of the findings, or of a screen that is one.
+/// The numbers under the cursor of a list: of the findings, or of a screen that is one.
 #[must_use]
-pub fn topic(model: &Model) -> Option<Topic> {
+pub fn topics(model: &Model) -> Vec<Topic> {
     let scene = model.scene();
-    match model.layers.last() {
+    let one = match model.layers.last() {
         Some(Layer::Findings(list)) => findings::topic(&scene, list.row),
         Some(_) => None,
         None => match model.screen {
             Screen::Walk => walk::topic(&scene, scene.row),
             Screen::Board => board::topic(&scene, scene.row),
             Screen::Shoot => shoot::topic(&scene, scene.row),
-            Screen::Plot | Screen::Papers => None,
+            Screen::Papers => return papers::topics(&scene, scene.row),
+            Screen::Plot => None,
         },
-    }
+    };
+    one.into_iter().collect()
+}
+
+/// The number that a finding is about.
+#[must_use]
+pub fn topic_of_finding(finding: &Finding) -> Option<Topic> {
+    findings::topic_of(finding)
 }
 
 /// What the cursor of a list is on.

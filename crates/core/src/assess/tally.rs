@@ -98,7 +98,7 @@ pub(crate) fn struck(network: &Network, head: HeadAt, used: &HeadUse) -> Struck 
 }
 
 /// RCDs that a head at a socket leaks through: a portable one there, then those upstream.
-pub(super) fn chain(network: &Network, socket: SocketAt) -> impl Iterator<Item = (RcdAt, Certainty)> + '_ {
+pub(crate) fn chain(network: &Network, socket: SocketAt) -> impl Iterator<Item = (RcdAt, Certainty)> + '_ {
     let portable = network.sockets[socket].portable;
     let behind_portable = portable.map_or(&[][..], |portable| &network.rcds[portable].upstream);
     let own = portable.into_iter().chain(behind_portable.iter().copied());

@@ -117,8 +117,8 @@ pub struct CircuitUse {
     pub heads: Vec<HeadAt>,
     /// Heads that may be on it.
     pub possible_heads: Vec<HeadAt>,
-    pub(super) draws: Vec<(HeadAt, Line)>,
-    pub(super) line_base: [Amps; 3],
+    pub(crate) draws: Vec<(HeadAt, Line)>,
+    pub(crate) line_base: [Amps; 3],
     pub(super) line_amps: [Amps; 3],
     pub(super) line_possible: [Amps; 3],
 }
@@ -197,12 +197,22 @@ impl HeadUse {
             Some(shared) => shared.lowest?,
             None => over(node, nominal * region.lowest_volts, self, self.conductor.unwrap_or(Ohms::ZERO))?,
         };
-        let ratio = volts / nominal;
-        Some(match node.load {
-            Load::Steady => self.amps / ratio,
+        Some(self.amps_on(node, volts))
+    }
+
+    /// Its running amps at the volts that arrive; `None` where those are not known.
+    #[must_use]
+    pub fn amps_arriving(&self, node: &HeadNode) -> Option<Amps> {
+        self.arriving.map(|volts| self.amps_on(node, volts))
+    }
+
+    fn amps_on(&self, node: &HeadNode, volts: Volts) -> Amps {
+        let nominal = self.terminals.volts;
+        match node.load {
+            Load::Steady => self.amps / (volts / nominal),
             Load::Filament => self.amps * filament_amps(volts, nominal),
-            Load::Resistive => self.amps * ratio,
-        })
+            Load::Resistive => self.amps * (volts / nominal),
+        }
     }
 
     /// Light of a filament at the volts that arrive, percent of its light at its rated ones; `None` for

@@ -2,7 +2,10 @@
 
 use std::fmt;
 
+use indexmap::IndexMap;
+
 use crate::file::schema::{self, TableSchema, Target};
+use crate::plan::Plan;
 
 /// An entry of the plan.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
@@ -91,6 +94,26 @@ impl Table {
     #[must_use]
     pub fn noun(self) -> &'static str {
         self.schema().noun
+    }
+
+    /// The ids of its entries, in the order of the file.
+    #[must_use]
+    pub fn ids(self, plan: &Plan) -> Vec<String> {
+        fn words<Id: ToString, V>(entries: &IndexMap<Id, V>) -> Vec<String> {
+            entries.keys().map(ToString::to_string).collect()
+        }
+        match self {
+            Self::Supply => words(&plan.supplies),
+            Self::Rcd => words(&plan.rcds),
+            Self::Circuit => words(&plan.circuits),
+            Self::Floor => words(&plan.floors),
+            Self::Room => words(&plan.rooms),
+            Self::Socket => words(&plan.sockets),
+            Self::Head => words(&plan.heads),
+            Self::Cable => words(&plan.cables),
+            Self::Block => words(&plan.blocks),
+            Self::Setup => words(&plan.setups),
+        }
     }
 
     /// Whether an id that names a `target` may name one of its entries.

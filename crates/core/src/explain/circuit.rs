@@ -1,7 +1,7 @@
-//! Numbers of circuits and supplies.
+//! Amps of a circuit, and what it may carry.
 
 use crate::assess::SetupUse;
-use crate::network::{At, CircuitAt, Network, SetupAt, SupplyAt};
+use crate::network::{At, CircuitAt, Network, SetupAt};
 
 use super::{Explanation, Term, digits};
 
@@ -67,6 +67,7 @@ pub(super) fn amps(
         } else {
             "An untraced socket counts on every circuit that it may be on.".to_owned()
         },
+        ..Explanation::default()
     })
 }
 
@@ -95,7 +96,11 @@ pub(super) fn limit(network: &Network, used: &SetupUse, circuit: CircuitAt) -> O
     Some(Explanation {
         title: format!("{} may carry {} A", node.id, digits(here.limit.0)),
         formula,
-        worked: format!("{worked} = {} A", digits(here.limit.0)),
+        worked: if terms.len() == 1 {
+            format!("{worked} A, its rating")
+        } else {
+            format!("{worked} = {} A", digits(here.limit.0))
+        },
         terms,
         source:
             "the rating; continuous loads NEC 210.20(A); warm boards 0.5 % a kelvin over 30 °C, from memory"
@@ -103,41 +108,6 @@ pub(super) fn limit(network: &Network, used: &SetupUse, circuit: CircuitAt) -> O
         caution: "A breaker that holds is not one that fits: it may hold 1.13 times its rating for an hour \
                   (IEC 60898-1)."
             .to_owned(),
-    })
-}
-
-pub(super) fn line(network: &Network, used: &SetupUse, supply: SupplyAt) -> Option<Explanation> {
-    let (node, here) = (network.supplies.get(supply)?, used.supplies.get(supply)?);
-    let (busiest, amps) = here.busiest();
-    let mut terms: Vec<Term> = node
-        .lines()
-        .map(|line| {
-            Term::new(format!("L{}", line + 1), format!("{} A", digits(here.lines[line].amps().0)), "summed")
-        })
-        .collect();
-    let neutral = here.orders.neutral();
-    terms.push(Term::new("neutral, with harmonics", format!("{} A", digits(neutral.0)), "summed"));
-    let apparent = here.orders.apparent_power(node.volts.value);
-    terms.push(Term::new("apparent power", format!("{} kVA", digits(apparent.0)), "summed"));
-    terms.push(Term::new("real power", format!("{} kW", digits(here.kw.0)), "summed"));
-    terms.push(Term::new("volts", format!("{} V", digits(node.volts.value.0)), node.volts.origin.words()));
-    if let Some(limit) = node.limit {
-        terms.push(Term::new("limit a line", format!("{} A", digits(limit.value.0)), limit.origin.words()));
-    }
-    Some(Explanation {
-        title: format!("{} on L{}: {} A", node.id, busiest + 1, digits(amps.0)),
-        formula: "|Σ I·e^(−jφ)| over heads and base loads, φ = arccos λ".to_owned(),
-        worked: match node.limit {
-            Some(limit) => format!(
-                "{} A of {} A, {} %",
-                digits(amps.0),
-                digits(limit.value.0),
-                digits(100.0 * (amps / limit.value))
-            ),
-            None => format!("{} A; its limit is not known", digits(amps.0)),
-        },
-        terms,
-        source: "phasors at the fundamental; base loads at power factor 1, assumed".to_owned(),
-        caution: String::new(),
+        ..Explanation::default()
     })
 }

@@ -1,8 +1,9 @@
 //! Numbers of a head.
 
-use crate::assess::SetupUse;
-use crate::network::{HeadAt, Network};
+use crate::assess::{SetupUse, struck};
+use crate::network::{At, HeadAt, Network, SetupAt};
 use crate::plan::Load;
+use crate::unit::{Amps, Leakage, MilliAmps};
 
 use super::{Explanation, Term, digits};
 
@@ -17,7 +18,7 @@ pub(super) fn amps(network: &Network, used: &SetupUse, head: HeadAt) -> Option<E
             worked: format!("{} A", digits(here.amps.0)),
             terms: vec![Term::new("running amps I", format!("{} A", digits(here.amps.0)), "measured")],
             source: "a clamp on location beats a nameplate".to_owned(),
-            caution: String::new(),
+            ..Explanation::default()
         });
     }
     let watts = node.watts?;
@@ -75,34 +76,136 @@ pub(super) fn amps(network: &Network, used: &SetupUse, head: HeadAt) -> Option<E
         } else {
             String::new()
         },
+        ..Explanation::default()
     })
 }
 
-pub(super) fn lead(network: &Network, used: &SetupUse, head: HeadAt) -> Option<Explanation> {
+/// Amps while it runs up; nothing to tell where they are the running ones.
+pub(super) fn start(network: &Network, used: &SetupUse, head: HeadAt) -> Option<Explanation> {
     let here = used.heads[head].as_ref()?;
-    let socket = here.socket?;
-    let needed = here.lead_needed?;
-    let (node, wall) = (&network.heads[head], &network.sockets[socket]);
-    let (from, to) = (wall.place.at?, node.place.at?);
-    let point = |point: crate::plan::Point| format!("({}, {}) m", digits(point.x.0), digits(point.y.0));
-    let mut terms = vec![
-        Term::new(format!("{} at", wall.id), point(from), "from the plan"),
-        Term::new(format!("{} at", node.id), point(to), "from the plan"),
-        Term::new("its own tail", format!("{} m", digits(node.tail.0)), "from the plan"),
-    ];
-    if let Some(stair) = network.plan.location.stair
-        && wall.place.level != node.place.level
-    {
-        terms.push(Term::new("stair at", point(stair), "from the plan"));
+    let node = &network.heads[head];
+    if !here.start.is_over(here.amps) || here.amps == Amps::ZERO {
+        return None;
     }
+    let given = network.plan.heads.get_index(head.get()).is_some_and(|(_, plan)| plan.start.is_some());
+    let (formula, origin) = if given {
+        ("start amps, as given", "from the plan")
+    } else {
+        ("running amps · factor", "class, assumed")
+    };
     Some(Explanation {
-        title: format!("Lead from {} to {}: {} m", wall.id, node.id, digits(needed.0)),
-        formula:
-            "|Δx| + |Δy|, between floors by the stair and 4 m a level, + 2 m for the ends, less the tail"
-                .to_owned(),
-        worked: format!("{} m; the leads given are {} m", digits(needed.0), digits(here.lead.0)),
+        title: format!("{} while it runs up: {} A", node.id, digits(here.start.0)),
+        formula: formula.to_owned(),
+        worked: format!(
+            "{} A, {} times the {} A that it burns at",
+            digits(here.start.0),
+            digits(here.start / here.amps),
+            digits(here.amps.0)
+        ),
+        terms: vec![
+            Term::new("running amps", format!("{} A", digits(here.amps.0)), node.amps_origin().words()),
+            Term::new("times them", digits(here.start / here.amps), origin),
+        ],
+        source: "magnetic ballasts take 1.3 to 1.9 times for one to three minutes: typical, from memory"
+            .to_owned(),
+        ..Explanation::default()
+    })
+}
+
+fn range(leakage: Leakage) -> String {
+    if leakage.low == leakage.high {
+        format!("{} mA", digits(leakage.high.0))
+    } else {
+        format!("{} to {} mA", digits(leakage.low.0), digits(leakage.high.0))
+    }
+}
+
+pub(super) fn leakage(
+    network: &Network,
+    setup: SetupAt,
+    used: &SetupUse,
+    head: HeadAt,
+) -> Option<Explanation> {
+    let node = &network.heads[head];
+    let is_plugged = network.setups[setup].placed[head].is_some();
+    if used.heads[head].is_none() && !is_plugged {
+        return None;
+    }
+    let title = if network.setups[setup].is_on[head] {
+        format!("{} leaks while lit: {}", node.id, range(node.leak.value))
+    } else {
+        format!("{} leaks while plugged in but off: {}", node.id, range(node.idle.value))
+    };
+    let strikes = node.strike.value.high > MilliAmps::ZERO;
+    let worked = if strikes {
+        format!(
+            "at most {} + {} = {} mA in the moment it strikes",
+            digits(node.leak.value.high.0),
+            digits(node.strike.value.high.0),
+            digits((node.leak.value.high + node.strike.value.high).0)
+        )
+    } else {
+        format!("at most {} mA, no more while it is switched on", digits(node.leak.value.high.0))
+    };
+    Some(Explanation {
+        title,
+        formula: "standing leakage + strike leakage while it strikes".to_owned(),
+        worked,
+        terms: vec![
+            Term::new("standing, while lit", range(node.leak.value), node.leak.origin.words()),
+            Term::new("on top, while it strikes", range(node.strike.value), node.strike.origin.words()),
+            Term::new("plugged in but off", range(node.idle.value), node.idle.origin.words()),
+        ],
+        source: "class values are typical, from memory; strike leakage is common practice, no source"
+            .to_owned(),
+        caution: "Leakage rises when heads are wet, dirty or on long leads.".to_owned(),
+        ..Explanation::default()
+    })
+}
+
+/// Its number in the order of striking.
+pub(super) fn strike(
+    network: &Network,
+    setup: SetupAt,
+    used: &SetupUse,
+    head: HeadAt,
+) -> Option<Explanation> {
+    let here = used.heads[head].as_ref()?;
+    let number = here.strike?;
+    let insisted = network.setups[setup].strike.contains(&head);
+    let terms = used
+        .strike_order
+        .iter()
+        .enumerate()
+        .filter_map(|(place, other)| {
+            let head = struck(network, *other, used.heads[*other].as_ref()?);
+            Some(Term::new(
+                format!("{}. {}", place + 1, network.heads[*other].id),
+                format!(
+                    "{} mA more, {} A more",
+                    digits(head.strike.0),
+                    digits((head.start - head.running).0)
+                ),
+                if network.setups[setup].strike.contains(other) { "the crew's order" } else { "best order" },
+            ))
+        })
+        .collect();
+    Some(Explanation {
+        title: format!(
+            "{} is struck as number {number} of {}",
+            network.heads[head].id,
+            used.strike_order.len()
+        ),
+        formula: "falling strike leakage, then falling (start − running) amps".to_owned(),
+        worked: if insisted {
+            "the plan's own order comes first".to_owned()
+        } else {
+            "what strikes later strikes on top of all that is lit, so the largest goes first".to_owned()
+        },
         terms,
-        source: "along the walls; the 4 m and 2 m are ours, from memory".to_owned(),
-        caution: "Walk it: doors and furniture make it longer.".to_owned(),
+        source: "an exchange of two neighbours never lowers the peak (least maximum of a running sum)"
+            .to_owned(),
+        caution: "One at a time, and let each settle.".to_owned(),
+        ..Explanation::default()
     })
 }

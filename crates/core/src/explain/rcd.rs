@@ -1,9 +1,10 @@
 //! Numbers of an RCD.
 
-use crate::assess::{RcdUse, SetupUse};
-use crate::network::{HeadAt, Network, RcdAt};
-use crate::physics::residual::{Outcome, expected_goes};
+use crate::assess::{Certainty, RcdUse, SetupUse, Step, chain, steps};
+use crate::network::{HeadAt, Network, RampReading, RcdAt, SetupAt};
+use crate::physics::residual::{Outcome, expected_goes, gfci_longest};
 use crate::plan::RcdClass;
+use crate::rule::words::list;
 use crate::unit::MilliAmps;
 
 use super::{Explanation, Term, digits};
@@ -25,15 +26,16 @@ pub(super) fn room(network: &Network, used: &SetupUse, rcd: RcdAt) -> Option<Exp
     )];
     for reading in &node.readings {
         let socket = &network.sockets[reading.socket].id;
+        let what = if reading.passed_through {
+            format!("ramp of another device, at {socket}")
+        } else {
+            format!("ramp at {socket}{}", made_with(network, reading))
+        };
         let tripped = match reading.tripped {
             Some(tripped) => format!(", dropped at {} mA", digits(tripped.0)),
             None => ", did not drop".to_owned(),
         };
-        terms.push(Term::new(
-            format!("ramp at {socket}"),
-            format!("held {} mA{tripped}", digits(reading.held.0)),
-            "measured",
-        ));
+        terms.push(Term::new(what, format!("held {} mA{tripped}", digits(reading.held.0)), "measured"));
     }
     let base = here.room.base;
     if base.0 > 0.0 {
@@ -68,7 +70,22 @@ pub(super) fn room(network: &Network, used: &SetupUse, rcd: RcdAt) -> Option<Exp
         terms,
         source,
         caution: caution.to_owned(),
+        ..Explanation::default()
     })
+}
+
+/// What was off or on while a ramp test was made.
+fn made_with(network: &Network, reading: &RampReading) -> String {
+    let off = list(reading.off.iter().map(|(circuit, place)| {
+        let node = &network.circuits[*circuit];
+        let name = node.base.get(*place).and_then(|base| base.name.clone());
+        format!("{}.{}", node.id, name.unwrap_or_else(|| (place + 1).to_string()))
+    }));
+    let off = if off.is_empty() { String::new() } else { format!(", {off} off") };
+    if reading.heads_leak > MilliAmps::ZERO {
+        return format!("{off}, heads leaking {} mA", digits(reading.heads_leak.0));
+    }
+    off
 }
 
 fn leakage_term(network: &Network, head: HeadAt, perhaps: &str) -> Term {
@@ -83,11 +100,17 @@ fn leakage_term(network: &Network, head: HeadAt, perhaps: &str) -> Term {
     Term::new(format!("{}{perhaps}", node.id), value, origin.words())
 }
 
-fn terms(network: &Network, here: &RcdUse, rcd: RcdAt) -> Vec<Term> {
+fn terms(network: &Network, setup: SetupAt, here: &RcdUse, rcd: RcdAt) -> Vec<Term> {
     let mut terms: Vec<Term> = here.heads.iter().map(|head| leakage_term(network, *head, "")).collect();
     terms.extend(here.possible_heads.iter().map(|head| leakage_term(network, *head, ", perhaps")));
-    if here.idle.0 > 0.0 {
-        terms.push(Term::new("plugged in but off", format!("{} mA", digits(here.idle.0)), "summed"));
+    for (head, certainty) in plugged_but_off(network, setup, rcd) {
+        let node = &network.heads[head];
+        let perhaps = if certainty == Certainty::Certain { "" } else { ", perhaps" };
+        terms.push(Term::new(
+            format!("{}, plugged in but off{perhaps}", node.id),
+            format!("{} mA", digits(node.idle.value.high.0)),
+            node.idle.origin.words(),
+        ));
     }
     if let Some(reserve) = network.rcds[rcd].reserve {
         terms.push(Term::new("others, perhaps", format!("{} mA", digits(reserve.0)), "from the plan"));
@@ -95,50 +118,116 @@ fn terms(network: &Network, here: &RcdUse, rcd: RcdAt) -> Vec<Term> {
     terms
 }
 
-pub(super) fn standing(network: &Network, used: &SetupUse, rcd: RcdAt) -> Option<Explanation> {
+/// Heads that leak through it without being on.
+fn plugged_but_off(
+    network: &Network,
+    setup: SetupAt,
+    rcd: RcdAt,
+) -> impl Iterator<Item = (HeadAt, Certainty)> + '_ {
+    let node = &network.setups[setup];
+    node.placed
+        .iter()
+        .filter(|(head, _)| !node.is_on[*head] && network.heads[*head].idle.value.high > MilliAmps::ZERO)
+        .filter_map(move |(head, placed)| {
+            let (_, certainty) = chain(network, placed.as_ref()?.socket).find(|(at, _)| *at == rcd)?;
+            Some((head, certainty))
+        })
+}
+
+pub(super) fn standing(
+    network: &Network,
+    setup: SetupAt,
+    used: &SetupUse,
+    rcd: RcdAt,
+) -> Option<Explanation> {
     let (node, here) = (network.rcds.get(rcd)?, used.rcds.get(rcd)?);
     let sum: Vec<String> =
         here.heads.iter().map(|head| digits(network.heads[*head].leak.value.high.0)).collect();
     let idle = if here.idle.0 > 0.0 { format!(" + {}", digits(here.idle.0)) } else { String::new() };
+    let share = if node.class.value == RcdClass::Gfci {
+        String::new()
+    } else {
+        format!("; 30 % of its rating is {} mA", digits(node.rated.value.0 * 0.3))
+    };
     Some(Explanation {
         title: format!("{} while all burn: {} mA", node.id, digits(here.standing.0)),
         formula: "Σ standing leakage of heads that are on + Σ idle leakage of those plugged in but off"
             .to_owned(),
         worked: format!(
-            "{}{idle} = {} mA; it surely holds {} mA; 30 % of its rating is {} mA",
+            "{}{idle} = {} mA; it surely holds {} mA{share}",
             if sum.is_empty() { "0".to_owned() } else { sum.join(" + ") },
             digits(here.standing.0),
             digits(here.room.room.low.0),
-            digits(node.rated.value.0 * 0.3)
         ),
-        terms: terms(network, here, rcd),
+        terms: terms(network, setup, here, rcd),
         source: "plain sum over all circuits and lines behind it; 30 %: BS 7671 531.3.2".to_owned(),
         caution: "Leakage rises when heads are wet, dirty or on long leads.".to_owned(),
+        ..Explanation::default()
     })
 }
 
-pub(super) fn peak(network: &Network, used: &SetupUse, rcd: RcdAt) -> Option<Explanation> {
+pub(super) fn peak(network: &Network, setup: SetupAt, used: &SetupUse, rcd: RcdAt) -> Option<Explanation> {
     let (node, here) = (network.rcds.get(rcd)?, used.rcds.get(rcd)?);
     let verdict = match here.outcome {
         Outcome::Holds => "it holds".to_owned(),
         Outcome::Trips => "it drops".to_owned(),
         Outcome::MayTrip => format!(
-            "odds ({} − {}) / (high − low) = {}; on average {} goes",
-            digits(here.possible_peak.0),
-            digits(here.room.room.low.0),
+            "{} = {}; on average {} goes",
+            odds_words(network, here),
             digits(here.odds),
             expected_goes(here.odds).map_or("no number of".to_owned(), digits)
         ),
     };
+    let mut terms = terms(network, setup, here, rcd);
+    terms.extend(struck_terms(network, used, rcd));
+    if node.class.value == RcdClass::Gfci && here.possible_peak > MilliAmps::ZERO {
+        let longest = gfci_longest(here.possible_peak);
+        let allowed = format!("{} s", digits(longest.0));
+        terms.push(Term::new("time allowed", allowed, "UL 943: (20 / I)^1.43"));
+    }
     Some(Explanation {
         title: format!("{} while striking: {} mA", node.id, digits(here.peak.0)),
         formula:
             "largest of (standing leakage of those lit + strike leakage of the one being struck), in order"
                 .to_owned(),
         worked: format!("{} mA against {}: {verdict}", digits(here.possible_peak.0), window(here)),
-        terms: terms(network, here, rcd),
+        terms,
         source: "strike leakage common practice, no source; best order: falling strike leakage".to_owned(),
         caution: "The odds take every threshold in the room as equally likely. Real devices cluster."
             .to_owned(),
+        ..Explanation::default()
     })
+}
+
+/// The odds in numbers where they are those of one sum, in words where leakages are ranges.
+fn odds_words(network: &Network, here: &RcdUse) -> String {
+    let is_range = |head: &HeadAt| {
+        let node = &network.heads[*head];
+        let (leak, strike) = (node.leak.value, node.strike.value);
+        leak.low != leak.high || strike.low != strike.high
+    };
+    match here.room.room.high {
+        Some(high) if !here.heads.iter().chain(&here.possible_heads).any(is_range) => format!(
+            "odds ({} − {}) / ({} − {})",
+            digits(here.possible_peak.0),
+            digits(here.room.room.low.0),
+            digits(high.0),
+            digits(here.room.room.low.0)
+        ),
+        _ => "odds over the ranges of leakage".to_owned(),
+    }
+}
+
+/// What leaks through it as each of its heads is struck.
+fn struck_terms(network: &Network, used: &SetupUse, rcd: RcdAt) -> Vec<Term> {
+    let of_step = |step: Step| {
+        let here = step.rcds.iter().find(|here| here.rcd == rcd)?;
+        let (striking, lit) = (here.striking.possible, here.lit.possible);
+        Some(Term::new(
+            format!("as {} is struck", network.heads[step.head].id),
+            format!("{} mA, then {}", digits(striking.0), digits(lit.0)),
+            "summed in the strike order",
+        ))
+    };
+    steps(network, used).into_iter().filter_map(of_step).collect()
 }

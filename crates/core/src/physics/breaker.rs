@@ -13,7 +13,8 @@ use crate::unit::{Amps, Celsius, Minutes, Seconds};
 
 mod points;
 
-use points::{Points, plug_fuse_points, points};
+use points::plug_fuse_points;
+pub use points::{Points, points};
 
 /// Temperature up to which a thermal breaker carries its rating (IEC 60898-1).
 const REFERENCE_AMBIENT: Celsius = Celsius(30.0);

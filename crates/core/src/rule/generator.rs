@@ -1,50 +1,21 @@
 //! Checks of a generator's or battery station's sums.
 
 use crate::assess::{Crossing, Subject};
-use crate::network::{At, HeadAt};
-use crate::physics::generator::{
-    Engine, Fill, NON_LINEAR_SHARE, PLANNED_SHARE, STEP_PERCENT, derating, fill, rated_power, takes_step,
-};
+use crate::network::{At, HeadAt, SetRating};
+use crate::physics::generator::{Fill, NON_LINEAR_SHARE, PLANNED_SHARE, STEP_PERCENT, fill, takes_step};
 use crate::physics::harmonic::{NON_LINEAR_DISTORTION, distortion};
 use crate::plan::{Fuel, Supply, SupplyKind};
 use crate::rule::words::{heads, number, pair};
 use crate::rule::{Report, Severity, SupplyScope, Told};
-use crate::unit::{Celsius, KiloVoltAmps, KiloWatts, Metres};
-
-/// Air where the plan does not say, as ISO 3046-1 refers to.
-const REFERENCE_AIR: Celsius = Celsius(25.0);
-
-/// What a set gives here.
-struct Rating {
-    /// Apparent power left by height and heat.
-    kva: Option<KiloVoltAmps>,
-    /// Real power left by height and heat.
-    kw: Option<KiloWatts>,
-    /// Share of the nameplate that is left, 0 to 1.
-    left: f64,
-}
+use crate::unit::KiloVoltAmps;
 
 fn plan_supply<'a>(scope: &SupplyScope<'a>) -> Option<&'a Supply> {
     scope.context.network.plan.supplies.get_index(scope.supply.get()).map(|(_, supply)| supply)
 }
 
-fn rating(scope: &SupplyScope<'_>) -> Option<Rating> {
-    let supply = plan_supply(scope).filter(|supply| supply.kind != SupplyKind::Mains)?;
-    if scope.used.heads.is_empty() {
-        return None;
-    }
-    let network = scope.context.network;
-    let left = match supply.kind {
-        SupplyKind::Generator => derating(
-            Engine::of_fuel(supply.fuel.unwrap_or(Fuel::Diesel)),
-            supply.altitude.unwrap_or(Metres::ZERO),
-            network.plan.location.ambient.unwrap_or(REFERENCE_AIR),
-        ),
-        SupplyKind::Mains | SupplyKind::Battery => 1.0,
-    };
-    let wiring = network.supplies[scope.supply].wiring.value;
-    let kw = supply.kw.or_else(|| supply.kva.map(|kva| rated_power(kva, wiring)));
-    Some(Rating { kva: supply.kva.map(|kva| kva * left), kw: kw.map(|kw| kw * left), left })
+/// What a set that is in use gives here.
+fn rating(scope: &SupplyScope<'_>) -> Option<SetRating> {
+    scope.context.network.set_rating(scope.supply).filter(|_| !scope.used.heads.is_empty())
 }
 
 fn apparent_power(scope: &SupplyScope<'_>) -> KiloVoltAmps {
@@ -56,13 +27,13 @@ fn is_assumed(scope: &SupplyScope<'_>) -> bool {
 }
 
 /// Which of kVA and kW is fuller, as load, rating and unit.
-fn tightest(scope: &SupplyScope<'_>, rating: &Rating) -> Option<(f64, f64, &'static str)> {
+fn tightest(scope: &SupplyScope<'_>, rating: &SetRating) -> Option<(f64, f64, &'static str)> {
     let kva = rating.kva.map(|kva| (apparent_power(scope).0, kva.0, "kVA"));
     let kw = rating.kw.map(|kw| (scope.used.kw.0, kw.0, "kW"));
     kva.into_iter().chain(kw).max_by(|a, b| (a.0 / a.1).total_cmp(&(b.0 / b.1)))
 }
 
-fn told(scope: &SupplyScope<'_>, rating: &Rating, remedy: &str, share: f64) -> Option<Told> {
+fn told(scope: &SupplyScope<'_>, rating: &SetRating, remedy: &str, share: f64) -> Option<Told> {
     let (load, limit, unit) = tightest(scope, rating)?;
     let (gives, has) = pair(load, limit);
     let less = if rating.left < 1.0 {

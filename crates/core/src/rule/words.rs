@@ -98,7 +98,8 @@ pub fn trip_window(window: TripWindow) -> String {
 }
 
 /// A time that a person reads: seconds, minutes or hours.
-fn time(seconds: Seconds) -> String {
+#[must_use]
+pub fn time(seconds: Seconds) -> String {
     match seconds.0 {
         short if short < 10.0 => format!("{} s", number(short)),
         short if short < 90.0 => format!("{short:.0} s"),

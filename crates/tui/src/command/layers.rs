@@ -1,6 +1,7 @@
 //! Commands that open, close and use what lies over a screen.
 
 use ampwalk_core::assess::{Finding, Subject};
+use ampwalk_core::explain::Explanation;
 use ampwalk_core::network::{HeadAt, Network, SetupAt, SocketAt};
 
 use super::program::open;
@@ -47,6 +48,12 @@ pub(super) fn close(model: &mut Model, _: &mut Vec<Effect>) {
 }
 
 pub(super) fn accept(model: &mut Model, effects: &mut Vec<Effect>) {
+    match model.layers.last() {
+        Some(Layer::Ask(_)) => return super::entries::answer(model, effects),
+        Some(Layer::Form { .. }) => return super::entries::ask_value(model, effects),
+        Some(Layer::Entries(_)) => return super::entries::form(model, effects),
+        _ => {}
+    }
     let Some(layer) = model.layers.pop() else { return };
     match layer {
         Layer::Findings(list) => {
@@ -77,7 +84,13 @@ pub(super) fn accept(model: &mut Model, effects: &mut Vec<Effect>) {
                 }
             }
         }
-        Layer::Problems(_) | Layer::Explanation { .. } | Layer::WhyNot(_) | Layer::Help(_) => {}
+        Layer::Problems(_)
+        | Layer::Explanation { .. }
+        | Layer::WhyNot(_)
+        | Layer::Help(_)
+        | Layer::Entries(_)
+        | Layer::Form { .. }
+        | Layer::Ask(_) => {}
     }
 }
 
@@ -177,10 +190,10 @@ pub(super) fn copy(model: &mut Model, effects: &mut Vec<Effect>) {
         Some(Layer::Problems(list)) => {
             model.document.problems().get(list.row).map(|problem| model.document.problem_words(problem))
         }
-        Some(Layer::Explanation { explained, .. }) => Some(format!(
-            "{}\n{}\n{}\n{}",
-            explained.title, explained.formula, explained.worked, explained.source
-        )),
+        Some(Layer::Explanation { explained, .. }) => {
+            let told = explained.iter().map(explanation_text);
+            Some(told.collect::<Vec<_>>().join("\n\n"))
+        }
         Some(Layer::WhyNot(page) | Layer::Help(page)) => {
             Some(format!("{}\n{}", page.title, page.paragraphs.join("\n")))
         }
@@ -190,6 +203,20 @@ pub(super) fn copy(model: &mut Model, effects: &mut Vec<Effect>) {
         effects.push(Effect::Copy(text));
         model.say("Copied");
     }
+}
+
+/// An explanation as text, with all that was put in and all that is to be minded.
+fn explanation_text(told: &Explanation) -> String {
+    let terms = told.terms.iter().map(|term| format!("{}: {} ({})\n", term.what, term.value, term.origin));
+    let mind = if told.caution.is_empty() { String::new() } else { format!("MIND: {}\n", told.caution) };
+    format!(
+        "{}\n{}\n{}\n{}{mind}source: {}",
+        told.title,
+        told.worked,
+        told.formula,
+        terms.collect::<String>(),
+        told.source
+    )
 }
 
 /// What a help line says that leads to all commands.

@@ -63,10 +63,13 @@ pub(crate) fn by_rows(model: &mut Model, by: isize) {
     let last = view::last_row(model);
     let moved = |row: usize| row.min(last).saturating_add_signed(by).min(last);
     match model.layers.last_mut() {
-        Some(Layer::Findings(rows) | Layer::Problems(rows)) => rows.row = moved(rows.row),
+        Some(Layer::Findings(rows) | Layer::Problems(rows) | Layer::Entries(rows)) => {
+            rows.row = moved(rows.row);
+        }
+        Some(Layer::Ask(ask)) => ask.prompt.row = moved(ask.prompt.row),
         Some(Layer::WhyNot(page) | Layer::Help(page)) => page.scroll = moved(page.scroll),
         Some(Layer::Palette(prompt) | Layer::Find(prompt)) => prompt.row = moved(prompt.row),
-        Some(Layer::Explanation { row, .. }) => *row = moved(*row),
+        Some(Layer::Explanation { row, .. } | Layer::Form { row, .. }) => *row = moved(*row),
         None if model.screen == Screen::Plot => by_places(model, by),
         None => model.rows[model.screen as usize] = moved(model.row()),
     }

@@ -2,7 +2,6 @@
 
 use ampwalk_core::assess::{Finding, Outlook, Subject};
 use ampwalk_core::edit::{Edit, Override};
-use ampwalk_core::explain::{Topic, explain};
 use ampwalk_core::network::{At, HeadAt, Network, SetupAt, SocketAt};
 use ampwalk_core::plan::Placement;
 use ampwalk_core::rule::words::list;
@@ -11,7 +10,7 @@ use super::program::{open, save, verdict, verdict_now};
 use crate::effect::Effect;
 use crate::guide::Step;
 use crate::layer::{Layer, Page};
-use crate::model::{Model, Screen};
+use crate::model::Model;
 use crate::plot::{Focus, Held, heads_at, not_placed};
 use crate::words;
 
@@ -301,41 +300,4 @@ fn socket_page(model: &Model, setup: SetupAt, socket: SocketAt) -> Page {
         paragraphs.push(format!("Not to be used: {ban}."));
     }
     Page { title: network.socket_id(socket).to_string(), paragraphs, scroll: 0 }
-}
-
-pub(super) fn why(model: &mut Model, effects: &mut Vec<Effect>) {
-    let Some((setup, topic)) = model.setup.zip(topic(model)) else {
-        model.refuse("There is no number under the cursor");
-        effects.push(Effect::Bell);
-        return;
-    };
-    let Some(explained) = explain(model.document.network(), model.document.assessment(), setup, topic) else {
-        model.refuse("That number is not in use in this setup");
-        effects.push(Effect::Bell);
-        return;
-    };
-    model.guide.done(Step::Why);
-    open(model, Layer::Explanation { explained, row: 0 });
-}
-
-/// The number under the cursor: what binds the head there, else its amps; for a socket its circuit's.
-fn topic(model: &Model) -> Option<Topic> {
-    let network = model.document.network();
-    let setup = model.setup?;
-    if !model.layers.is_empty() || model.screen != Screen::Plot {
-        return crate::view::topic(model);
-    }
-    if model.plot.held.is_none() && model.plot.focus == Focus::Sockets {
-        return Some(match network.sockets[model.plot.socket?].circuit {
-            Some(circuit) => Topic::CircuitAmps(circuit),
-            None => Topic::RcdRoom(network.reach_of(model.plot.socket?).rcds.first()?.what),
-        });
-    }
-    let head = head_under_cursor(model)?;
-    let trouble = crate::plot::troubles(network, model.document.assessment(), setup)[head];
-    Some(match trouble.map(|finding| finding.subject) {
-        Some(Subject::Rcd(rcd)) if model.plot.held.is_none() => Topic::RcdPeak(rcd),
-        Some(Subject::Circuit(circuit)) if model.plot.held.is_none() => Topic::CircuitAmps(circuit),
-        _ => Topic::HeadAmps(head),
-    })
 }

@@ -2,6 +2,8 @@
 
 use super::*;
 use crate::command::{COMMANDS, Context};
+use ampwalk_core::explain::{Topic, explain};
+
 use crate::layer::Layer;
 
 #[test]
@@ -77,6 +79,49 @@ fn why_explains_the_number_under_the_cursor_and_why_not_the_socket() {
     desk.keys("esc ]").keys("right");
     desk.keys("/").types("U3").keys("enter t");
     desk.shows("U3");
+}
+
+#[test]
+fn with_a_head_in_hand_why_explains_what_would_be_there() {
+    let mut desk = Desk::house();
+    desk.keys("enter tab w");
+    let Some(Layer::Explanation { title, explained, .. }) = desk.model.layers.last().cloned() else {
+        panic!("{}", desk.screen());
+    };
+    let held = desk.model.plot.held.as_ref().unwrap();
+    let network = desk.model.document.network();
+    let chosen = held.chosen().unwrap();
+    assert_eq!(
+        title,
+        format!("Why, with {} on {}", network.head_id(held.head), network.socket_id(chosen.socket))
+    );
+    // After the drop the same numbers are explained of the plan itself.
+    let socket = chosen.socket;
+    desk.keys("esc enter");
+    let network = desk.model.document.network();
+    let circuit = network.sockets[socket].circuit.unwrap();
+    let after = explain(
+        network,
+        desk.model.document.assessment(),
+        desk.model.setup.unwrap(),
+        Topic::CircuitAmps(circuit),
+    );
+    assert!(explained.contains(&after.unwrap()), "{explained:?}");
+}
+
+#[test]
+fn on_papers_why_explains_the_numbers_of_the_sheet() {
+    let mut desk = Desk::house();
+    desk.keys("5 home w");
+    desk.says("There is no number under the cursor");
+    desk.keys("down down w");
+    let Some(Layer::Explanation { explained, .. }) = desk.model.layers.last() else {
+        panic!("{}", desk.screen());
+    };
+    let keys: Vec<&str> = explained.iter().map(|told| told.key).collect();
+    for key in ["line_a", "kva", "standing_ma", "peak_ma", "amps", "limit_a"] {
+        assert!(keys.contains(&key), "{key} in {keys:?}");
+    }
 }
 
 #[test]

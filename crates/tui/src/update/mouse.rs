@@ -59,7 +59,11 @@ fn press(model: &mut Model, column: u16, row: u16) -> Vec<Effect> {
 fn choose_row(model: &mut Model, row: usize) -> Vec<Effect> {
     let screen = model.screen as usize;
     let (place, taken) = match model.layers.last_mut() {
-        Some(Layer::Findings(list) | Layer::Problems(list)) => (&mut list.row, "accept"),
+        Some(Layer::Findings(list) | Layer::Problems(list) | Layer::Entries(list)) => {
+            (&mut list.row, "accept")
+        }
+        Some(Layer::Form { row, .. }) => (row, "accept"),
+        Some(Layer::Ask(ask)) => (&mut ask.prompt.row, "accept"),
         Some(Layer::Palette(prompt) | Layer::Find(prompt)) => (&mut prompt.row, "accept"),
         Some(_) => return Vec::new(),
         None => (&mut model.rows[screen], "go-to"),

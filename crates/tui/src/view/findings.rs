@@ -24,15 +24,26 @@ pub fn rows(scene: &Scene<'_>) -> usize {
 /// The number behind a row that can be explained.
 #[must_use]
 pub fn topic(scene: &Scene<'_>, row: usize) -> Option<Topic> {
-    let finding = found(scene).nth(row)?;
+    topic_of(found(scene).nth(row)?)
+}
+
+/// The number that a finding is about.
+#[must_use]
+pub fn topic_of(finding: &Finding) -> Option<Topic> {
     match (finding.subject, finding.rule.id) {
+        (Subject::Supply(at), "neutral-over") => Some(Topic::SupplyNeutral(at)),
+        (Subject::Supply(at), "contract-over") => Some(Topic::SupplyPower(at)),
+        (Subject::Supply(at), rule) if rule.starts_with("generator-") => Some(Topic::SupplyRating(at)),
         (Subject::Supply(at), _) => Some(Topic::SupplyLine(at)),
         (Subject::Rcd(at), "rcd-standing" | "rcd-share") => Some(Topic::RcdStanding(at)),
         (Subject::Rcd(at), "rcd-untested" | "ramp-conflict") => Some(Topic::RcdRoom(at)),
         (Subject::Rcd(at), _) => Some(Topic::RcdPeak(at)),
+        (Subject::Circuit(at), "start-over") => Some(Topic::StartPeak(at)),
         (Subject::Circuit(at), _) => Some(Topic::CircuitAmps(at)),
         (Subject::Head(at), "cable-short") => Some(Topic::LeadNeeded(at)),
+        (Subject::Head(at), "drop-high") => Some(Topic::HeadVolts(at)),
         (Subject::Head(at), _) => Some(Topic::HeadAmps(at)),
+        (Subject::Socket(at), "plate-over" | "outlet-over" | "socket-full") => Some(Topic::SocketAmps(at)),
         (Subject::Location | Subject::Socket(_) | Subject::Cable(_) | Subject::Block(_), _) => None,
     }
 }

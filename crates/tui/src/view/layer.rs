@@ -4,7 +4,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::text::Span;
 
-use super::{Hits, Target, explanation, findings, problems};
+use super::{Hits, Target, ask, entries, explanation, findings, problems};
 use crate::command::layers::palette_hint;
 use crate::layer::{Layer, Page, Prompt};
 use crate::matches::{self, Found};
@@ -33,10 +33,20 @@ pub(super) fn draw(model: &Model, layer: &Layer, body: Rect, buffer: &mut Buffer
             let (text, found) = (model.document.text(), model.document.problems());
             hits.add_rows(problems::draw(&scene(model, list.row), text, found, inner, buffer));
         }
-        Layer::Explanation { explained, row } => {
-            let inner = frame(model, "Why this number", body, buffer, hits);
+        Layer::Explanation { title, explained, row } => {
+            let inner = frame(model, title, body, buffer, hits);
             explanation::draw(&scene(model, *row), explained, inner, buffer);
         }
+        Layer::Entries(list) => {
+            let inner = frame(model, "The whole plan", body, buffer, hits);
+            hits.add_rows(entries::draw_all(&model.document, list.row, model.theme, inner, buffer));
+        }
+        Layer::Form { of, row } => {
+            let title = format!("Keys of {of}");
+            let inner = frame(model, &crate::text::capital(&title), body, buffer, hits);
+            hits.add_rows(entries::draw_form(&model.document, of, *row, model.theme, inner, buffer));
+        }
+        Layer::Ask(ask) => ask::draw(model, ask, body, buffer, hits),
         Layer::WhyNot(page) => draw_page(model, page, &[], body, buffer, hits),
         Layer::Help(page) => draw_page(model, page, &[palette_hint(model)], body, buffer, hits),
         Layer::Palette(prompt) => draw_palette(model, prompt, body, buffer, hits),
@@ -49,7 +59,7 @@ fn scene(model: &Model, row: usize) -> Scene<'_> {
 }
 
 /// Empties the body, draws a title, and returns what is left.
-fn frame(model: &Model, title: &str, body: Rect, buffer: &mut Buffer, hits: &mut Hits) -> Rect {
+pub(super) fn frame(model: &Model, title: &str, body: Rect, buffer: &mut Buffer, hits: &mut Hits) -> Rect {
     hits.cover(body);
     paint::clear(body, model.theme.style(Role::Text), buffer);
     let (top, rest) = paint::split_top(body, u16::from(body.height > 2));
@@ -121,7 +131,13 @@ fn draw_page(model: &Model, page: &Page, last: &[String], body: Rect, buffer: &m
     }
 }
 
-fn draw_prompt(model: &Model, prompt: &Prompt, sign: &str, area: Rect, buffer: &mut Buffer) -> Rect {
+pub(super) fn draw_prompt(
+    model: &Model,
+    prompt: &Prompt,
+    sign: &str,
+    area: Rect,
+    buffer: &mut Buffer,
+) -> Rect {
     let (line, rest) = paint::split_top(area, 1);
     let value = prompt.input.value();
     let at = prompt.input.cursor();
@@ -156,10 +172,10 @@ fn draw_palette(model: &Model, prompt: &Prompt, body: Rect, buffer: &mut Buffer,
         })
         .map(|row| crate::text::clip(&row, usize::from(list.width).saturating_sub(3)))
         .collect();
-    draw_matches(model, &rows, prompt, list, buffer, hits);
+    draw_choices(model, &rows, prompt, list, buffer, hits);
 }
 
-fn draw_matches(
+pub(super) fn draw_choices(
     model: &Model,
     rows: &[String],
     prompt: &Prompt,
@@ -202,5 +218,5 @@ fn draw_find(model: &Model, prompt: &Prompt, body: Rect, buffer: &mut Buffer, hi
             format!("{} {state}", pad(&matches::place_words(network, found), 34))
         })
         .collect();
-    draw_matches(model, &rows, prompt, list, buffer, hits);
+    draw_choices(model, &rows, prompt, list, buffer, hits);
 }

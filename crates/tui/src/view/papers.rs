@@ -2,6 +2,7 @@
 
 mod sheets;
 
+use ampwalk_core::explain::Topic;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
@@ -29,6 +30,12 @@ const LEAST_PREVIEW: usize = 3;
 #[must_use]
 pub fn rows(_: &Scene<'_>) -> usize {
     SHEETS.len()
+}
+
+/// The numbers on a row's sheet that can be explained.
+#[must_use]
+pub fn topics(scene: &Scene<'_>, row: usize) -> Vec<Topic> {
+    SHEETS.get(row).map_or_else(Vec::new, |sheet| (sheet.topics)(scene))
 }
 
 /// Draws it.

@@ -11,7 +11,7 @@ use ampwalk_core::plan::FORMAT_VERSION;
 use indexmap::IndexMap;
 use serde::Serialize;
 
-use super::Checked;
+use crate::command::checked::Checked;
 
 /// Names of the line conductors.
 const LINES: [&str; 3] = ["L1", "L2", "L3"];

@@ -8,7 +8,7 @@ use ampwalk_core::rule::Severity;
 use ampwalk_core::rule::words::list;
 use indexmap::IndexMap;
 
-use super::Checked;
+use crate::command::checked::Checked;
 use crate::command::layout::{HEADING, ends, style, styled, told, wrapped};
 
 /// What the program is not.

@@ -7,7 +7,7 @@ use crate::unit::Amps;
 const HOUR: f64 = 3600.0;
 
 /// The two bounds of a device: each a row of points, rising in amps and never rising in time.
-pub(super) struct Points {
+pub struct Points {
     /// It never opens before these.
     pub earliest: Vec<(f64, f64)>,
     /// It always opens by these.
@@ -16,7 +16,9 @@ pub(super) struct Points {
     pub at_once_from: Option<f64>,
 }
 
-pub(super) fn points(curve: Curve, rated: Amps) -> Points {
+/// The published points of a breaker or board fuse of `rated` amps.
+#[must_use]
+pub fn points(curve: Curve, rated: Amps) -> Points {
     match curve {
         Curve::B => miniature(curve, rated, 45.0, 90.0),
         Curve::C => miniature(curve, rated, 15.0, 30.0),

@@ -2,6 +2,7 @@
 
 use std::collections::HashSet;
 
+use ampwalk_core::explain::Topic;
 use ampwalk_core::network::Link;
 use ampwalk_core::plan::{SupplyKind, TestOutcome};
 use ampwalk_core::rule::words::number;
@@ -18,6 +19,8 @@ pub(super) struct Sheet {
     pub columns: &'static str,
     /// What it would hold for this plan.
     pub holds: fn(&Scene<'_>) -> String,
+    /// The numbers on it that can be explained.
+    pub topics: fn(&Scene<'_>) -> Vec<Topic>,
     /// The sheet as text of so many columns; `None` where this version does not make it.
     pub text: Option<fn(&Scene<'_>, usize) -> String>,
 }
@@ -28,48 +31,56 @@ pub(super) const SHEETS: &[Sheet] = &[
         name: "socket survey",
         columns: "each one's place, outlet, tester outcome, ramp steps, circuit and how it was found, ban",
         holds: survey,
+        topics: none,
         text: None,
     },
     Sheet {
         name: "patch",
         columns: "head to socket to circuit to RCD, by head and by socket, with leads",
         holds: patch,
+        topics: none,
         text: None,
     },
     Sheet {
         name: "load by circuit",
         columns: "breaker, base, heads, amps running and striking, limit, left; RCD with mA; state as a word",
         holds: load,
+        topics: load_topics,
         text: Some(load_text),
     },
     Sheet {
         name: "strike order card",
         columns: "for the pocket: number, head, where, wait until, amps after this step; what to relight",
         holds: strike,
+        topics: strike_topics,
         text: None,
     },
     Sheet {
         name: "generator request",
         columns: "for the producer: yes, no or only if; the one reason; what to hire",
         holds: generator,
+        topics: supply_topics,
         text: None,
     },
     Sheet {
         name: "lead pull list",
         columns: "for the truck: type, length, how many needed, there and short, for which head",
         holds: leads,
+        topics: lead_topics,
         text: None,
     },
     Sheet {
         name: "socket labels",
         columns: "to stick on the plate: id, circuit, RCD, what may be plugged in, or NO and why",
         holds: labels,
+        topics: none,
         text: None,
     },
     Sheet {
         name: "notes and hand-back",
         columns: "defects and who was told, what must be switched on again, ramp tests, trips, the meter",
         holds: hand_back,
+        topics: none,
         text: None,
     },
 ];
@@ -106,6 +117,53 @@ fn load(scene: &Scene<'_>) -> String {
         counted(network.rcds.len(), rcd, &format!("{rcd}s")),
         counted(network.supplies.len(), "supply", "supplies")
     )
+}
+
+fn none(_: &Scene<'_>) -> Vec<Topic> {
+    Vec::new()
+}
+
+/// Every supply, RCD and circuit that is in use.
+fn load_topics(scene: &Scene<'_>) -> Vec<Topic> {
+    let Some(used) = scene.used() else { return Vec::new() };
+    let rcds = used.rcds.iter().filter(|(_, rcd)| !rcd.heads.is_empty() || !rcd.possible_heads.is_empty());
+    let circuits = used.circuits.iter().filter(|(_, circuit)| circuit.possible.0 > 0.0);
+    let mut topics = supply_topics(scene);
+    topics.extend(rcds.flat_map(|(at, _)| [Topic::RcdRoom(at), Topic::RcdStanding(at), Topic::RcdPeak(at)]));
+    topics.extend(
+        circuits.flat_map(|(at, _)| [Topic::CircuitAmps(at), Topic::CircuitLimit(at), Topic::StartPeak(at)]),
+    );
+    topics
+}
+
+fn supply_topics(scene: &Scene<'_>) -> Vec<Topic> {
+    let supplies = scene.network.supplies.indices();
+    supplies
+        .flat_map(|at| {
+            [Topic::SupplyLine(at), Topic::SupplyNeutral(at), Topic::SupplyPower(at), Topic::SupplyRating(at)]
+        })
+        .collect()
+}
+
+fn strike_topics(scene: &Scene<'_>) -> Vec<Topic> {
+    let Some(used) = scene.used() else { return Vec::new() };
+    used.strike_order
+        .first()
+        .map(|head| Topic::HeadStrike(*head))
+        .into_iter()
+        .chain(
+            used.circuits
+                .iter()
+                .filter(|(_, circuit)| !circuit.heads.is_empty())
+                .map(|(at, _)| Topic::StartPeak(at)),
+        )
+        .chain(used.rcds.iter().filter(|(_, rcd)| !rcd.heads.is_empty()).map(|(at, _)| Topic::RcdPeak(at)))
+        .collect()
+}
+
+fn lead_topics(scene: &Scene<'_>) -> Vec<Topic> {
+    let Some(used) = scene.used() else { return Vec::new() };
+    used.strike_order.iter().map(|head| Topic::LeadNeeded(*head)).collect()
 }
 
 /// The load sheet of the setup that is looked at.

@@ -1,0 +1,167 @@
+//! A question that is answered by a line: a key's value, or a new name.
+
+use ampwalk_core::edit::{Address, Edit, Value, typed};
+use ampwalk_core::file::schema::{Key, Kind, SPECTRUM_WORDS, Target};
+use ampwalk_core::library::library;
+use ampwalk_core::plan::Plan;
+
+use crate::form::id_of;
+use crate::layer::Prompt;
+
+/// What is asked.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Question {
+    /// The value of a key.
+    Key {
+        /// Of what.
+        of: Address,
+        /// Which.
+        key: &'static str,
+    },
+    /// A new id.
+    Name {
+        /// What gets it.
+        of: Address,
+    },
+}
+
+/// A question, and the answer so far.
+#[derive(Clone, Debug)]
+pub struct Ask {
+    /// What is asked.
+    pub question: Question,
+    /// The line, and which candidate is chosen: 0 is the line itself.
+    pub prompt: Prompt,
+    /// Why the last answer did not go.
+    pub wrong: Option<String>,
+}
+
+/// Something that may be answered.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Candidate {
+    /// What goes into the plan.
+    pub value: String,
+    /// What it is.
+    pub note: String,
+}
+
+impl Question {
+    /// What is asked, as a heading.
+    #[must_use]
+    pub fn title(&self) -> String {
+        match self {
+            Self::Key { of, key } => format!("{key} of {of}"),
+            Self::Name { of } => format!("A new name for {of}"),
+        }
+    }
+
+    /// What may be answered, in a sentence or two.
+    #[must_use]
+    pub fn hint(&self) -> String {
+        match self {
+            Self::Key { of, key } => match of.schema().key(key) {
+                Some(key) => format!("{} Expected: {}. Empty takes it out.", key.doc, plain(key)),
+                None => String::new(),
+            },
+            Self::Name { .. } => "Letters, digits, - and _. Every mention of it changes with it.".to_owned(),
+        }
+    }
+
+    fn kind(&self) -> Option<Kind> {
+        match self {
+            Self::Key { of, key } => of.schema().key(key).map(|key| key.kind),
+            Self::Name { .. } => None,
+        }
+    }
+
+    /// The edit that an answer comes to.
+    ///
+    /// # Errors
+    ///
+    /// In words, where the answer is nothing that the key takes.
+    pub fn edit(&self, answer: &str) -> Result<Edit, String> {
+        match self {
+            Self::Key { of, key } => {
+                let kind = self.kind().ok_or_else(|| format!("there is no key {key}"))?;
+                let value: Option<Value> =
+                    if answer.trim().is_empty() { None } else { Some(typed(kind, answer)?) };
+                Ok(Edit::SetKey { of: of.clone(), key: (*key).to_owned(), value })
+            }
+            Self::Name { of } => match id_of(of) {
+                Some((table, id)) => {
+                    Ok(Edit::Rename { table, from: id.to_owned(), to: answer.trim().to_owned() })
+                }
+                None => Err(format!("{of} has no name")),
+            },
+        }
+    }
+}
+
+/// What a key takes, as it is typed here: without the quotes and brackets of the file.
+fn plain(key: &Key) -> String {
+    match key.kind {
+        Kind::Text => "any text".to_owned(),
+        Kind::Flag => "yes or no".to_owned(),
+        Kind::Choice(words) => words.join(", "),
+        Kind::Id(target) => format!("the name of {}", target.with_article()),
+        Kind::Ids(target, _) => format!("names, each of {}", target.with_article()),
+        Kind::Clock => "a time of day, like 09:00".to_owned(),
+        Kind::Hours => "two times of day, like 06:00 22:00".to_owned(),
+        Kind::Point => "x and y in metres, like 2 8".to_owned(),
+        Kind::Area => "x, y, width and depth in metres".to_owned(),
+        Kind::BaseLoads => "base loads, like P2.fridge".to_owned(),
+        other => other.expects(),
+    }
+}
+
+/// The answers that there are, those that the line begins or is within; none where any text will do.
+#[must_use]
+pub fn candidates(plan: &Plan, question: &Question, line: &str) -> Vec<Candidate> {
+    let all: Vec<Candidate> = match question.kind() {
+        Some(Kind::Choice(words)) => words.iter().map(|word| bare(word)).collect(),
+        Some(Kind::Spectrum) => SPECTRUM_WORDS.iter().map(|word| bare(word)).collect(),
+        Some(Kind::Flag) => ["yes", "no"].map(bare).to_vec(),
+        Some(Kind::Id(target)) => of_target(plan, target),
+        _ => Vec::new(),
+    };
+    let line = line.trim().to_lowercase();
+    let matches = |candidate: &Candidate| {
+        candidate.value.to_lowercase().contains(&line) || candidate.note.to_lowercase().contains(&line)
+    };
+    let exact = all.iter().any(|candidate| candidate.value.to_lowercase() == line);
+    if exact { all } else { all.into_iter().filter(matches).collect() }
+}
+
+fn bare(word: &str) -> Candidate {
+    Candidate { value: word.to_owned(), note: String::new() }
+}
+
+/// Every name that a reference may have.
+fn of_target(plan: &Plan, target: Target) -> Vec<Candidate> {
+    let library = library();
+    match target {
+        Target::Class => library
+            .heads
+            .iter()
+            .map(|(id, class)| Candidate { value: id.to_string(), note: class.name.clone() })
+            .collect(),
+        Target::Outlet => {
+            let region = plan.location.region;
+            let usual = |outlet: &&ampwalk_core::library::Outlet| {
+                region.is_none_or(|region| outlet.regions.is_empty() || outlet.regions.contains(&region))
+            };
+            library
+                .outlets
+                .iter()
+                .filter(|(_, outlet)| usual(outlet))
+                .map(|(id, outlet)| Candidate { value: id.to_string(), note: outlet.name.clone() })
+                .collect()
+        }
+        _ => ampwalk_core::edit::Table::ALL
+            .into_iter()
+            .filter(|table| target.tables().contains(&table.name()))
+            .flat_map(|table| table.ids(plan).into_iter().map(move |id| (table, id)))
+            .map(|(table, id)| Candidate { value: id, note: table.noun().to_owned() })
+            .collect(),
+    }
+}

@@ -1,0 +1,86 @@
+//! Supplies, generators, and why one is needed.
+
+use super::{Checked, explained, house, near, one_circuit};
+use crate::support::run;
+
+/// A generator of `kva` on 110 V that feeds an uncorrected 800 W head and two small LED heads.
+fn on_generator(kva: f64) -> String {
+    let socket =
+        "[socket.X1]\nroom = \"hall\"\noutlet = \"cee-32-110\"\ncircuit = \"X\"\ntest = \"ok\"\nways = 4\n";
+    house(
+        "uk",
+        &format!(
+            "[supply.set]\nkind = \"generator\"\nvolts = 110\nkva = {kva}\nkw = {kva}\nfuel = \"petrol\"\n\
+             [circuit.X]\nsupply = \"set\"\nbreaker_a = 32\n{socket}\
+             [head.A]\namps = 12.5\npf = 0.58\nplug = \"cee-32-110\"\nsocket = \"X1\"\n\
+             [head.B]\nwatts = 40\npf = 0.6\nplug = \"cee-32-110\"\nsocket = \"X1\"\n\
+             [head.C]\nwatts = 40\npf = 0.6\nplug = \"cee-32-110\"\nsocket = \"X1\"\n\
+             [setup.day]\nminutes = 60\non = [\"A\", \"B\", \"C\"]\n"
+        ),
+    )
+}
+
+#[test]
+fn an_uncorrected_800_w_head_and_two_small_ones_are_too_much_for_1_kva() {
+    // 12.5 · 110 = 1375 VA, 2 · 40 / 0.6 = 133 VA: 1508 VA by the plain sum. The phasor sum of power factors
+    // 0.58 and 0.60 is the same to a tenth of a percent.
+    let small = Checked::of(&on_generator(1.0));
+    near(small.day("supplies.set.kva"), 1.508, 0.002);
+    assert_eq!(small.finding("generator-over")["unit"], "kVA");
+    Checked::of(&on_generator(2.0)).has("generator-over", false);
+}
+
+#[test]
+fn opposite_legs_that_lose_their_neutral_share_240_volts_by_their_watts() {
+    // 1 kW on one leg, 500 W on the other: 80 V and 160 V (Millman's theorem).
+    let leg = |id: &str, line: &str| {
+        format!(
+            "[circuit.{id}]\nsupply = \"house\"\nline = \"{line}\"\nbreaker_a = 20\n\
+             [socket.S{id}]\nroom = \"hall\"\noutlet = \"us-20\"\ncircuit = \"{id}\"\ntest = \"ok\"\n"
+        )
+    };
+    let plan = house(
+        "us",
+        &[
+            leg("K1", "L1"),
+            leg("K2", "L2"),
+            "[head.A]\nwatts = 1000\nsocket = \"SK1\"\n[head.B]\nwatts = 500\nsocket = \"SK2\"\n".to_owned(),
+            "[setup.day]\nminutes = 60\non = [\"A\", \"B\"]\n".to_owned(),
+        ]
+        .concat(),
+    )
+    .replace("kind = \"mains\"\n", "kind = \"mains\"\nwiring = \"split\"\n");
+    let why = explained(&plan, "supply.house.lost_neutral");
+    assert!(why.contains("L1 80 V, L2 160 V"), "{why}");
+    assert!(why.contains("no breaker sees it"), "{why}");
+}
+
+#[test]
+fn each_reason_for_a_generator_is_a_finding_of_its_own() {
+    // No outlet takes its amps: 4300 / (230 · 0.98) = 19.08 A on 16.
+    let outlet = Checked::of(&one_circuit("eu", "breaker_a = 32", &[("A", "class = \"discharge-4k\"")], 60));
+    assert_eq!(outlet.finding("outlet-over")["severity"], "danger");
+    // The setup is over the contract: 4.35 A · 230 V · 4 = 4 kW, 1.33 times 3 kW.
+    let heads: Vec<(String, &str)> = (0..4).map(|at| (format!("H{at}"), "amps = 4.5\npf = 1")).collect();
+    let heads: Vec<(&str, &str)> = heads.iter().map(|(id, keys)| (id.as_str(), *keys)).collect();
+    let plan = one_circuit("it", "breaker_a = 32", &heads, 60)
+        .replace("kind = \"mains\"\n", "kind = \"mains\"\ncontract_kw = 3\n");
+    let contract = Checked::of(&plan);
+    near(contract.finding("contract-over")["value"].as_f64().unwrap(), 4.14, 1e-9);
+    // The owner forbids the socket.
+    let plan = one_circuit("eu", "breaker_a = 16", &[("A", "amps = 1")], 60)
+        .replace("[socket.G1]\n", "[socket.G1]\nban = \"not ours\"\n");
+    assert_eq!(Checked::of(&plan).finding("socket-banned")["severity"], "danger");
+}
+
+#[test]
+fn nothing_ever_proposes_work_on_the_board() {
+    // Tie-ins are for a licensed electrician with the owner's and the authority's yes.
+    let rules = run(&["library", "rules", "--json"]).json();
+    for (id, rule) in rules["rules"].as_object().unwrap() {
+        let remedy = rule["do"].as_str().unwrap().to_lowercase();
+        for word in ["tie in", "tie-in", "cover off", "lift the earth", "bridge", "bypass", "wedge"] {
+            assert!(!remedy.contains(word), "{id}: {remedy}");
+        }
+    }
+}
