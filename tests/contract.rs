@@ -169,6 +169,8 @@ fn has_exactly_the_keys(report: &Value) {
                 "lead_needed_m",
                 "volts",
                 "drop_percent",
+                "light_percent",
+                "colour_k",
                 "strike",
                 "may_drop",
             ]);
@@ -219,7 +221,9 @@ fn unknown_is_null_and_everything_is_in_every_setup_in_the_order_of_the_file() {
     assert_eq!(keys(&night["heads"]), set(["A", "B", "C", "D"]));
     assert_eq!(keys(&report["setups"]["day"]["heads"]), set(["E"]));
     let unplaced = &night["heads"]["D"];
-    for key in ["socket", "circuit", "lead_needed_m", "volts", "drop_percent", "strike"] {
+    for key in
+        ["socket", "circuit", "lead_needed_m", "volts", "drop_percent", "light_percent", "colour_k", "strike"]
+    {
         assert!(unplaced[key].is_null(), "{key}: {unplaced}");
     }
     let untraced = &night["heads"]["C"];
@@ -232,6 +236,32 @@ fn unknown_is_null_and_everything_is_in_every_setup_in_the_order_of_the_file() {
     assert!(night["rcds"]["RB"]["room_ma"][1].is_null(), "{}", night["rcds"]["RB"]);
     assert_eq!(night["rcds"]["Z9"]["tested"], false);
     assert!(near(&night["rcds"]["Z9"]["peak_ma"], 0.0));
+}
+
+#[test]
+fn a_filament_says_what_light_and_colour_are_left_and_a_lead_of_no_known_size_says_null() {
+    // Powers of the volts: IES, from memory.
+    let plan = |size: &str| {
+        PLAN.replace("[head.B]\namps = 3", "[head.B]\nload = \"filament\"\namps = 10")
+            .replace("length_m = 10\nmm2 = 1.5", &format!("length_m = 40\n{size}"))
+    };
+    let report = run_with(&["check", "-", "--json"], plan("mm2 = 1.5")).json();
+    let head = &report["setups"]["night"]["heads"]["B"];
+    let volts = head["volts"].as_f64().unwrap();
+    // 40 m of 1.5 mm², 1.2731 ohm both ways: V + 12.731·(V/230)^0.55 = 230 gives 217.65 V.
+    assert!((volts - 217.65).abs() < 0.01, "{head}");
+    assert!((head["light_percent"].as_f64().unwrap() - 100.0 * (volts / 230.0).powf(3.4)).abs() < 1e-6);
+    assert!((head["colour_k"].as_f64().unwrap() - 3200.0 * (volts / 230.0).powf(0.42)).abs() < 1e-6);
+    let unknown = run_with(&["check", "-", "--json"], plan("awg = 20")).json();
+    let head = &unknown["setups"]["night"]["heads"]["B"];
+    for key in ["volts", "drop_percent", "light_percent", "colour_k"] {
+        assert!(head[key].is_null(), "{key}: {head}");
+    }
+    let finding = |rule: &str| {
+        unknown["findings"].as_array().unwrap().iter().find(|finding| finding["rule"] == rule).cloned()
+    };
+    assert_eq!(finding("drop-high").unwrap()["severity"], "note");
+    assert_eq!(finding("cable-hot").unwrap()["severity"], "risk");
 }
 
 #[test]
@@ -264,6 +294,8 @@ fn the_numbers_are_those_worked_by_hand() {
     // B: lead of 10 m; |3| + |1| + 2 m takes 6 m.
     let head = &night["heads"]["B"];
     assert!(near(&head["lead_m"], 10.0) && near(&head["lead_needed_m"], 6.0), "{head}");
+    // B is no filament; E, of the day, is none either.
+    assert!(head["light_percent"].is_null() && head["colour_k"].is_null(), "{head}");
     assert_eq!(night["strike_order"][0], "A");
     assert_eq!(night["heads"]["A"]["strike"], 1);
     // Only A's strike may drop RA; it has two poles, or nobody said more.

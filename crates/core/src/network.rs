@@ -155,6 +155,16 @@ impl Network {
         carries[usize::from(lines.clamp(1, 3)) - 1]
     }
 
+    /// Resistance of one conductor of a link, from end to end: none in a block. `None` for a lead of a size
+    /// below the smallest known.
+    #[must_use]
+    pub fn conductor_of(&self, link: Link) -> Option<crate::unit::Ohms> {
+        match link {
+            Link::Cable(cable) => self.cables[cable].conductor,
+            Link::Block(_) => Some(crate::unit::Ohms::ZERO),
+        }
+    }
+
     /// The reach of a socket: what lies upstream of it, for certain or perhaps.
     #[must_use]
     pub fn reach_of(&self, socket: SocketAt) -> &Reach {

@@ -3,6 +3,7 @@
 pub mod breaker;
 pub mod cable;
 pub mod earth_loop;
+pub mod filament;
 pub mod generator;
 pub mod harmonic;
 pub mod inrush;

@@ -6,6 +6,7 @@
 mod battery;
 mod cable;
 mod circuit;
+pub(crate) mod earth_loop;
 mod exposure;
 pub mod fit;
 mod generator;
@@ -25,6 +26,7 @@ pub mod words;
 use std::fmt;
 
 pub use scope::{CircuitScope, HeadScope, RcdScope, SetupScope, SocketScope, SupplyScope};
+pub(crate) use table::DROP_HIGH;
 pub use table::{RULES, rule};
 
 use crate::assess::{Crossing, Finding, SetupUse, Subject};

@@ -174,6 +174,10 @@ quantity!(
     /// Temperature in degrees Celsius.
     Celsius, "\u{b0}C"
 );
+quantity!(
+    /// Absolute temperature, and the colour of light, in kelvins.
+    Kelvin, "K"
+);
 
 impl From<Minutes> for Seconds {
     fn from(minutes: Minutes) -> Self {

@@ -96,11 +96,20 @@ proptest! {
                 ("neutral-over", Subject::Circuit(_)) => neutrals.contains(&finding.subject),
                 _ => subjects.contains(&finding.subject),
             };
+            // Heads behind blocks at the socket see what one more takes from the leads before the block.
+            let takes_from = |finding: &Finding| {
+                let Subject::Head(other) = finding.subject else { return false };
+                let plugs = finding.setup.map(|setup| &after.setups[setup].sockets[consequence.socket].plugs);
+                finding.rule.id == "drop-high"
+                    && plugs.is_some_and(|plugs| {
+                        plugs.iter().any(|plug| plug.block.is_some() && plug.heads.contains(&other))
+                    })
+            };
             let found: BTreeSet<_> = after
                 .findings
                 .iter()
                 .filter(|finding| finding.setup.is_some_and(|setup| hand.affected.contains(&setup)))
-                .filter(|finding| touches(finding) && compared(finding))
+                .filter(|finding| (touches(finding) || takes_from(finding)) && compared(finding))
                 .filter(|finding| {
                     // The first socket of the plate speaks for the plate only.
                     let boxes = &network.reach_of(consequence.socket).sockets;

@@ -15,7 +15,7 @@ use crate::rule::scope::{
     Context, Dropped, check_circuit, check_head, check_rcd, check_socket, check_supply, once_each,
 };
 use crate::rule::setup::{Fed, fed, neighbour_findings, neighbours};
-use crate::rule::{CircuitScope, HeadScope, RcdScope, Severity, SocketScope, SupplyScope};
+use crate::rule::{CircuitScope, DROP_HIGH, HeadScope, RcdScope, Severity, SocketScope, SupplyScope};
 use crate::unit::{Amps, Metres, MilliAmps, Minutes};
 
 use super::conflict::{self, is_in_conflict};
@@ -23,9 +23,10 @@ use super::neutrals;
 use super::order::{Runs, continuous_runs, runs_of_head, strike_order};
 use super::outlook::words;
 use super::places::{head_use, with_head};
+use super::plug::settle_volts;
 use super::stock::{Stock, pick_links};
 use super::tally::{chain, feed, line_drawn, setup_use_without, struck};
-use super::usage::{CircuitUse, HeadUse, RcdUse, SetupUse};
+use super::usage::{CircuitUse, HeadUse, RcdUse, SetupUse, SocketUse};
 
 /// How a drop on a socket would turn out, best first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -206,11 +207,30 @@ impl Hand {
     fn add_back(&self, network: &Network, setup: SetupAt, consequence: &mut Consequence, ranks: &mut Ranks) {
         let (socket, head, lifted) = (consequence.socket, self.head, &self.lifted[setup]);
         let used = head_use(network, head, Some((socket, &consequence.links)));
-        let reach = network.reach_of(socket);
         let order = ranks.of(network, setup, self, &used);
-        order.heads[head] = Some(used.clone());
+        order.heads[head] = Some(used);
         order.runs[head] = self.run(network, setup, socket);
-        let (order, heads) = (&*order, &order.heads);
+        let plugs = with_head(network, setup, &lifted.sockets[socket], head, &order.heads);
+        let sharing = share_leads(network, &plugs, &mut order.heads);
+        self.check_with(network, setup, consequence, &plugs, &sharing, order);
+        for other in sharing.into_iter().filter(|other| *other != head) {
+            order.heads[other].clone_from(&lifted.heads[other]);
+        }
+    }
+
+    /// Runs the checks of the sums that the head touches; `order` has it and those that share its leads.
+    fn check_with(
+        &self,
+        network: &Network,
+        setup: SetupAt,
+        consequence: &mut Consequence,
+        plugs: &SocketUse,
+        sharing: &[HeadAt],
+        order: &Order,
+    ) {
+        let (socket, head, lifted) = (consequence.socket, self.head, &self.lifted[setup]);
+        let (heads, reach) = (&order.heads, network.reach_of(socket));
+        let Some(used) = &heads[head] else { return };
         let dropped = Dropped {
             setups: &self.affected,
             supply: reach.supply(),
@@ -218,10 +238,10 @@ impl Hand {
         };
         let context = Context { network, setup, setups: &self.lifted, dropped: Some(dropped) };
         let found = &mut consequence.findings;
-        check_head(&HeadScope { context, head, used: &used }, found);
-        let plugs = with_head(network, setup, &lifted.sockets[socket], head, heads);
-        check_socket(&SocketScope { context, socket, used: &plugs }, found);
-        let Settled { circuits: settled, rcds: devices, ranks } = self.settled(network, setup, &used, order);
+        check_head(&HeadScope { context, head, used }, found);
+        check_sharing(context, sharing.iter().copied().filter(|other| *other != head), heads, found);
+        check_socket(&SocketScope { context, socket, used: plugs }, found);
+        let Settled { circuits: settled, rcds: devices, ranks } = self.settled(network, setup, used, order);
         for (at, circuit) in &settled {
             check_circuit(&CircuitScope { context, heads, circuit: *at, used: circuit }, found);
             if setup == self.setup && reach.candidates == [*at] {
@@ -256,7 +276,7 @@ impl Hand {
             }
             let mut supply = supply.clone();
             if reach.supply() == Some(at) {
-                supply.add_head(network, head, &used);
+                supply.add_head(network, head, used);
                 let rank = |head: &HeadAt| match &ranks {
                     Some(ranks) => ranks.get(head).copied().unwrap_or(usize::MAX),
                     None => order.ranks[*head],
@@ -264,7 +284,7 @@ impl Hand {
                 supply.heads.sort_by_key(rank);
             }
             for part in reach.supplies.iter().filter(|part| part.what.0 == at) {
-                supply.add_current(network, head, &used, *part);
+                supply.add_current(network, head, used, *part);
             }
             check_supply(&SupplyScope { context, heads, supply: at, used: &supply }, found);
         }
@@ -348,6 +368,35 @@ impl Settled {
             device.order.sort_by_key(|(head, _)| rank(*head));
             device.settle(network, *at, &order.heads);
         }
+    }
+}
+
+/// Works out what arrives at the heads behind blocks at a socket, now that one more is on it: those heads.
+fn share_leads(
+    network: &Network,
+    plugs: &SocketUse,
+    heads: &mut Dense<HeadAt, Option<HeadUse>>,
+) -> Vec<HeadAt> {
+    let mut sharing = Vec::new();
+    for plug in plugs.plugs.iter().filter(|plug| plug.block.is_some()) {
+        settle_volts(network, plug, heads);
+        sharing.extend(&plug.heads);
+    }
+    sharing
+}
+
+/// What one more head behind the blocks of a socket takes from the others there.
+fn check_sharing(
+    context: Context<'_>,
+    others: impl Iterator<Item = HeadAt>,
+    heads: &Dense<HeadAt, Option<HeadUse>>,
+    found: &mut Vec<Finding>,
+) {
+    for head in others {
+        let Some(used) = &heads[head] else { continue };
+        let mut of_head = Vec::new();
+        check_head(&HeadScope { context, head, used }, &mut of_head);
+        found.extend(of_head.into_iter().filter(|finding| finding.rule.id == DROP_HIGH));
     }
 }
 

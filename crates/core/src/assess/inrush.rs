@@ -3,12 +3,13 @@
 //! Heads on one plug in the wall, through a block, come on together; every other head by itself. What
 //! burns already is left out, as it is in the published counts of drivers for a breaker.
 
-use crate::network::{BlockAt, CircuitAt, Dense, HeadAt, Link, Network, SocketAt};
+use crate::network::{CircuitAt, Dense, HeadAt, Link, Network, SocketAt};
 use crate::physics::breaker::magnetic_band;
 use crate::physics::inrush::Inrush;
 use crate::plan::Line;
 use crate::unit::Amps;
 
+use super::plug::plug_in;
 use super::usage::HeadUse;
 
 /// Inrush on a circuit against the magnetic band of its breaker.
@@ -47,8 +48,9 @@ pub(super) fn circuit_inrush(
         if used.inrush.is_some() && most.is_none_or(|(_, most)| inrush.counts.is_over(most.counts)) {
             most = Some((*head, inrush));
         }
-        if let (Some(Link::Block(block)), Some(socket)) = (used.links.first(), used.socket) {
-            on_blocks.push((socket, *block, *head));
+        let has_block = used.links.iter().any(|link| matches!(link, Link::Block(_)));
+        if let Some(socket) = used.socket.filter(|_| has_block) {
+            on_blocks.push((socket, *head));
         }
     }
     let (head, alone) = most?;
@@ -81,22 +83,29 @@ fn counted(used: &HeadUse) -> Inrush {
     used.inrush.unwrap_or_else(|| Inrush::lasting(used.start))
 }
 
-/// The heads on one block whose inrush counts most together. Blocks of a kind at one socket fill up in
-/// the order of the plan.
+/// The heads on one plug with a block whose inrush counts most together. Blocks fill up in the order of
+/// the plan, as they do at the socket; heads that are off are left out, which is on the careful side.
 fn most_on_a_block(
     network: &Network,
-    mut on_blocks: Vec<(SocketAt, BlockAt, HeadAt)>,
+    mut on_blocks: Vec<(SocketAt, HeadAt)>,
     heads: &Dense<HeadAt, Option<HeadUse>>,
 ) -> Option<(Vec<HeadAt>, Inrush)> {
     on_blocks.sort_unstable();
-    let sum = |group: &[(SocketAt, BlockAt, HeadAt)]| {
-        let inrush = group.iter().filter_map(|(.., head)| heads[*head].as_ref()).map(counted);
+    let sum = |group: &[HeadAt]| {
+        let inrush = group.iter().filter_map(|head| heads[*head].as_ref()).map(counted);
         inrush.fold(Inrush::default(), |sum, one| sum + one)
     };
-    let (group, sum) = on_blocks
-        .chunk_by(|a, b| (a.0, a.1) == (b.0, b.1))
-        .flat_map(|kind| kind.chunks(network.blocks[kind[0].1].ways.value.max(1) as usize))
-        .map(|group| (group, sum(group)))
-        .reduce(|best, next| if next.1.counts.is_over(best.1.counts) { next } else { best })?;
-    Some((group.iter().map(|(.., head)| *head).collect(), sum))
+    let plugs = on_blocks.chunk_by(|a, b| a.0 == b.0).flat_map(|at_socket| {
+        let mut plugs = Vec::new();
+        for (_, head) in at_socket {
+            if let Some(used) = &heads[*head] {
+                plug_in(network, &mut plugs, *head, Some(used.amps), &used.links);
+            }
+        }
+        plugs
+    });
+    plugs
+        .map(|plug| (sum(&plug.heads), plug.heads))
+        .reduce(|best, next| if next.0.counts.is_over(best.0.counts) { next } else { best })
+        .map(|(sum, group)| (group, sum))
 }

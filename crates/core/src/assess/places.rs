@@ -3,7 +3,8 @@
 use crate::network::{Dense, HeadAt, Link, Network, SetupAt, SocketAt};
 use crate::unit::{Amps, Ohms};
 
-use super::usage::{HeadUse, PlugUse, SocketUse, arriving};
+use super::plug::plug_in;
+use super::usage::{HeadUse, SocketUse, arriving};
 
 /// What each socket carries: the heads that are plugged in, on or off, in the order of the plan, and
 /// `feed`, what a distribution box draws from it with the heads on it. A head that is `lifted` is in
@@ -29,29 +30,13 @@ fn with_nothing((feed, on_box): (Amps, Vec<HeadAt>)) -> SocketUse {
     SocketUse { plugs: Vec::new(), dark: Vec::new(), amps: feed, feed, fed: on_box }
 }
 
-/// Plugs a head into a socket, one that is off without amps. Heads whose links begin with the same kind
-/// of block share one of it, up to its ways.
+/// Plugs a head into a socket, one that is off without amps.
 fn add_plug(network: &Network, socket: &mut SocketUse, head: HeadAt, links: &[Link], amps: Option<Amps>) {
-    let block = match links.first() {
-        Some(Link::Block(block)) => Some(*block),
-        _ => None,
-    };
-    let ways = block.map_or(1, |block| network.blocks[block].ways.value as usize);
-    let has_room =
-        |plug: &PlugUse| block.is_some() && plug.block == block && plug.heads.len() + plug.dark < ways;
-    let place = socket.plugs.iter().position(has_room).unwrap_or_else(|| {
-        socket.plugs.push(PlugUse { heads: Vec::new(), dark: 0, block, amps: Amps::ZERO });
-        socket.plugs.len() - 1
-    });
-    let plug = &mut socket.plugs[place];
-    if let Some(amps) = amps {
-        socket.amps += amps;
-        plug.amps += amps;
-        plug.heads.push(head);
-    } else {
-        plug.dark += 1;
-        socket.dark.push(head);
+    match amps {
+        Some(amps) => socket.amps += amps,
+        None => socket.dark.push(head),
     }
+    plug_in(network, &mut socket.plugs, head, amps, links);
 }
 
 /// The same socket with one head more that burns. Blocks are filled in the order of the plan, so all of
@@ -112,10 +97,12 @@ pub(super) fn head_use(network: &Network, head: HeadAt, place: Option<(SocketAt,
         Some((socket, links)) => lead(network, head, socket, links),
         None => (crate::unit::Metres::ZERO, None),
     };
-    let conductor = place.map_or(Ohms::ZERO, |(_, links)| conductor_resistance_of(network, links));
+    let conductor = place
+        .map_or(Some(Ohms::ZERO), |(_, links)| links.iter().map(|link| network.conductor_of(*link)).sum());
     let mut used = HeadUse {
         conductor,
         arriving: None,
+        shared: None,
         socket: place.map(|(socket, _)| socket),
         links: place.map(|(_, links)| links.to_vec()).unwrap_or_default(),
         terminals,
@@ -126,15 +113,6 @@ pub(super) fn head_use(network: &Network, head: HeadAt, place: Option<(SocketAt,
         lead_needed: needed,
         strike: None,
     };
-    used.arriving = used.socket.and_then(|_| arriving(node, terminals, &used, terminals.volts));
+    used.arriving = used.socket.and_then(|_| arriving(node, terminals.volts, &used));
     used
-}
-
-/// Resistance of one conductor of the leads of a chain.
-fn conductor_resistance_of(network: &Network, links: &[Link]) -> Ohms {
-    let lead = |link: &Link| match link {
-        Link::Cable(cable) => network.cables[*cable].conductor,
-        Link::Block(_) => None,
-    };
-    links.iter().filter_map(lead).sum()
 }

@@ -19,12 +19,11 @@ impl Stock {
             network.cables.iter().map(|(_, cable)| cable.count.map(|count| count as usize)).collect();
         for setup in setups {
             let mut taken = vec![0_usize; network.cables.len()];
-            for link in setup.heads.iter().filter_map(|(_, used)| used.as_ref()).flat_map(|used| &used.links)
-            {
+            setup.each_piece(|link, _| {
                 if let Link::Cable(cable) = link {
                     taken[cable.get()] += 1;
                 }
-            }
+            });
             for (cable, node) in network.cables.iter() {
                 let here = node.count.map(|count| (count as usize).saturating_sub(taken[cable.get()]));
                 left[cable] = left[cable].min(here);

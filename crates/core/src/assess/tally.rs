@@ -14,6 +14,7 @@ use super::conflict::{self, is_in_conflict};
 use super::neutrals::{self, draw_through, empty_neutrals};
 use super::order::{Runs, strike_order};
 use super::places::{head_use, sockets};
+use super::plug::settle_volts;
 use super::room::rcd_room;
 use super::usage::{
     Certainty, CircuitUse, HeadUse, RcdUse, SetupUse, SupplyUse, empty_circuit, empty_rcd, empty_supply,
@@ -57,6 +58,11 @@ pub(super) fn setup_use_without(
     let sockets = sockets(network, setup, &heads, lifted, |socket| {
         feed(&network.sockets[socket].feeds, |circuit| &circuits[circuit])
     });
+    for (_, socket) in sockets.iter() {
+        for plug in socket.plugs.iter().filter(|plug| plug.heads.len() > 1) {
+            settle_volts(network, plug, &mut heads);
+        }
+    }
     let roomiest = roomiest(network, &rcds);
     let assumed = count_assumed(network, &heads, &circuits, &rcds);
     SetupUse {

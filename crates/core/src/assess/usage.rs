@@ -1,20 +1,23 @@
 //! What each head, socket, circuit, RCD and supply carries in one setup, and what follows from sums.
 
+use crate::library::Region;
 use crate::network::{
-    At, BlockAt, CircuitAt, Dense, HeadAt, HeadNode, Link, Network, NeutralAt, Part, RcdAt, SocketAt,
-    SupplyAt, Terminals,
+    At, CircuitAt, Dense, HeadAt, HeadNode, Link, Network, NeutralAt, Part, RcdAt, SocketAt, SupplyAt,
+    Terminals,
 };
 use crate::physics::breaker::{TripWindow, trip_window};
-use crate::physics::cable::{Drawing, arriving_volts, filament_amps};
+use crate::physics::cable::{Drawing, arriving_volts};
+use crate::physics::filament::{filament_amps, filament_colour, filament_light};
 use crate::physics::harmonic::{Draw, LineLoad};
 use crate::physics::inrush::Inrush;
 use crate::physics::phasor::{LineCurrents, Phasor, Shift, line_currents};
 use crate::physics::residual::{LineLeakage, Outcome, StruckLeakage, odds, odds_of_order, outcome};
 use crate::plan::{Line, Load, Wiring};
 use crate::strike::{Struck, peak_amps, peak_leakage};
-use crate::unit::{Amps, KiloWatts, Leakage, Metres, MilliAmps, Minutes, Ohms, Volts, Watts};
+use crate::unit::{Amps, Kelvin, KiloWatts, Leakage, Metres, MilliAmps, Minutes, Ohms, Volts, Watts};
 
 use super::inrush::{CircuitInrush, circuit_inrush};
+use super::plug::PlugUse;
 use super::room::RcdRoom;
 use super::tally::struck;
 
@@ -67,13 +70,26 @@ pub struct HeadUse {
     pub lead: Metres,
     /// Metres that it takes, where both places are known.
     pub lead_needed: Option<Metres>,
-    /// Resistance of one conductor of its leads.
-    pub conductor: Ohms,
-    /// Volts that arrive at it; `None` where it is not placed, or where its leads cannot bring what it
-    /// asks for.
+    /// Resistance of one conductor of its leads, those that it shares included; `None` where one is of a
+    /// size below the smallest known.
+    pub conductor: Option<Ohms>,
+    /// Volts that arrive at it, with the drop of all that shares its leads; `None` where it is not placed,
+    /// where its leads cannot bring what is asked of them, or where their resistance is not known.
     pub arriving: Option<Volts>,
+    /// What it shares leads or a block with; `None`: nothing.
+    pub shared: Option<Shared>,
     /// Its number in the strike order, from 1.
     pub strike: Option<usize>,
+}
+
+/// Leads, or a block, that a head does not have for itself.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Shared {
+    /// How many heads share the plug in the wall with it.
+    pub with: usize,
+    /// Volts that arrive at it with the mains at the region's lowest; `None` where the leads cannot bring
+    /// what is asked of them. A lead of unknown resistance counts as none.
+    pub lowest: Option<Volts>,
 }
 
 /// What one socket carries.
@@ -88,19 +104,6 @@ pub struct SocketUse {
     /// Heads that hang on that box.
     pub fed: Vec<HeadAt>,
     /// Amps in all.
-    pub amps: Amps,
-}
-
-/// One plug in the wall: a head, or a block with several.
-#[derive(Clone, Debug, PartialEq)]
-pub struct PlugUse {
-    /// The heads on it that burn.
-    pub heads: Vec<HeadAt>,
-    /// How many more heads are on it that are off.
-    pub dark: usize,
-    /// The block that begins it.
-    pub block: Option<BlockAt>,
-    /// Their running amps.
     pub amps: Amps,
 }
 
@@ -200,6 +203,15 @@ impl SocketUse {
     }
 }
 
+impl SetupUse {
+    /// Tells every piece of lead and every block in use once, each with the first head on it.
+    pub(crate) fn each_piece(&self, mut tell: impl FnMut(Link, HeadAt)) {
+        for (_, socket) in self.sockets.iter() {
+            socket.plugs.iter().for_each(|plug| plug.each_piece(&self.heads, &mut tell));
+        }
+    }
+}
+
 impl HeadUse {
     /// Share of its volts that is lost on its leads, percent.
     #[must_use]
@@ -207,18 +219,62 @@ impl HeadUse {
         self.arriving.map(|volts| 100.0 * (1.0 - volts / self.terminals.volts))
     }
 
-    /// Its running amps with `source` volts at the socket and its leads between; `None` where they
-    /// cannot bring what it asks for.
+    /// Its running amps with the mains at the region's lowest and its leads between; `None` where they
+    /// cannot bring what is asked of them. A lead of unknown resistance counts as none.
     #[must_use]
-    pub fn amps_at(&self, node: &HeadNode, source: Volts) -> Option<Amps> {
+    pub fn amps_at_lowest(&self, node: &HeadNode, region: &Region) -> Option<Amps> {
         let nominal = self.terminals.volts;
-        let volts = arriving(node, Terminals { volts: source, ..self.terminals }, self, nominal)?;
-        let ratio = volts / nominal;
-        Some(match node.load {
-            Load::Steady => self.amps / ratio,
+        let volts = match self.shared {
+            Some(shared) => shared.lowest?,
+            None => over(node, nominal * region.lowest_volts, self, self.conductor.unwrap_or(Ohms::ZERO))?,
+        };
+        Some(self.amps_on(node, volts))
+    }
+
+    /// Its running amps at the volts that arrive; `None` where those are not known.
+    #[must_use]
+    pub fn amps_arriving(&self, node: &HeadNode) -> Option<Amps> {
+        self.arriving.map(|volts| self.amps_on(node, volts))
+    }
+
+    fn amps_on(&self, node: &HeadNode, volts: Volts) -> Amps {
+        let nominal = self.terminals.volts;
+        match node.load {
+            Load::Steady => self.amps / (volts / nominal),
             Load::Filament => self.amps * filament_amps(volts, nominal),
-            Load::Resistive => self.amps * ratio,
-        })
+            Load::Resistive => self.amps * (volts / nominal),
+        }
+    }
+
+    /// Light of a filament at the volts that arrive, percent of its light at its rated ones; `None` for
+    /// what is no filament, and where the volts are not known.
+    #[must_use]
+    pub fn light_percent(&self, node: &HeadNode) -> Option<f64> {
+        let (volts, rated) = self.filament_volts(node)?;
+        Some(100.0 * filament_light(volts, rated))
+    }
+
+    /// Colour temperature of a filament at the volts that arrive; its rated one is assumed
+    /// ([`RATED_COLOUR`](crate::physics::filament::RATED_COLOUR)). `None` as for the light.
+    #[must_use]
+    pub fn colour(&self, node: &HeadNode) -> Option<Kelvin> {
+        let (volts, rated) = self.filament_volts(node)?;
+        Some(filament_colour(volts, rated))
+    }
+
+    fn filament_volts(&self, node: &HeadNode) -> Option<(Volts, Volts)> {
+        let rated = node.volts.unwrap_or(self.terminals.volts);
+        (node.load == Load::Filament).then_some((self.arriving?, rated))
+    }
+
+    /// How it draws, line to neutral where it is on three lines; its amps are those at nominal volts.
+    pub(super) fn drawing(&self, node: &HeadNode) -> Drawing {
+        Drawing {
+            rated: self.terminals.volts / self.terminals.span(),
+            amps: self.amps,
+            power_factor: node.power_factor.value,
+            load: node.load,
+        }
     }
 }
 
@@ -233,17 +289,16 @@ pub(super) fn head_draw<'a>(node: &'a HeadNode, used: &HeadUse, line: Line) -> D
     }
 }
 
-/// Volts that arrive at a head over its leads: there and back on one line or two, one way on three.
-/// Its amps are those at `rated` volts.
-pub(super) fn arriving(node: &HeadNode, source: Terminals, used: &HeadUse, rated: Volts) -> Option<Volts> {
-    let (ways, span) = (if source.lines == 3 { 1.0 } else { 2.0 }, source.span());
-    let drawing = Drawing {
-        rated: rated / span,
-        amps: used.amps,
-        power_factor: node.power_factor.value,
-        load: node.load,
-    };
-    Some(arriving_volts(source.volts / span, used.conductor * ways, drawing)? * span)
+/// Volts that arrive at a head that has its leads for itself, from `source` volts at the socket. `None`
+/// where they cannot bring what it asks for, or where their resistance is not known.
+pub(super) fn arriving(node: &HeadNode, source: Volts, used: &HeadUse) -> Option<Volts> {
+    over(node, source, used, used.conductor?)
+}
+
+/// There and back on one line or two, one way on three.
+fn over(node: &HeadNode, source: Volts, used: &HeadUse, conductor: Ohms) -> Option<Volts> {
+    let (ways, span) = (used.terminals.ways(), used.terminals.span());
+    Some(arriving_volts(source / span, conductor * ways, used.drawing(node))? * span)
 }
 
 impl SupplyUse {

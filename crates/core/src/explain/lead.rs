@@ -1,8 +1,10 @@
 //! Leads: the volts that arrive over them, and the metres that it takes.
 
-use crate::assess::SetupUse;
-use crate::network::{HeadAt, Link, Network};
+use crate::assess::{HeadUse, SetupUse};
+use crate::network::{HeadAt, HeadNode, Link, Network};
+use crate::physics::filament::RATED_COLOUR;
 use crate::plan::Load;
+use crate::unit::Ohms;
 
 use super::{Explanation, Term, digits};
 
@@ -11,69 +13,100 @@ pub(super) fn volts(network: &Network, used: &SetupUse, head: HeadAt) -> Option<
     let here = used.heads[head].as_ref()?;
     here.socket?;
     let node = &network.heads[head];
-    let nominal = here.terminals.volts;
-    let (ways, back) = if here.terminals.lines == 3 { (1.0, "") } else { (2.0, ", there and back") };
-    let resistance = here.conductor * ways;
-    let mut terms = vec![
-        Term::new("volts at the socket V₀", format!("{} V", digits(nominal.0)), "nominal, supply and line"),
-        Term::new("amps at those volts I₀", format!("{} A", digits(here.amps.0)), node.amps_origin().words()),
-        Term::new(
-            format!("its leads R{back}"),
-            format!("{} Ω", digits(resistance.0)),
-            "size and length, warm",
-        ),
-    ];
-    for link in &here.links {
-        let Link::Cable(cable) = link else { continue };
-        let cable = &network.cables[*cable];
-        let conductor = cable.conductor.map_or("unknown".to_owned(), |ohms| format!("{} Ω", digits(ohms.0)));
-        terms.push(Term::new(
-            format!("lead {}, {} m", cable.id, digits(cable.length.0)),
-            format!("{conductor} a conductor"),
-            "IEC 60228 class 5 at 70 °C, or NEC chapter 9 table 8",
-        ));
-    }
-    let (formula, name) = match node.load {
+    let (mut formula, name) = match node.load {
         Load::Steady => ("V₀² = (V + I·R·λ)² + (I·R·√(1 − λ²))², I = I₀·V₀ / V", "constant power"),
         Load::Filament => ("V = V₀ − R·I, I = I₀·(V / V₀)^0.55", "filament"),
         Load::Resistive => ("V = V₀ − R·I, I = I₀·V / V₀", "resistive"),
     };
-    if node.load == Load::Steady {
-        terms.push(Term::new(
-            "power factor λ",
-            digits(node.power_factor.value),
-            node.power_factor.origin.words(),
-        ));
+    if here.shared.is_some() {
+        formula = "V₀ less R·I of each lead on the way, I of all that hang on it, solved together";
     }
-    let Some(arriving) = here.arriving else {
+    let explanation = Explanation {
+        formula: formula.to_owned(),
+        terms: terms(network, here, node),
+        ..Explanation::default()
+    };
+    let Some(conductor) = here.conductor else {
         return Some(Explanation {
-            title: format!("{}: its leads cannot bring what it asks for", node.id),
-            formula: formula.to_owned(),
-            worked: "no volts solve it: more current only loses more".to_owned(),
-            terms,
-            source: "Kirchhoff's law".to_owned(),
-            caution: "A shorter or heavier lead.".to_owned(),
-            ..Explanation::default()
+            title: format!("{}: nobody knows what arrives", node.id),
+            worked: "the resistance of one of its leads is not known: its size is below the tables"
+                .to_owned(),
+            source: "IEC 60228 class 5 begins at 0.5 mm², NEC chapter 9 table 8 at 18 AWG".to_owned(),
+            caution: "A heavier lead.".to_owned(),
+            ..explanation
         });
     };
-    let amps = here.amps_at(node, nominal)?;
+    let (Some(arriving), Some(amps), Some(lost)) =
+        (here.arriving, here.amps_arriving(node), here.drop_percent())
+    else {
+        return Some(Explanation {
+            title: format!("{}: its leads cannot bring what is asked of them", node.id),
+            worked: "no volts solve it: more current only loses more".to_owned(),
+            source: "Kirchhoff's law".to_owned(),
+            caution: "A shorter or heavier lead.".to_owned(),
+            ..explanation
+        });
+    };
+    let light = match (here.light_percent(node), here.colour(node)) {
+        (Some(light), Some(colour)) => {
+            format!("; {} % of its light is left, at {} K", digits(light), digits(colour.0))
+        }
+        _ => String::new(),
+    };
     Some(Explanation {
         title: format!("{} gets {} V", node.id, digits(arriving.0)),
         formula: format!("{formula} ({name})"),
         worked: format!(
-            "{} A over {} Ω: {} V arrive of {} V, {} % is lost",
+            "{} A over {} Ω: {} V arrive of {} V, {} % is lost{light}",
             digits(amps.0),
-            digits(resistance.0),
+            digits((conductor * here.terminals.ways()).0),
             digits(arriving.0),
-            digits(nominal.0),
-            digits(here.drop_percent()?)
+            digits(here.terminals.volts.0),
+            digits(lost)
         ),
-        terms,
         source: "Kirchhoff's law; IEC 60228 and NEC chapter 9 table 8; filament exponents IES, from memory"
             .to_owned(),
         caution: "The building's own wiring loses more: it is not in this number.".to_owned(),
-        ..Explanation::default()
+        ..explanation
     })
+}
+
+/// What the volts that arrive come from.
+fn terms(network: &Network, here: &HeadUse, node: &HeadNode) -> Vec<Term> {
+    let back = if here.terminals.lines == 3 { "" } else { ", there and back" };
+    let nominal = here.terminals.volts;
+    let ohms = |ohms: Option<Ohms>| ohms.map_or("unknown".to_owned(), |ohms| format!("{} Ω", digits(ohms.0)));
+    let resistance = here.conductor.map(|conductor| conductor * here.terminals.ways());
+    let mut terms = vec![
+        Term::new("volts at the socket V₀", format!("{} V", digits(nominal.0)), "nominal, supply and line"),
+        Term::new("amps at those volts I₀", format!("{} A", digits(here.amps.0)), node.amps_origin().words()),
+        Term::new(format!("its leads R{back}"), ohms(resistance), "size and length, warm"),
+    ];
+    for link in &here.links {
+        let Link::Cable(cable) = link else { continue };
+        let cable = &network.cables[*cable];
+        terms.push(Term::new(
+            format!("lead {}, {} m", cable.id, digits(cable.length.0)),
+            format!("{} a conductor", ohms(cable.conductor)),
+            "IEC 60228 class 5 at 70 °C, or NEC chapter 9 table 8",
+        ));
+    }
+    if let Some(shared) = here.shared {
+        terms.push(Term::new(
+            "heads that share its plug in the wall",
+            shared.with.to_string(),
+            "from the plan",
+        ));
+    }
+    if node.load == Load::Steady {
+        let power_factor = node.power_factor;
+        terms.push(Term::new("power factor λ", digits(power_factor.value), power_factor.origin.words()));
+    }
+    if node.load == Load::Filament {
+        let colour = format!("{} K", digits(RATED_COLOUR.0));
+        terms.push(Term::new("colour on its rated volts", colour, "typical, assumed"));
+    }
+    terms
 }
 
 /// Metres of lead that a head takes.

@@ -2,7 +2,7 @@
 
 use crate::assess::SetupUse;
 use crate::network::{Network, SocketAt};
-use crate::rule::fit::{block_rating, outlet_rating};
+use crate::rule::fit::{outlet_rating, trunk_rating};
 use crate::rule::words::list;
 
 use super::{Explanation, Term, digits};
@@ -22,7 +22,7 @@ pub(super) fn amps(network: &Network, used: &SetupUse, socket: SocketAt) -> Opti
         };
         let origin = if network.any_amps_assumed(&plug.heads) { "summed, assumed" } else { "summed" };
         terms.push(Term::new(name, format!("{} A", digits(plug.amps.0)), origin));
-        if let Some(least) = plug.block.and_then(|block| block_rating(network, socket, block)) {
+        if let Some(least) = plug.block.and_then(|_| trunk_rating(network, Some(socket), &plug.trunk)) {
             let origin = if least.assumed { "usual here, assumed" } else { "from the plan" };
             terms.push(Term::new(
                 format!("{} carries", least.what),

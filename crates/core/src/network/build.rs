@@ -187,6 +187,10 @@ fn cable_node(plan: &Plan, region: &Region, id: &CableId, cable: &Cable) -> Cabl
         conductor: conductor_resistance(cable.size, cable.length),
         carries: [1, 2, 3].map(|lines| carries(code, cable.size, printed, laid, lines)),
         is_printed: cable.rated.is_some(),
+        wound_is_over: printed
+            .wound
+            .zip(carries(code, cable.size, printed, Laid::Out, 1))
+            .is_some_and(|(wound, out)| wound.is_over(out)),
         laid,
         count: cable.count,
     }

@@ -3,7 +3,7 @@
 use crate::id::{HeadId, OutletId};
 use crate::library::{HeadClass, HeadFamily, Outlet, Region, library};
 use crate::network::{Known, Origin, Place};
-use crate::physics::cable::filament_amps;
+use crate::physics::filament::filament_amps;
 use crate::physics::inrush::{Inrush, filament_weight, pulse_weight};
 use crate::plan::{EarthClass, Head, LeakFrom, Load, Spectrum};
 use crate::unit::{Amps, KiloVoltAmps, Leakage, Metres, Minutes, Volts, Watts};
@@ -106,6 +106,13 @@ impl Terminals {
     #[must_use]
     pub fn span(self) -> f64 {
         if self.lines == 3 { 3.0_f64.sqrt() } else { 1.0 }
+    }
+
+    /// How many conductors of a lead a load's amps run through: there and back on one line or between two,
+    /// one on three that balance.
+    #[must_use]
+    pub fn ways(self) -> f64 {
+        if self.lines == 3 { 1.0 } else { 2.0 }
     }
 
     /// Apparent power of a load of `amps` a line.

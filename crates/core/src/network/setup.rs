@@ -69,6 +69,8 @@ pub struct CableNode {
     pub carries: [Option<Amps>; 3],
     /// Whether a rating is printed on it.
     pub is_printed: bool,
+    /// Whether what is printed for it wound is more than it carries unwound, and so does not count.
+    pub wound_is_over: bool,
     /// How it lies.
     pub laid: Laid,
     /// How many the truck has.

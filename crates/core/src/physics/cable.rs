@@ -4,6 +4,7 @@
 //! Reactance is left out: under 0.1 Ω/km, it counts for nothing at these sizes and power factors.
 
 use crate::library::{RegionCode, library};
+use crate::physics::filament::{filament_amps, filament_amps_slope};
 use crate::plan::{ConductorSize, Load};
 use crate::unit::{Amps, Celsius, Metres, Ohms, Volts};
 
@@ -11,10 +12,6 @@ use crate::unit::{Amps, Celsius, Metres, Ohms, Volts};
 const WARM: f64 = 70.0;
 /// Copper's resistance falls to nothing here, on the line of IEC 60228 annex B.
 const ZERO_OF_COPPER: f64 = -234.5;
-/// Exponent of a filament's amps over volts (IES, from memory).
-const FILAMENT_AMPS: f64 = 0.55;
-/// Exponent of a filament's light over volts (IES, from memory).
-const FILAMENT_LIGHT: f64 = 3.4;
 /// Share of its rating that a lead carries while wound up, where nothing is printed (ours).
 const WOUND: f64 = 1.0 / 3.0;
 
@@ -77,8 +74,8 @@ fn filament(source: Volts, resistance: Ohms, drawing: Drawing) -> Volts {
     let mut volts = source.0;
     for _ in 0..STEPS {
         let share = volts / drawing.rated.0;
-        let off = volts + drop * share.powf(FILAMENT_AMPS) - source.0;
-        let slope = 1.0 + drop * FILAMENT_AMPS * share.powf(FILAMENT_AMPS - 1.0) / drawing.rated.0;
+        let off = volts + drop * filament_amps(Volts(volts), drawing.rated) - source.0;
+        let slope = 1.0 + drop * filament_amps_slope(share) / drawing.rated.0;
         let next = (volts - off / slope).max(source.0 * 1e-6);
         if (next - volts).abs() < 1e-12 * source.0 {
             break;
@@ -86,18 +83,6 @@ fn filament(source: Volts, resistance: Ohms, drawing: Drawing) -> Volts {
         volts = next;
     }
     Volts(volts)
-}
-
-/// Light of a filament at these volts, as a share of its light at its rated ones.
-#[must_use]
-pub fn filament_light(volts: Volts, rated: Volts) -> f64 {
-    (volts / rated).powf(FILAMENT_LIGHT)
-}
-
-/// Amps of a filament at these volts, as a share of its amps at its rated ones.
-#[must_use]
-pub fn filament_amps(volts: Volts, rated: Volts) -> f64 {
-    (volts / rated).powf(FILAMENT_AMPS)
 }
 
 /// How a lead lies.
@@ -119,8 +104,8 @@ pub struct Printed {
 }
 
 /// What a lead of `size` carries with `lines` of its line conductors loaded: what is printed on it,
-/// else the region's table; wound up, what is printed for that, else a third. `None` where neither is
-/// known.
+/// else the region's table; wound up, what is printed for that, else a third. A lead carries no more
+/// wound than unwound, whatever is printed. `None` where neither is known.
 #[must_use]
 pub fn carries(
     region: RegionCode,
@@ -133,7 +118,10 @@ pub fn carries(
     let out = printed.rated.or_else(table);
     match laid {
         Laid::Out => out,
-        Laid::Wound => printed.wound.or_else(|| out.map(|amps| amps * WOUND)),
+        Laid::Wound => match (printed.wound, out) {
+            (Some(wound), Some(out)) => Some(wound.min(out)),
+            (wound, out) => wound.or_else(|| out.map(|amps| amps * WOUND)),
+        },
     }
 }
 
@@ -171,6 +159,11 @@ mod tests {
         assert_eq!(carries(RegionCode::Uk, size, printed, Laid::Wound, 1), Some(Amps(5.0)));
         let both = Printed { wound: Some(Amps(4.0)), ..printed };
         assert_eq!(carries(RegionCode::Uk, size, both, Laid::Wound, 1), Some(Amps(4.0)));
+        // Printed for a wound lead, but more than it carries unwound: the smaller counts.
+        let more = Printed { wound: Some(Amps(20.0)), ..printed };
+        assert_eq!(carries(RegionCode::Uk, size, more, Laid::Wound, 1), Some(Amps(15.0)));
+        let unprinted = Printed { rated: None, wound: Some(Amps(20.0)) };
+        assert_eq!(carries(RegionCode::Uk, size, unprinted, Laid::Wound, 1), Some(Amps(16.0)));
         // BS 7671 table 4F3A, from memory: 1.5 mm² 16 A, 2.5 mm² 25 A.
         assert_eq!(carries(RegionCode::Uk, size, Printed::default(), Laid::Out, 1), Some(Amps(16.0)));
     }

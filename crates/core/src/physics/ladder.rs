@@ -1,11 +1,12 @@
-//! Several leads in a row with loads along the way, or several loads at the end of one: what arrives
-//! where, by phasors.
+//! Several leads in a row with loads along the way, or leads that part at a splitter: what arrives where,
+//! by phasors.
 //!
 //! One lead with one load has a closed form, [`arriving_volts`](crate::physics::cable::arriving_volts);
 //! a ladder has none, so its volts are found by going out and back: the amps that the loads draw at the
 //! volts of the last round give the volts of the next.
 
-use crate::physics::cable::{Drawing, filament_amps};
+use crate::physics::cable::Drawing;
+use crate::physics::filament::filament_amps;
 use crate::physics::phasor::Phasor;
 use crate::plan::Load;
 use crate::unit::{Amps, Ohms, Volts};
@@ -37,24 +38,50 @@ pub struct Arrival {
     pub amps: Amps,
 }
 
-/// What arrives at the end of each section, from `source` volts at the start of the first. `None` where
-/// the loads ask more than the leads can bring, and where a voltage that is given is not over 0.
+/// What arrives at the end of each section, each plugged into the one before, from `source` volts at the
+/// start of the first. `None` where the loads ask more than the leads can bring, and where a voltage that
+/// is given is not over 0.
 #[must_use]
 pub fn ladder(source: Volts, sections: &[Section<'_>]) -> Option<Vec<Arrival>> {
+    solve(source, sections, |at| at.checked_sub(1))
+}
+
+/// The same where leads part: `from` says of each section which one, before it in the list, it is plugged
+/// into; `None`: the source. `None`, too, where `from` does not fit the sections.
+#[must_use]
+pub fn tree(source: Volts, sections: &[Section<'_>], from: &[Option<usize>]) -> Option<Vec<Arrival>> {
+    let fits = from.iter().enumerate().all(|(at, from)| from.is_none_or(|from| from < at));
+    if !fits || from.len() != sections.len() {
+        return None;
+    }
+    solve(source, sections, |at| from[at])
+}
+
+fn solve(
+    source: Volts,
+    sections: &[Section<'_>],
+    from: impl Fn(usize) -> Option<usize>,
+) -> Option<Vec<Arrival>> {
     let mut drawings = sections.iter().flat_map(|section| section.drawings);
     if source <= Volts::ZERO || drawings.any(|drawing| drawing.rated <= Volts::ZERO) {
         return None;
     }
     let mut volts = vec![Phasor { real: source.0, imaginary: 0.0 }; sections.len()];
+    let mut amps = vec![Phasor::default(); sections.len()];
+    let mut left = amps.clone();
     let (mut pace, mut last_change) = (1.0_f64, f64::INFINITY);
     for _ in 0..MOST_ROUNDS {
-        let amps = amps_through(sections, &volts);
-        let change = settle(source, sections, &amps, &mut volts, pace);
+        amps_through(sections, &from, &volts, &mut amps);
+        volts_left(source, sections, &from, &amps, &mut left);
+        let change = settle(&left, &mut volts, pace);
         if !change.is_finite() {
             return None;
         }
         if change <= CLOSE_ENOUGH * pace {
-            return Some(arrivals(sections, &volts));
+            amps_through(sections, &from, &volts, &mut amps);
+            let arrival =
+                |(volts, amps): (&Phasor, &Phasor)| Arrival { volts: Volts(size(*volts)), amps: amps.amps() };
+            return Some(volts.iter().zip(&amps).map(arrival).collect());
         }
         // A heavy load swings from round to round: smaller steps calm it.
         if change > last_change {
@@ -65,29 +92,26 @@ pub fn ladder(source: Volts, sections: &[Section<'_>]) -> Option<Vec<Arrival>> {
     None
 }
 
-fn arrivals(sections: &[Section<'_>], volts: &[Phasor]) -> Vec<Arrival> {
-    let amps = amps_through(sections, volts);
-    volts
-        .iter()
-        .zip(amps)
-        .map(|(volts, amps)| Arrival { volts: Volts(size(*volts)), amps: amps.amps() })
-        .collect()
-}
-
 /// Amps through each section, of all that is plugged in at its end and beyond.
-fn amps_through(sections: &[Section<'_>], volts: &[Phasor]) -> Vec<Phasor> {
-    let mut through = vec![Phasor::default(); sections.len()];
-    let mut beyond = Phasor::default();
+fn amps_through(
+    sections: &[Section<'_>],
+    from: impl Fn(usize) -> Option<usize>,
+    volts: &[Phasor],
+    through: &mut [Phasor],
+) {
+    through.fill(Phasor::default());
     for (at, section) in sections.iter().enumerate().rev() {
         let here = size(volts[at]);
         for drawing in section.drawings.iter().filter(|drawing| drawing.amps > Amps::ZERO) {
             let in_step = drawing.power_factor.clamp(0.0, 1.0);
             let behind = Phasor { real: in_step, imaginary: -(1.0 - in_step * in_step).sqrt() };
-            beyond += volts[at].turned(behind).scaled(amps_at(drawing, Volts(here)) / here);
+            through[at] += volts[at].turned(behind).scaled(amps_at(drawing, Volts(here)) / here);
         }
-        through[at] = beyond;
+        if let Some(from) = from(at) {
+            let beyond = through[at];
+            through[from] += beyond;
+        }
     }
-    through
 }
 
 fn amps_at(drawing: &Drawing, volts: Volts) -> Amps {
@@ -99,15 +123,27 @@ fn amps_at(drawing: &Drawing, volts: Volts) -> Amps {
     drawing.amps * share
 }
 
-/// Moves the volts towards what the amps leave of the source, by a part `pace` of the way; the largest
-/// move, in volts.
-fn settle(source: Volts, sections: &[Section<'_>], amps: &[Phasor], volts: &mut [Phasor], pace: f64) -> f64 {
-    let mut left = Phasor { real: source.0, imaginary: 0.0 };
-    let mut largest = 0.0_f64;
-    for ((section, amps), volts) in sections.iter().zip(amps).zip(volts) {
+/// What these amps leave of the source at the end of each section.
+fn volts_left(
+    source: Volts,
+    sections: &[Section<'_>],
+    from: impl Fn(usize) -> Option<usize>,
+    amps: &[Phasor],
+    left: &mut [Phasor],
+) {
+    for (at, section) in sections.iter().enumerate() {
+        let start = from(at).map_or(Phasor { real: source.0, imaginary: 0.0 }, |from| left[from]);
         let lead = Phasor { real: section.resistance.0, imaginary: section.reactance.0 };
-        left += amps.turned(lead).reversed();
-        let change = (left + volts.reversed()).scaled(Amps(pace));
+        left[at] = start + amps[at].turned(lead).reversed();
+    }
+}
+
+/// Moves the volts towards what is left of the source, by a part `pace` of the way; the largest move, in
+/// volts.
+fn settle(left: &[Phasor], volts: &mut [Phasor], pace: f64) -> f64 {
+    let mut largest = 0.0_f64;
+    for (left, volts) in left.iter().zip(volts) {
+        let change = (*left + volts.reversed()).scaled(Amps(pace));
         *volts += change;
         let change = size(change);
         largest = if change.is_nan() { f64::INFINITY } else { largest.max(change) };
@@ -170,6 +206,25 @@ mod tests {
         assert!((arrivals[0].volts.0 - 230.0 * ohms / (ohms + 1.0)).abs() < 1e-8, "{arrivals:?}");
     }
 
+    #[test]
+    fn leads_that_part_share_the_drop_before_the_parting_and_no_other() {
+        // Closed form: 23 Ω behind 2 Ω and 46 Ω behind 4 Ω, side by side 25 ∥ 50 = 16.667 Ω, behind 1 Ω:
+        // 230·16.667/17.667 = 216.98 V at the parting, 23/25 and 46/50 of it at the ends.
+        let (heavy, light) =
+            ([drawing(Load::Resistive, 2300.0, 1.0)], [drawing(Load::Resistive, 1150.0, 1.0)]);
+        let sections = [section(1.0, &[]), section(2.0, &heavy), section(4.0, &light)];
+        let arrivals = tree(Volts(230.0), &sections, &[None, Some(0), Some(0)]).unwrap();
+        let parting = 230.0 * (50.0 / 3.0) / (50.0 / 3.0 + 1.0);
+        for (arrival, volts) in arrivals.iter().zip([parting, parting * 0.92, parting * 0.92]) {
+            assert!((arrival.volts.0 - volts).abs() < 1e-8, "{arrivals:?}");
+        }
+        // Side by side at the source, neither sees the other.
+        let apart = tree(Volts(230.0), &sections[1..], &[None, None]).unwrap();
+        assert!((apart[0].volts.0 - 230.0 * 0.92).abs() < 1e-8, "{apart:?}");
+        assert_eq!(tree(Volts(230.0), &sections, &[None, Some(1), Some(0)]), None);
+        assert_eq!(tree(Volts(230.0), &sections, &[None]), None);
+    }
+
     fn any_load() -> impl Strategy<Value = Load> {
         proptest::sample::select(vec![Load::Steady, Load::Filament, Load::Resistive])
     }
@@ -198,6 +253,27 @@ mod tests {
             prop_assert!((row[1].volts - whole[0].volts).0.abs() < 1e-7);
             prop_assert!((row[0].amps - whole[0].amps).0.abs() < 1e-7);
             prop_assert!(row[1].volts <= row[0].volts && row[0].volts <= Volts(230.0));
+        }
+
+        /// Heads in step: what a lead brings is what is drawn at its end and what goes on from there.
+        #[test]
+        fn currents_sum_at_every_node(
+            loads in prop::collection::vec((any_load(), 10.0_f64..300.0, 0.0_f64..0.3, any::<usize>()), 1..9),
+        ) {
+            let drawings: Vec<_> = loads.iter().map(|(load, watts, ..)| [drawing(*load, *watts, 1.0)]).collect();
+            let sections: Vec<_> =
+                loads.iter().zip(&drawings).map(|((.., ohms, _), drawings)| section(*ohms, drawings)).collect();
+            let from: Vec<_> =
+                loads.iter().enumerate().map(|(at, (.., dice))| (at > 0).then(|| dice % at.max(1))).collect();
+            let arrivals = tree(Volts(230.0), &sections, &from).unwrap();
+            for (at, arrival) in arrivals.iter().enumerate() {
+                let drawn = amps_at(&drawings[at][0], arrival.volts);
+                let onward: Amps =
+                    (0..from.len()).filter(|next| from[*next] == Some(at)).map(|next| arrivals[next].amps).sum();
+                prop_assert!((arrival.amps - drawn - onward).0.abs() < 1e-7, "{at}: {arrivals:?}");
+                let before = from[at].map_or(Volts(230.0), |from| arrivals[from].volts);
+                prop_assert!((before.0 - arrival.volts.0 - arrival.amps.0 * loads[at].2).abs() < 1e-7);
+            }
         }
 
         #[test]

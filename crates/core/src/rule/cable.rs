@@ -1,142 +1,171 @@
 //! Checks of the leads between a socket and a head.
 
-use crate::assess::{Crossing, Subject};
-use crate::network::{At, Link};
-use crate::physics::cable::{Laid, filament_light};
-use crate::physics::earth_loop::largest_loop;
-use crate::plan::Load;
-use crate::rule::protection::finest_rcds;
-use crate::rule::words::{number, pair};
-use crate::rule::{HeadScope, Report, Severity, Told};
-use crate::unit::Ohms;
+use crate::assess::{Crossing, PlugUse, Subject, own_links};
+use crate::library::HeadFamily;
+use crate::network::{CableAt, HeadAt, Link};
+use crate::physics::cable::Laid;
+use crate::physics::filament::RATED_COLOUR;
+use crate::rule::scope::Context;
+use crate::rule::words::{heads, number, pair};
+use crate::rule::{HeadScope, Report, Severity, SocketScope, Told};
+use crate::unit::Amps;
 
 /// Percent that our own leads may lose (common practice, no source).
 const DROP: f64 = 4.0;
 
-/// A lead that carries more than it may as it lies.
+/// A head's own lead that carries more than it may as it lies.
 pub(super) fn cable_hot(scope: &HeadScope<'_>, report: &mut Report<'_>) {
-    let network = scope.context.network;
-    let (head, amps) = (&network.heads[scope.head], scope.used.amps);
-    for link in &scope.used.links {
-        let Link::Cable(cable) = link else { continue };
-        let Some(carries) = network.lead_carries(*cable, scope.used.terminals.lines) else { continue };
-        if !amps.is_over(carries) {
-            continue;
+    let carried = Carried { heads: &[scope.head], amps: scope.used.amps, lines: scope.used.terminals.lines };
+    for link in own_links(&scope.used.links) {
+        if let Link::Cable(cable) = link
+            && carried.heats(scope.context, *cable, Subject::Head(scope.head), report)
+        {
+            return;
         }
-        let node = &network.cables[*cable];
+    }
+}
+
+/// A lead before a block that carries more than it may, with all that hangs on the block.
+pub(super) fn shared_cable_hot(scope: &SocketScope<'_>, report: &mut Report<'_>) {
+    for plug in &scope.used.plugs {
+        trunk_hot(scope, plug, report);
+    }
+}
+
+fn trunk_hot(scope: &SocketScope<'_>, plug: &PlugUse, report: &mut Report<'_>) {
+    let lines = scope.context.network.terminals(scope.socket).lines;
+    let carried = Carried { heads: &plug.heads, amps: plug.amps, lines };
+    for link in &plug.trunk {
+        if let Link::Cable(cable) = link
+            && carried.heats(scope.context, *cable, Subject::Socket(scope.socket), report)
+        {
+            break;
+        }
+    }
+    plug.onward.iter().for_each(|next| trunk_hot(scope, next, report));
+}
+
+/// What a lead carries.
+struct Carried<'a> {
+    heads: &'a [HeadAt],
+    amps: Amps,
+    lines: u8,
+}
+
+impl Carried<'_> {
+    /// Tells of a lead that is over its rating, or has none that is known; whether it did.
+    fn heats(&self, context: Context<'_>, cable: CableAt, subject: Subject, report: &mut Report<'_>) -> bool {
+        let network = context.network;
+        let node = &network.cables[cable];
+        let carries = network.lead_carries(cable, self.lines);
+        if carries.is_some_and(|carries| !self.amps.is_over(carries)) {
+            return false;
+        }
+        let verb = if self.heads.len() == 1 { "draws" } else { "draw" };
+        let (who, id) = (heads(network, self.heads), &node.id);
+        let Some(carries) = carries else {
+            let drawn = number(self.amps.0);
+            let text = format!(
+                "{who} {verb} {drawn} A over lead {id}, and nobody knows what it carries: its size is below the table, and no rating is given"
+            );
+            let remedy = "a heavier lead, or read the rating off it".to_owned();
+            report.add(Severity::Risk, subject, Told { text, remedy, assumed: true, ..Told::default() });
+            return true;
+        };
+        let (drawn, bears) = pair(self.amps.0, carries.0);
         let wound = node.laid == Laid::Wound;
-        let (drawn, bears) = pair(amps.0, carries.0);
-        let lying = if wound { " wound on its reel" } else { "" };
+        let lying = match (wound, node.wound_is_over) {
+            (false, _) => "",
+            (true, false) => " wound on its reel",
+            (true, true) => {
+                " wound on its reel: what is printed for that is more than unwound, and does not count"
+            }
+        };
         report.add(
             Severity::Danger,
-            Subject::Head(scope.head),
+            subject,
             Told {
-                text: format!(
-                    "{} draws {drawn} A over lead {}, which carries {bears} A{lying}",
-                    head.id, node.id
-                ),
+                text: format!("{who} {verb} {drawn} A over lead {id}, which carries {bears} A{lying}"),
                 remedy: if wound {
                     "wind it off wholly, or take a lead that lies out".to_owned()
                 } else {
                     "a heavier lead".to_owned()
                 },
-                crossing: Some(Crossing { value: amps.0, limit: carries.0, unit: "A" }),
-                assumed: !node.is_printed || head.amps_origin().is_assumed(),
+                crossing: Some(Crossing { value: self.amps.0, limit: carries.0, unit: "A" }),
+                assumed: !node.is_printed || network.any_amps_assumed(self.heads),
             },
         );
-        return;
+        true
     }
 }
 
 /// More lost on our leads than crews put up with.
 pub(super) fn drop_high(scope: &HeadScope<'_>, report: &mut Report<'_>) {
-    let network = scope.context.network;
-    let head = &network.heads[scope.head];
     if scope.used.socket.is_none() {
         return;
     }
-    let assumed = head.amps_origin().is_assumed();
-    let (Some(volts), Some(drop)) = (scope.used.arriving, scope.used.drop_percent()) else {
-        report.add(
-            Severity::Risk,
-            Subject::Head(scope.head),
-            Told {
-                text: format!("{} asks more than its leads can bring", head.id),
-                assumed,
-                ..Told::default()
-            },
+    if let Some((severity, told)) = drop_told(scope) {
+        let assumed = scope.context.network.heads[scope.head].amps_origin().is_assumed();
+        report.add(severity, Subject::Head(scope.head), Told { assumed, ..told });
+    }
+}
+
+fn drop_told(scope: &HeadScope<'_>) -> Option<(Severity, Told)> {
+    let head = &scope.context.network.heads[scope.head];
+    if scope.used.conductor.is_none() {
+        let text = format!(
+            "nobody knows what arrives at {}: the resistance of its lead is unknown, its size is below the table",
+            head.id
         );
-        return;
+        return Some((Severity::Note, Told { text, ..Told::default() }));
+    }
+    let shared = match scope.used.shared.map_or(0, |shared| shared.with) {
+        0 => String::new(),
+        1 => " shared with another head".to_owned(),
+        others => format!(" shared with {others} heads"),
+    };
+    let (Some(volts), Some(drop)) = (scope.used.arriving, scope.used.drop_percent()) else {
+        let text = if shared.is_empty() {
+            format!("{} asks more than its leads can bring", head.id)
+        } else {
+            format!("{} is on leads{shared}, and together they ask more than its leads can bring", head.id)
+        };
+        return Some((Severity::Risk, Told { text, remedy: published_total(scope), ..Told::default() }));
     };
     if drop <= DROP * (1.0 + 1e-9) {
-        return;
+        return None;
     }
-    let light = if head.load == Load::Filament {
-        let rated = head.volts.unwrap_or(scope.used.terminals.volts);
-        format!(", {:.0} % of its light", 100.0 * filament_light(volts, rated))
-    } else {
-        String::new()
+    let light = match (scope.used.light_percent(head), scope.used.colour(head)) {
+        (Some(light), Some(colour)) => {
+            format!(": {light:.0} % of its light is left, at {:.0} K for {:.0}", colour.0, RATED_COLOUR.0)
+        }
+        _ => String::new(),
     };
-    report.add(
-        Severity::Risk,
-        Subject::Head(scope.head),
-        Told {
-            text: format!(
-                "{} gets {} V at the end of {} m of lead, {} % less{light}",
-                head.id,
-                number(volts.0),
-                number(scope.used.lead.0),
-                number(drop)
-            ),
-            crossing: Some(Crossing { value: drop, limit: DROP, unit: "%" }),
-            assumed,
-            ..Told::default()
-        },
+    let text = format!(
+        "{} gets {} V at the end of {} m of lead{shared}, {} % less{light}",
+        head.id,
+        number(volts.0),
+        number(scope.used.lead.0),
+        number(drop)
     );
+    let crossing = Some(Crossing { value: drop, limit: DROP, unit: "%" });
+    Some((Severity::Risk, Told { text, remedy: published_total(scope), crossing, ..Told::default() }))
 }
 
-/// A loop so large that the breaker does not drop at once on an earth fault.
-pub(super) fn loop_high(scope: &HeadScope<'_>, report: &mut Report<'_>) {
+/// What to do, and what the region publishes for the way from the supply to the head in all.
+fn published_total(scope: &HeadScope<'_>) -> String {
     let network = scope.context.network;
-    let Some(socket) = scope.used.socket else { return };
-    let node = &network.sockets[socket];
-    let Some(circuit) = node.circuit else { return };
-    let breaker = &network.circuits[circuit];
-    let region = network.plan.location.region.unwrap_or_default();
-    let plan = network.plan.sockets.get_index(socket.get()).map(|(_, socket)| socket);
-    let Some(there) = plan.and_then(|socket| socket.loop_impedance).or_else(|| loop_at_board(scope)) else {
-        return;
-    };
-    let Some(largest) = largest_loop(region, breaker.curve.value, breaker.breaker.value) else { return };
-    let whole = there + scope.used.conductor * 2.0;
-    if !whole.is_over(largest) {
-        return;
-    }
-    let has_rcd = finest_rcds(scope.context, socket).iter().all(Option::is_some);
-    let (is, may_be) = pair(whole.0, largest.0);
-    let (severity, why) = if has_rcd {
-        (Severity::Risk, format!("the {} is the only fast protection", network.region.words.rcd))
+    let region = network.region;
+    let (key, what, percent) = if network.heads[scope.head].family == Some(HeadFamily::Other) {
+        ("drop_other_percent", "such loads", region.drop_other_percent)
     } else {
-        (Severity::Danger, "nothing drops at once on an earth fault".to_owned())
+        ("drop_lighting_percent", "lighting", region.drop_lighting_percent)
     };
-    report.add(
-        severity,
-        Subject::Head(scope.head),
-        Told {
-            text: format!(
-                "the earth-fault loop at {} is {is} ohm, {} allows {may_be}: {why}",
-                network.heads[scope.head].id, breaker.id
-            ),
-            crossing: Some(Crossing { value: whole.0, limit: largest.0, unit: "ohm" }),
-            assumed: breaker.breaker.origin.is_assumed() || breaker.curve.origin.is_assumed(),
-            ..Told::default()
-        },
-    );
-}
-
-/// The loop up to the board, where the supply's is known: never more than the loop at a socket.
-fn loop_at_board(scope: &HeadScope<'_>) -> Option<Ohms> {
-    let network = scope.context.network;
-    let supply = network.reach_of(scope.used.socket?).supply()?;
-    network.plan.supplies.get_index(supply.get()).and_then(|(_, supply)| supply.loop_impedance)
+    // A source goes on with what it says, and how sure that is.
+    let source =
+        region.sources.get(key).and_then(|source| source.split([':', ',']).next()).unwrap_or_default();
+    format!(
+        "a heavier or shorter lead; for {what} {} % in all is published, the building's wires included ({source})",
+        number(percent)
+    )
 }

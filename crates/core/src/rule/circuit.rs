@@ -169,7 +169,7 @@ pub(super) fn amps_low_volts(scope: &CircuitScope<'_>, report: &mut Report<'_>) 
         .iter()
         .filter_map(|head| {
             let used = scope.heads[*head].as_ref()?;
-            Some(used.amps_at(&network.heads[*head], used.terminals.volts * lowest)? - used.amps)
+            Some(used.amps_at_lowest(&network.heads[*head], network.region)? - used.amps)
         })
         .sum();
     let low = nominal + more;

@@ -1,5 +1,6 @@
 //! What plugs into what, and the least rating on the way from the wall to a head.
 
+use crate::assess::own_links;
 use crate::library::Outlet;
 use crate::network::{BlockAt, HeadAt, Known, Link, Network, SocketAt};
 use crate::unit::Amps;
@@ -51,39 +52,42 @@ pub struct Rating {
     pub assumed: bool,
 }
 
-/// The least rating that a head's own current passes: outlet, plugs and fuses, without those that a
-/// block at the wall shares between heads.
+/// The least rating that a head's own current passes: outlet, plugs and fuses, without those before the
+/// last block, which it may share with others.
 #[must_use]
 pub fn least_rating(network: &Network, socket: SocketAt, links: &[Link], head: HeadAt) -> Option<Rating> {
-    let mut ratings = Vec::new();
     let node = &network.heads[head];
-    let shared = matches!(links.first(), Some(Link::Block(_)));
-    if !shared {
-        ratings.extend(outlet_rating(network, socket));
-    }
-    for (place, link) in links.iter().enumerate() {
-        match link {
-            Link::Cable(cable) => {
-                let cable = &network.cables[*cable];
-                ratings.extend(plug_ratings(&cable.plug, cable.fuse, &format!("lead {}", cable.id)));
-            }
-            Link::Block(block) if place > 0 => ratings.extend(block_ratings(network, *block)),
-            Link::Block(block) => {
-                let block = &network.blocks[*block];
-                ratings.extend(plug_ratings(&block.plug, None, &format!("block {}", block.id)));
-            }
+    let own = own_links(links);
+    let mut ratings = match links[..links.len() - own.len()].last() {
+        Some(Link::Block(block)) => {
+            let block = &network.blocks[*block];
+            plug_ratings(&block.plug, None, &format!("block {}", block.id))
         }
-    }
+        _ => outlet_rating(network, socket).into_iter().collect(),
+    };
+    ratings.extend(own.iter().flat_map(|link| link_ratings(network, *link)));
     ratings.extend(plug_ratings(&node.plug, node.fuse, &format!("{}'s plug", node.id)));
     least(ratings)
 }
 
-/// The least rating that all the heads on one block at the wall share.
+/// The least rating that all the heads behind a run of leads and the block at its end share; with the
+/// outlet in the wall where it hangs there.
 #[must_use]
-pub fn block_rating(network: &Network, socket: SocketAt, block: BlockAt) -> Option<Rating> {
-    let mut ratings: Vec<Rating> = outlet_rating(network, socket).into_iter().collect();
-    ratings.extend(block_ratings(network, block));
+pub fn trunk_rating(network: &Network, wall: Option<SocketAt>, trunk: &[Link]) -> Option<Rating> {
+    let mut ratings: Vec<Rating> =
+        wall.and_then(|socket| outlet_rating(network, socket)).into_iter().collect();
+    ratings.extend(trunk.iter().flat_map(|link| link_ratings(network, *link)));
     least(ratings)
+}
+
+fn link_ratings(network: &Network, link: Link) -> Vec<Rating> {
+    match link {
+        Link::Cable(cable) => {
+            let cable = &network.cables[cable];
+            plug_ratings(&cable.plug, cable.fuse, &format!("lead {}", cable.id))
+        }
+        Link::Block(block) => block_ratings(network, block),
+    }
 }
 
 /// What one outlet of a socket carries.

@@ -111,26 +111,16 @@ fn short(
 
 type Users<K> = HashMap<K, Vec<HeadAt>>;
 
-/// Who uses which leads and blocks; a block that several heads share at the wall counts once.
+/// Who uses which leads and blocks; one that several heads share counts once.
 fn stock_in_use(scope: &SetupScope<'_>) -> (Users<CableAt>, Users<BlockAt>) {
     let mut cables: Users<CableAt> = HashMap::new();
     let mut blocks: Users<BlockAt> = HashMap::new();
-    for socket in scope.used.sockets.iter().map(|(_, socket)| socket) {
-        for plug in &socket.plugs {
-            if let (Some(block), Some(first)) = (plug.block, plug.heads.first()) {
-                blocks.entry(block).or_default().push(*first);
-            }
-        }
-    }
-    for (head, used) in scope.used.heads.iter() {
-        let Some(used) = used else { continue };
-        for (place, link) in used.links.iter().enumerate() {
-            match link {
-                Link::Cable(cable) => cables.entry(*cable).or_default().push(head),
-                Link::Block(block) if place > 0 => blocks.entry(*block).or_default().push(head),
-                Link::Block(_) => {}
-            }
-        }
+    scope.used.each_piece(|link, head| match link {
+        Link::Cable(cable) => cables.entry(cable).or_default().push(head),
+        Link::Block(block) => blocks.entry(block).or_default().push(head),
+    });
+    for users in cables.values_mut() {
+        users.sort_unstable();
     }
     (cables, blocks)
 }

@@ -1,11 +1,11 @@
 //! Checks of a socket with all that is plugged into it.
 
-use crate::assess::{Crossing, Subject};
+use crate::assess::{Crossing, PlugUse, Subject};
 use crate::library::OutletUse;
-use crate::network::{At, HeadAt, Origin};
+use crate::network::{At, HeadAt, Origin, SocketAt};
 use crate::plan::{EarthClass, TestOutcome};
 use crate::rule::exposure::exposure;
-use crate::rule::fit::{block_rating, outlet_rating};
+use crate::rule::fit::{outlet_rating, trunk_rating};
 use crate::rule::protection::finest_rcds;
 use crate::rule::words::{heads, is, number, pair};
 use crate::rule::{Report, Severity, SocketScope, Told};
@@ -185,28 +185,7 @@ pub(super) fn outlet_over(scope: &SocketScope<'_>, report: &mut Report<'_>) {
     let network = scope.context.network;
     let node = &network.sockets[scope.socket];
     for plug in &scope.used.plugs {
-        let Some(block) = plug.block else { continue };
-        let Some(rating) = block_rating(network, scope.socket, block) else { continue };
-        if !plug.amps.is_over(rating.amps) {
-            continue;
-        }
-        let (drawn, carried) = pair(plug.amps.0, rating.amps.0);
-        report.add(
-            Severity::Danger,
-            Subject::Socket(scope.socket),
-            Told {
-                text: format!(
-                    "{} on block {} at {} draw {drawn} A, {} carries {carried} A",
-                    heads(network, &plug.heads),
-                    network.blocks[block].id,
-                    node.id,
-                    rating.what
-                ),
-                remedy: "take a head off the block".to_owned(),
-                crossing: Some(Crossing { value: plug.amps.0, limit: rating.amps.0, unit: "A" }),
-                assumed: rating.assumed || network.any_amps_assumed(&plug.heads),
-            },
-        );
+        trunk_over(scope, plug, Some(scope.socket), report);
     }
     let Some(rating) = outlet_rating(network, scope.socket) else { return };
     if scope.used.feed.is_over(rating.amps) {
@@ -225,6 +204,35 @@ pub(super) fn outlet_over(scope: &SocketScope<'_>, report: &mut Report<'_>) {
             },
         );
     }
+}
+
+/// A block, or a lead before it, over what outlet, plugs, fuses and the block itself carry; then those
+/// behind it.
+fn trunk_over(scope: &SocketScope<'_>, plug: &PlugUse, wall: Option<SocketAt>, report: &mut Report<'_>) {
+    let network = scope.context.network;
+    let Some(block) = plug.block else { return };
+    if let Some(rating) = trunk_rating(network, wall, &plug.trunk)
+        && plug.amps.is_over(rating.amps)
+    {
+        let (drawn, carried) = pair(plug.amps.0, rating.amps.0);
+        report.add(
+            Severity::Danger,
+            Subject::Socket(scope.socket),
+            Told {
+                text: format!(
+                    "{} on block {} at {} draw {drawn} A, {} carries {carried} A",
+                    heads(network, &plug.heads),
+                    network.blocks[block].id,
+                    network.sockets[scope.socket].id,
+                    rating.what
+                ),
+                remedy: "take a head off the block".to_owned(),
+                crossing: Some(Crossing { value: plug.amps.0, limit: rating.amps.0, unit: "A" }),
+                assumed: rating.assumed || network.any_amps_assumed(&plug.heads),
+            },
+        );
+    }
+    plug.onward.iter().for_each(|next| trunk_over(scope, next, None, report));
 }
 
 /// More amps on one plate than it carries in all.

@@ -2,11 +2,14 @@
 
 use super::Check::{Circuit, Head, Location, Rcd, Setup, Socket, Supply};
 use super::{
-    Rule, battery, cable, circuit, generator, head, inrush, location, neutral, rcd, setup, socket, supply,
+    Rule, battery, cable, circuit, earth_loop, generator, head, inrush, location, neutral, rcd, setup,
+    socket, supply,
 };
 
 pub(super) const PLATE_OVER: &str = "plate-over";
 pub(super) const NEUTRAL_OVER: &str = "neutral-over";
+/// The one rule on what shared leads take from a head.
+pub(crate) const DROP_HIGH: &str = "drop-high";
 
 /// Every rule.
 pub static RULES: &[Rule] = &[
@@ -29,7 +32,7 @@ pub static RULES: &[Rule] = &[
     Rule {
         id: "outlet-over",
         severity: "danger",
-        fires: "a head or block draws more than its outlet, plug or plug fuse carries, or its plug does not fit",
+        fires: "a head, or all on a block, draws more than outlet, plugs or plug fuses carry, or a plug does not fit",
         remedy: "a larger outlet, with plug and lead to match",
         source: "the outlet's own standard: AS/NZS 3112, BS 1363 and BS 1362, CEE 7, NEMA WD 6, IEC 60309 (from memory)",
         checks: &[Head(head::outlet_over), Socket(socket::outlet_over)],
@@ -76,19 +79,19 @@ pub static RULES: &[Rule] = &[
     },
     Rule {
         id: "cable-hot",
-        severity: "danger",
-        fires: "a lead carries more than its rating as laid",
+        severity: "danger; risk where its rating is not known",
+        fires: "a lead carries more than its rating as laid, one before a block with all that hangs on that",
         remedy: "a heavier lead, or unwind it",
         source: "region's flexible-cord tables",
-        checks: &[Head(cable::cable_hot)],
+        checks: &[Head(cable::cable_hot), Socket(cable::shared_cable_hot)],
     },
     Rule {
         id: "loop-high",
-        severity: "risk with an RCD, else danger",
-        fires: "the earth-fault loop is over the table's value",
+        severity: "risk with an RCD that drops over it, else danger",
+        fires: "the earth-fault loop is over what the breaker and the plug fuses on the way allow",
         remedy: "a shorter or heavier lead",
-        source: "BS 7671 Table 41.3, AS/NZS 3000 Table 8.1",
-        checks: &[Head(cable::loop_high)],
+        source: "BS 7671 Tables 41.2, 41.3 and 41.5, its rule taken over for ie, eu and it; AS/NZS 3000 Table 8.1; us, ca and jp have no table",
+        checks: &[Head(earth_loop::loop_high)],
     },
     Rule {
         id: "wet-joint",
@@ -315,11 +318,11 @@ pub static RULES: &[Rule] = &[
         checks: &[Head(head::chain_long)],
     },
     Rule {
-        id: "drop-high",
-        severity: "risk",
+        id: DROP_HIGH,
+        severity: "risk; note where a lead's resistance is not known",
         fires: "over 4 % is lost on our own leads",
         remedy: "a heavier or shorter lead",
-        source: "common practice, no source",
+        source: "4 %: common practice, no source; light and colour: IES, from memory, 3200 K assumed; the region's total: its own source",
         checks: &[Head(cable::drop_high)],
     },
     Rule {

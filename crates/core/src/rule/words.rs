@@ -12,6 +12,12 @@ pub fn number(value: f64) -> String {
     with_decimals(value, 1)
 }
 
+/// A number with two decimals at most: ohms of an earth-fault loop are small.
+#[must_use]
+pub fn hundredths(value: f64) -> String {
+    with_decimals(value, 2)
+}
+
 /// Two numbers, with as many decimals as it takes to tell them apart, two at most.
 #[must_use]
 pub fn pair(value: f64, limit: f64) -> (String, String) {

@@ -73,7 +73,15 @@ pub fn plan_text(seed: &[u16]) -> String {
         } else {
             format!(
                 "socket = \"S{socket}\"\nleads = [{}]",
-                ["", "\"c\"", "\"k\"", "\"k\", \"c\""][usize::from(roll(4))]
+                [
+                    "",
+                    "\"c\"",
+                    "\"k\"",
+                    "\"k\", \"c\"",
+                    "\"t\", \"k\"",
+                    "\"t\", \"k\", \"d\"",
+                    "\"t\", \"k\", \"k\""
+                ][usize::from(roll(7))]
             )
         };
         let room = ["in", "up", "out"][usize::from(roll(3))];
@@ -88,6 +96,7 @@ pub fn plan_text(seed: &[u16]) -> String {
     }
     text.push_str(
         "[cable.c]\nlength_m = 20\nmm2 = 2.5\ncount = 5\n[cable.d]\nlength_m = 10\nmm2 = 1.5\ncount = 3\n\
+         [cable.t]\nlength_m = 60\nmm2 = 1.5\ncount = 2\n\
          [block.k]\nways = 3\nrated_a = 10\ncount = 2\n\
          [setup.one]\nstart = \"09:00\"\nminutes = 100\non = [\"H0\", \"H1\", \"H2\", \"H3\", \"H4\", \"H5\"]\n\
          [setup.two]\nstart = \"10:40\"\nminutes = 100\non = [\"H0\", \"H2\", \"H4\", \"H6\", \"H7\"]\n\

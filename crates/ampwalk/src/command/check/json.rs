@@ -103,6 +103,9 @@ struct Head<'a> {
     /// That arrive.
     volts: Option<f64>,
     drop_percent: Option<f64>,
+    /// Of a filament, at those volts.
+    light_percent: Option<f64>,
+    colour_k: Option<f64>,
     strike: Option<usize>,
     /// RCDs that may drop as it is struck, the likeliest first.
     may_drop: Vec<&'a str>,
@@ -163,7 +166,7 @@ fn setup<'a>(network: &'a Network, at: SetupAt, used: &SetupUse) -> Setup<'a> {
             })
             .collect(),
         heads: heads
-            .map(|(at, used)| (network.head_id(at).as_str(), head(network, used, may.get(&at))))
+            .map(|(at, used)| (network.head_id(at).as_str(), head(network, at, used, may.get(&at))))
             .collect(),
         strike_order: head_ids(network, &used.strike_order),
         spared_breakers: used.spared_breakers.iter().map(|at| network.circuit_id(*at).as_str()).collect(),
@@ -223,7 +226,8 @@ fn supply(network: &Network, setup: SetupAt, at: SupplyAt, used: &SupplyUse) -> 
     }
 }
 
-fn head<'a>(network: &'a Network, used: &HeadUse, may_drop: Option<&Vec<RcdAt>>) -> Head<'a> {
+fn head<'a>(network: &'a Network, at: HeadAt, used: &HeadUse, may_drop: Option<&Vec<RcdAt>>) -> Head<'a> {
+    let node = &network.heads[at];
     let circuit = used.socket.and_then(|socket| network.sockets[socket].circuit);
     Head {
         socket: used.socket.map(|socket| network.socket_id(socket).as_str()),
@@ -233,6 +237,8 @@ fn head<'a>(network: &'a Network, used: &HeadUse, may_drop: Option<&Vec<RcdAt>>)
         lead_needed_m: used.lead_needed.map(|needed| needed.0),
         volts: used.arriving.map(|volts| volts.0),
         drop_percent: used.drop_percent(),
+        light_percent: used.light_percent(node),
+        colour_k: used.colour(node).map(|colour| colour.0),
         strike: used.strike,
         may_drop: may_drop
             .map_or_else(Vec::new, |rcds| rcds.iter().map(|at| network.rcd_id(*at).as_str()).collect()),

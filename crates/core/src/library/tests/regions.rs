@@ -173,6 +173,16 @@ fn published_drops_are_three_and_five_percent_where_iec_60364_5_52_holds() {
         assert!((region.drop_lighting_percent - lighting).abs() < 1e-9, "{code}");
         assert!((region.drop_other_percent - 5.0).abs() < 1e-9, "{code}");
     }
+    // NEC 210.19(A) and 215.2(A), advice, and what Canada takes over: 3 + 3, 5 % in all; Japan 2 + 2 % (from
+    // memory); Italy 4 % (CEI 64-8, from memory).
+    for (code, total) in
+        [(RegionCode::Us, 5.0), (RegionCode::Ca, 5.0), (RegionCode::Jp, 4.0), (RegionCode::It, 4.0)]
+    {
+        let region = code.region();
+        for percent in [region.drop_lighting_percent, region.drop_other_percent] {
+            assert!((percent - total).abs() < 1e-9, "{code}");
+        }
+    }
     for (code, region) in all() {
         assert!(region.drop_lighting_percent <= region.drop_other_percent, "{code}");
     }
