@@ -2,6 +2,7 @@
 
 mod breaker;
 mod circuit;
+mod endurance;
 mod head;
 mod lead;
 mod rcd;
@@ -73,18 +74,24 @@ pub fn explain(
         Topic::HeadStrike(at) => head::strike(network, setup, used, at),
         Topic::HeadVolts(at) => lead::volts(network, used, at),
         Topic::LeadNeeded(at) => lead::needed(network, used, at),
+        Topic::EarthLoop(at) => lead::earth_fault_loop(network, assessment, setup, at),
         Topic::SocketAmps(at) => socket::amps(network, used, at),
         Topic::CircuitAmps(at) => circuit::amps(network, used, setup, at),
         Topic::CircuitLimit(at) => circuit::limit(network, used, at),
         Topic::StartPeak(at) => breaker::start_peak(network, used, at),
         Topic::TripWindow(at) => breaker::window(network, used, setup, at),
+        Topic::Inrush(at) => breaker::inrush(network, used, at),
+        Topic::SharedNeutral(at) => circuit::shared_neutral(network, used, at),
         Topic::RcdRoom(at) => rcd::room(network, used, at),
         Topic::RcdStanding(at) => rcd::standing(network, setup, used, at),
         Topic::RcdPeak(at) => rcd::peak(network, setup, used, at),
+        Topic::RcdVector(at) => rcd::vector(network, used, at),
         Topic::SupplyLine(at) => supply::line(network, used, at),
         Topic::SupplyNeutral(at) => supply::neutral(network, used, at),
         Topic::SupplyPower(at) => supply::power(network, used, at),
         Topic::SupplyRating(at) => supply::rating(network, used, at),
+        Topic::BatteryRun(at) => endurance::battery(network, assessment, setup, at),
+        Topic::Fuel(at) => endurance::fuel(network, used, setup, at),
         Topic::LostNeutral(at) => supply::lost_neutral(network, used, at),
     }?;
     Some(Explanation { key: topic.key(), ..told })

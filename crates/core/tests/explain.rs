@@ -228,3 +228,115 @@ fn a_lost_neutral_is_told_in_volts() {
     let power = explain(&network, &assessment, setup, Topic::SupplyPower(house)).unwrap();
     assert_eq!(power.title, "house: 2 kVA, 2 kW");
 }
+
+/// Batteries, blocks, loops and shared neutrals on one plan.
+const MANY: &str = r#"
+ampwalk = 1
+[location]
+region = "uk"
+[supply.house]
+kind = "mains"
+wiring = "star"
+loop_ohm = 0.35
+[supply.box]
+kind = "battery"
+kwh = 2.4
+kw = 3
+[rcd.R4]
+rated_ma = 30
+poles = 4
+[circuit.P1]
+supply = "house"
+line = "L1"
+breaker_a = 16
+curve = "B"
+rcd = "R4"
+neutral_with = "P2"
+[circuit.P2]
+supply = "house"
+line = "L1"
+breaker_a = 20
+curve = "B"
+rcd = "R4"
+[circuit.P3]
+supply = "house"
+line = "L2"
+breaker_a = 16
+curve = "B"
+rcd = "R4"
+[circuit.X]
+supply = "box"
+breaker_a = 16
+[floor.g]
+level = 0
+[room.r]
+floor = "g"
+[socket.A1]
+room = "r"
+circuit = "P1"
+test = "ok"
+[socket.B1]
+room = "r"
+circuit = "P2"
+test = "ok"
+[socket.C1]
+room = "r"
+circuit = "P3"
+test = "ok"
+[socket.X1]
+room = "r"
+circuit = "X"
+test = "ok"
+[head.A]
+amps = 10
+leak_ma = 3.5
+inrush_a = 60
+inrush_ms = 0.2
+socket = "A1"
+leads = ["l"]
+[head.B]
+amps = 8
+socket = "B1"
+[head.C]
+amps = 2
+leak_ma = 3.5
+socket = "C1"
+[head.D]
+watts = 800
+socket = "X1"
+[cable.l]
+length_m = 25
+mm2 = 1.5
+plug = "uk-13"
+fuse_a = 13
+[setup.day]
+minutes = 90
+on = ["A", "B", "C", "D"]
+"#;
+
+#[test]
+fn inrush_neutrals_loops_batteries_and_vectors_are_explained() {
+    let network = Network::of(Arc::new(parse(MANY).plan));
+    let assessment = assess(&network);
+    let setup = network.setup("day").unwrap();
+    let told = |topic| explain(&network, &assessment, setup, topic).unwrap();
+    let circuit = |id: &str| network.circuit(id).unwrap();
+    // By hand: 60 / 4 = 15 A lasting against 3 · 16 = 48 A.
+    let inrush = told(Topic::Inrush(circuit("P1")));
+    assert!(inrush.worked.starts_with("by one switch 15 A of 48 A: it holds"), "{inrush:?}");
+    // Both on L1: 10 + 8 = 18 A, and the smallest breaker is 16 A.
+    let neutral = told(Topic::SharedNeutral(circuit("P1")));
+    assert_eq!(neutral.title, "neutral that P1 shares: 18 A");
+    assert!(neutral.worked.starts_with("18 A of 16 A"), "{neutral:?}");
+    // 2.4 kWh at 0.8 kW are 3 h.
+    let run = told(Topic::BatteryRun(network.supply("box").unwrap()));
+    assert_eq!(run.worked, "2.4 kWh / 0.8 kW = 3 h");
+    // Two equal leakages a third of a turn apart: 3.5 mA (3.5/3.5/0 in the published table), plain 7 mA.
+    let vector = told(Topic::RcdVector(network.rcd("R4").unwrap()));
+    assert_eq!(vector.worked, "3.5 mA at the fundamental, 7 mA by the plain sum, which decides");
+    // 25 m of 1.5 mm² class 5 at 70 °C: 13.3 · 1.1965 · 25 / 1000 = 0.398 Ω a conductor; 0.35 + 0.796 = 1.146 Ω.
+    let earth = told(Topic::EarthLoop(network.head("A").unwrap()));
+    assert!(earth.title.ends_with("1.146 Ω"), "{earth:?}");
+    // BS 7671 Table 41.3: B16 2.73 Ω.
+    assert!(earth.worked.starts_with("1.146 Ω of 2.731 Ω: the breaker or fuse drops at once"), "{earth:?}");
+}

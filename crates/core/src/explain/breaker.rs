@@ -5,7 +5,7 @@ use crate::network::{CircuitAt, Network, SetupAt};
 use crate::physics::Outcome;
 use crate::physics::breaker::{Points, points};
 use crate::plan::Curve;
-use crate::rule::words::time;
+use crate::rule::words::{list, time};
 use crate::unit::{Amps, Seconds};
 
 use super::{Explanation, Term, digits};
@@ -145,4 +145,57 @@ const fn source(curve: Curve) -> &'static str {
         Curve::Gg => "IEC 60269-1, from memory",
         Curve::Rewirable => "BS 3036, from memory: no point is published that holds or opens it",
     }
+}
+
+/// What comes on at once, against the band in which the breaker may open at once.
+pub(super) fn inrush(network: &Network, used: &SetupUse, circuit: CircuitAt) -> Option<Explanation> {
+    let (node, here) = (network.circuits.get(circuit)?, used.circuits.get(circuit)?);
+    let inrush = here.inrush.as_ref()?;
+    let mut terms = Vec::new();
+    for head in &here.heads {
+        let Some(own) = used.heads[*head].as_ref().and_then(|used| used.inrush) else { continue };
+        let origin = network.heads[*head].inrush.map_or("default, assumed", |known| known.origin.words());
+        terms.push(Term::new(
+            format!("{} comes on with a peak of", network.heads[*head].id),
+            format!("{} A, as {} lasting", digits(own.peak.0), digits(own.counts.0)),
+            origin,
+        ));
+    }
+    let together = list(inrush.together.iter().map(|head| &network.heads[*head].id));
+    terms.push(Term::new(
+        "most by one switch",
+        format!("{} A, as {} lasting", digits(inrush.most.peak.0), digits(inrush.most.counts.0)),
+        together,
+    ));
+    terms.push(Term::new(
+        "all of it at one reset",
+        format!("{} A, as {} lasting", digits(inrush.all.peak.0), digits(inrush.all.counts.0)),
+        "summed",
+    ));
+    terms.push(Term::new(
+        "rating In",
+        format!("{} A", digits(node.breaker.value.0)),
+        node.breaker.origin.words(),
+    ));
+    terms.push(Term::new("curve", word(node.curve.value), node.curve.origin.words()));
+    let holds = |counts: Amps| if counts.is_over(inrush.limit) { "it may open" } else { "it holds" };
+    Some(Explanation {
+        title: format!("{} at switch-on: {} A peak", node.id, digits(inrush.most.peak.0)),
+        formula: "a capacitor's peak / pulse factor (1 at 10 ms, 4 at 0.2 ms); a filament's rms over its \
+                  first 0.1 s; against the lower magnetic bound"
+            .to_owned(),
+        worked: format!(
+            "by one switch {} A of {} A: {}; all at one reset {} A: {}",
+            digits(inrush.most.counts.0),
+            digits(inrush.limit.0),
+            holds(inrush.most.counts),
+            digits(inrush.all.counts.0),
+            holds(inrush.all.counts)
+        ),
+        terms,
+        source: "IEC 60898-1 for the bound; peaks, pulse factor and filament model typical, from memory"
+            .to_owned(),
+        caution: "Heads off before a reset: they would all come on at once.".to_owned(),
+        ..Explanation::default()
+    })
 }

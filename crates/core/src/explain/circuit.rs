@@ -111,3 +111,43 @@ pub(super) fn limit(network: &Network, used: &SetupUse, circuit: CircuitAt) -> O
         ..Explanation::default()
     })
 }
+
+/// What the neutral carries that the circuit shares with others.
+pub(super) fn shared_neutral(network: &Network, used: &SetupUse, circuit: CircuitAt) -> Option<Explanation> {
+    let (node, here) = (network.circuits.get(circuit)?, used.circuits.get(circuit)?);
+    let (neutral, amps) = (&network.neutrals[node.neutral?], here.neutral?);
+    let mut terms: Vec<Term> = neutral
+        .circuits
+        .iter()
+        .map(|at| {
+            let other = &network.circuits[*at];
+            Term::new(
+                format!("{} on {}", other.id, other.line),
+                format!("{} A", digits(used.circuits[*at].amps.0)),
+                "summed",
+            )
+        })
+        .collect();
+    terms.push(Term::new(
+        "smallest breaker before it",
+        format!("{} A", digits(neutral.limit.value.0)),
+        neutral.limit.origin.words(),
+    ));
+    let words = &network.region.words.neutral;
+    Some(Explanation {
+        title: format!("{words} that {} shares: {} A", node.id, digits(amps.0)),
+        formula: "√(Σ over orders of |phasor sum of the circuits' currents of that order|²)".to_owned(),
+        worked: format!(
+            "{} A of {} A; on opposite legs currents are taken from each other, on one line they add",
+            digits(amps.0),
+            digits(neutral.limit.value.0)
+        ),
+        terms,
+        source: "phasors by order; what a neutral carries is what the smallest of its breakers lets through"
+            .to_owned(),
+        caution: "No breaker sees it. Two circuits on one line that share a neutral are a fault: stop, tell \
+                  the owner; a licensed electrician puts it right."
+            .to_owned(),
+        ..Explanation::default()
+    })
+}

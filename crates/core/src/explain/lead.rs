@@ -1,9 +1,12 @@
 //! Leads: the volts that arrive over them, and the metres that it takes.
 
-use crate::assess::{HeadUse, SetupUse};
-use crate::network::{HeadAt, HeadNode, Link, Network};
+use crate::assess::{Assessment, HeadUse, SetupUse};
+use crate::network::{HeadAt, HeadNode, Link, Network, SetupAt};
 use crate::physics::filament::RATED_COLOUR;
 use crate::plan::Load;
+use crate::rule::HeadScope;
+use crate::rule::earth_loop::earth_loop;
+use crate::rule::scope::Context;
 use crate::unit::Ohms;
 
 use super::{Explanation, Term, digits};
@@ -136,6 +139,55 @@ pub(super) fn needed(network: &Network, used: &SetupUse, head: HeadAt) -> Option
         terms,
         source: "along the walls; the 4 m and 2 m are ours, from memory".to_owned(),
         caution: "Walk it: doors and furniture make it longer.".to_owned(),
+        ..Explanation::default()
+    })
+}
+
+/// The earth-fault loop where it is worst between the wall and a head.
+pub(super) fn earth_fault_loop(
+    network: &Network,
+    assessment: &Assessment,
+    setup: SetupAt,
+    head: HeadAt,
+) -> Option<Explanation> {
+    let used = assessment.setups.get(setup)?.heads[head].as_ref()?;
+    let context = Context { network, setup, setups: &assessment.setups, dropped: None };
+    let found = earth_loop(&HeadScope { context, head, used })?;
+    let mut terms: Vec<Term> = used
+        .links
+        .iter()
+        .filter_map(|link| {
+            let Link::Cable(cable) = link else { return None };
+            let cable = &network.cables[*cable];
+            let both = cable.conductor? * 2.0;
+            Some(Term::new(
+                format!("lead {}, there and back", cable.id),
+                format!("{} Ω", digits(both.0)),
+                "size and length, warm",
+            ))
+        })
+        .collect();
+    let origin = if found.assumed { "usual here, assumed" } else { "rating in the plan" };
+    terms.push(Term::new(
+        format!("{} allows", found.device),
+        format!("{} Ω", digits(found.largest.0)),
+        origin,
+    ));
+    Some(Explanation {
+        title: format!("Earth-fault loop at {}: {} Ω", found.at, digits(found.ohms.0)),
+        formula: "loop of the building + 2·R of the leads, against volts / instant trip current".to_owned(),
+        worked: format!(
+            "{} Ω of {} Ω: the breaker or fuse {}",
+            digits(found.ohms.0),
+            digits(found.largest.0),
+            if found.ohms.is_over(found.largest) { "does not drop at once" } else { "drops at once" }
+        ),
+        terms,
+        source: "BS 7671 Table 41.3 (upper magnetic bound, Cmin 0.95) or AS/NZS 3000 Table 8.1 (mean trip \
+                 current)"
+            .to_owned(),
+        caution: "Measured cold, a loop is larger warm. An RCD that was tested that day is what protects."
+            .to_owned(),
         ..Explanation::default()
     })
 }

@@ -231,3 +231,24 @@ fn struck_terms(network: &Network, used: &SetupUse, rcd: RcdAt) -> Vec<Term> {
     };
     steps(network, used).into_iter().filter_map(of_step).collect()
 }
+
+/// Leakage through a 4-pole device as a vector sum over its lines.
+pub(super) fn vector(network: &Network, used: &SetupUse, rcd: RcdAt) -> Option<Explanation> {
+    let (node, here) = (network.rcds.get(rcd)?, used.rcds.get(rcd)?);
+    let vector = here.vector_standing?;
+    Some(Explanation {
+        title: format!("{} as a vector sum: {} mA", node.id, digits(vector.0)),
+        formula: "|Σ over lines of that line's leakage, turned as its voltage|".to_owned(),
+        worked: format!(
+            "{} mA at the fundamental, {} mA by the plain sum, which decides",
+            digits(vector.0),
+            digits(here.standing.0)
+        ),
+        terms: here.heads.iter().map(|head| leakage_term(network, *head, "")).collect(),
+        source: "equal leakage on three lines cancels at the fundamental".to_owned(),
+        caution: "Third harmonics of leakage add instead of cancelling, and one line going dark ends the \
+                  balance."
+            .to_owned(),
+        ..Explanation::default()
+    })
+}

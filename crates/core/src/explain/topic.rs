@@ -19,6 +19,8 @@ pub enum Topic {
     LeadNeeded(HeadAt),
     /// A head's number in the order of striking.
     HeadStrike(HeadAt),
+    /// Earth-fault loop of a head, against what drops there.
+    EarthLoop(HeadAt),
     /// Amps of a socket, against outlet and plate.
     SocketAmps(SocketAt),
     /// Amps of a circuit.
@@ -29,12 +31,18 @@ pub enum Topic {
     StartPeak(CircuitAt),
     /// When a breaker opens.
     TripWindow(CircuitAt),
+    /// What comes on at once against a breaker's magnetic band.
+    Inrush(CircuitAt),
+    /// Amps of a neutral that circuits share.
+    SharedNeutral(CircuitAt),
     /// Room left on an RCD.
     RcdRoom(RcdAt),
     /// Leakage through an RCD while all burn.
     RcdStanding(RcdAt),
     /// Largest leakage through an RCD while its heads are struck, and the odds that it drops.
     RcdPeak(RcdAt),
+    /// Leakage through a 4-pole RCD as a vector sum over its lines.
+    RcdVector(RcdAt),
     /// Amps of a supply's busiest line.
     SupplyLine(SupplyAt),
     /// Amps of a supply's neutral.
@@ -43,6 +51,10 @@ pub enum Topic {
     SupplyPower(SupplyAt),
     /// What is left of a generator's rating at its height and heat.
     SupplyRating(SupplyAt),
+    /// How long a battery station runs.
+    BatteryRun(SupplyAt),
+    /// What a generator burns.
+    Fuel(SupplyAt),
     /// Volts on each line if the neutral broke.
     LostNeutral(SupplyAt),
 }
@@ -58,6 +70,11 @@ impl Topic {
             Self::HeadVolts(_) => "volts",
             Self::LeadNeeded(_) => "lead_needed_m",
             Self::HeadStrike(_) => "strike",
+            Self::EarthLoop(_) => "loop_ohm",
+            Self::Inrush(_) => "inrush_a",
+            Self::RcdVector(_) => "vector_standing_ma",
+            Self::BatteryRun(_) => "hours",
+            Self::Fuel(_) => "fuel_l",
             Self::CircuitLimit(_) => "limit_a",
             Self::StartPeak(_) => "start_peak_a",
             Self::TripWindow(_) => "trip_window_s",
@@ -65,7 +82,7 @@ impl Topic {
             Self::RcdStanding(_) => "standing_ma",
             Self::RcdPeak(_) => "peak_ma",
             Self::SupplyLine(_) => "line_a",
-            Self::SupplyNeutral(_) => "neutral_a",
+            Self::SupplyNeutral(_) | Self::SharedNeutral(_) => "neutral_a",
             Self::SupplyPower(_) => "kva",
             Self::SupplyRating(_) => "rating",
             Self::LostNeutral(_) => "lost_neutral",
@@ -81,16 +98,24 @@ impl Topic {
             | Self::HeadLeakage(at)
             | Self::HeadVolts(at)
             | Self::LeadNeeded(at)
-            | Self::HeadStrike(at) => Subject::Head(at),
+            | Self::HeadStrike(at)
+            | Self::EarthLoop(at) => Subject::Head(at),
             Self::SocketAmps(at) => Subject::Socket(at),
-            Self::CircuitAmps(at) | Self::CircuitLimit(at) | Self::StartPeak(at) | Self::TripWindow(at) => {
-                Subject::Circuit(at)
+            Self::CircuitAmps(at)
+            | Self::CircuitLimit(at)
+            | Self::StartPeak(at)
+            | Self::TripWindow(at)
+            | Self::Inrush(at)
+            | Self::SharedNeutral(at) => Subject::Circuit(at),
+            Self::RcdRoom(at) | Self::RcdStanding(at) | Self::RcdPeak(at) | Self::RcdVector(at) => {
+                Subject::Rcd(at)
             }
-            Self::RcdRoom(at) | Self::RcdStanding(at) | Self::RcdPeak(at) => Subject::Rcd(at),
             Self::SupplyLine(at)
             | Self::SupplyNeutral(at)
             | Self::SupplyPower(at)
             | Self::SupplyRating(at)
+            | Self::BatteryRun(at)
+            | Self::Fuel(at)
             | Self::LostNeutral(at) => Subject::Supply(at),
         }
     }
@@ -108,17 +133,22 @@ pub fn topics(subject: Subject) -> Vec<Topic> {
             Topic::HeadStrike(at),
             Topic::HeadVolts(at),
             Topic::LeadNeeded(at),
+            Topic::EarthLoop(at),
         ],
         Subject::Socket(at) => vec![Topic::SocketAmps(at)],
         Subject::Circuit(at) => {
             vec![Topic::CircuitAmps(at), Topic::CircuitLimit(at), Topic::StartPeak(at), Topic::TripWindow(at)]
         }
-        Subject::Rcd(at) => vec![Topic::RcdRoom(at), Topic::RcdStanding(at), Topic::RcdPeak(at)],
+        Subject::Rcd(at) => {
+            vec![Topic::RcdRoom(at), Topic::RcdStanding(at), Topic::RcdPeak(at), Topic::RcdVector(at)]
+        }
         Subject::Supply(at) => vec![
             Topic::SupplyLine(at),
             Topic::SupplyNeutral(at),
             Topic::SupplyPower(at),
             Topic::SupplyRating(at),
+            Topic::BatteryRun(at),
+            Topic::Fuel(at),
             Topic::LostNeutral(at),
         ],
         Subject::Location | Subject::Cable(_) | Subject::Block(_) => Vec::new(),
