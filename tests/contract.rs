@@ -117,7 +117,10 @@ fn near(value: &Value, expected: f64) -> bool {
 fn has_exactly_the_keys(report: &Value) {
     assert_eq!(keys(report), set(["ampwalk", "location", "verdict", "setups", "findings"]));
     for setup in report["setups"].as_object().unwrap().values() {
-        assert_eq!(keys(setup), set(["minutes", "circuits", "rcds", "supplies", "heads", "strike_order"]));
+        assert_eq!(
+            keys(setup),
+            set(["minutes", "circuits", "rcds", "supplies", "heads", "strike_order", "spared_breakers"])
+        );
         for circuit in setup["circuits"].as_object().unwrap().values() {
             let names = set([
                 "amps",
@@ -125,6 +128,10 @@ fn has_exactly_the_keys(report: &Value) {
                 "limit_a",
                 "free_a",
                 "start_peak_a",
+                "inrush_a",
+                "inrush_counts_a",
+                "inrush_limit_a",
+                "neutral_a",
                 "trip_window_s",
                 "breaker",
                 "heads",
@@ -136,6 +143,7 @@ fn has_exactly_the_keys(report: &Value) {
                 "room_ma",
                 "tested",
                 "standing_ma",
+                "vector_standing_ma",
                 "peak_ma",
                 "possible_standing_ma",
                 "possible_peak_ma",
@@ -147,7 +155,10 @@ fn has_exactly_the_keys(report: &Value) {
             assert_eq!(rcd["room_ma"].as_array().unwrap().len(), 2);
         }
         for supply in setup["supplies"].as_object().unwrap().values() {
-            assert_eq!(keys(supply), set(["line_a", "neutral_a", "kva", "kw", "limit_a", "percent"]));
+            assert_eq!(
+                keys(supply),
+                set(["line_a", "neutral_a", "kva", "kw", "limit_a", "percent", "hours", "fuel_l"])
+            );
         }
         for head in setup["heads"].as_object().unwrap().values() {
             let names = set([
@@ -161,6 +172,7 @@ fn has_exactly_the_keys(report: &Value) {
                 "light_percent",
                 "colour_k",
                 "strike",
+                "may_drop",
             ]);
             assert_eq!(keys(head), names);
         }
@@ -286,5 +298,119 @@ fn the_numbers_are_those_worked_by_hand() {
     assert!(head["light_percent"].is_null() && head["colour_k"].is_null(), "{head}");
     assert_eq!(night["strike_order"][0], "A");
     assert_eq!(night["heads"]["A"]["strike"], 1);
+    // Only A's strike may drop RA; it has two poles, or nobody said more.
+    assert_eq!(night["heads"]["A"]["may_drop"], serde_json::json!(["RA"]));
+    assert_eq!(night["heads"]["B"]["may_drop"], serde_json::json!([]));
+    assert!(rcd["vector_standing_ma"].is_null() && night["spared_breakers"] == serde_json::json!([]));
     assert!(near(&night["minutes"], 90.0));
+}
+
+/// A kitchen pair on one leg, four drivers behind a B breaker, a battery station and a petrol set.
+const SUPPLIES: &str = r#"
+ampwalk = 1
+[location]
+region = "us"
+
+[supply.house]
+kind = "mains"
+wiring = "split"
+[supply.box]
+kind = "battery"
+kwh = 2
+kw = 1.8
+[supply.set]
+kind = "generator"
+kva = 5
+fuel = "petrol"
+
+[circuit.K1]
+supply = "house"
+line = "L1"
+breaker_a = 20
+[circuit.K2]
+supply = "house"
+line = "L1"
+breaker_a = 20
+neutral_with = "K1"
+[circuit.B]
+supply = "box"
+breaker_a = 16
+curve = "B"
+[circuit.S]
+supply = "set"
+breaker_a = 30
+
+[floor.ground]
+level = 0
+[room.hall]
+floor = "ground"
+[socket.G1]
+room = "hall"
+circuit = "K1"
+[socket.G2]
+room = "hall"
+circuit = "K2"
+[socket.G3]
+room = "hall"
+circuit = "B"
+[socket.G4]
+room = "hall"
+circuit = "S"
+[block.four]
+ways = 4
+
+[head.A]
+amps = 16
+socket = "G1"
+[head.B]
+amps = 10
+socket = "G2"
+[head.C]
+watts = 120
+inrush_a = 60
+inrush_ms = 0.2
+socket = "G3"
+leads = ["four"]
+[head.D]
+watts = 120
+inrush_a = 60
+inrush_ms = 0.2
+socket = "G3"
+leads = ["four"]
+[head.E]
+watts = 1500
+socket = "G4"
+
+[setup.day]
+minutes = 90
+on = ["A", "B", "C", "D", "E"]
+"#;
+
+#[test]
+fn inrush_shared_neutrals_hours_and_fuel_are_those_worked_by_hand() {
+    let report = run_with(&["check", "-", "--json"], SUPPLIES).json();
+    let circuits = &report["setups"]["day"]["circuits"];
+    // On one leg 16 + 10 A meet in the neutral; the other circuits have their own.
+    assert!(near(&circuits["K1"]["neutral_a"], 26.0) && near(&circuits["K2"]["neutral_a"], 26.0));
+    assert!(circuits["B"]["neutral_a"].is_null());
+    // Two peaks of 60 A for 0.2 ms count a quarter each, together 30 A of 3 · 16 A.
+    assert!(near(&circuits["B"]["inrush_a"], 120.0), "{}", circuits["B"]);
+    assert!(near(&circuits["B"]["inrush_counts_a"], 30.0) && near(&circuits["B"]["inrush_limit_a"], 48.0));
+    for key in ["inrush_a", "inrush_counts_a", "inrush_limit_a"] {
+        assert!(circuits["K1"][key].is_null(), "UL 489 has no band: {key}");
+    }
+    // 2 kWh over 0.24 kW; 0.6 l/kWh of petrol at half load, 2.5 kW, for 1.5 h: it burns no less below.
+    let supplies = &report["setups"]["day"]["supplies"];
+    assert!(near(&supplies["box"]["hours"], 2.0 / 0.24) && supplies["box"]["fuel_l"].is_null());
+    assert!(near(&supplies["set"]["fuel_l"], 0.6 * 2.5 * 1.5) && supplies["set"]["hours"].is_null());
+    assert!(supplies["house"]["hours"].is_null() && supplies["house"]["fuel_l"].is_null());
+}
+
+#[test]
+fn the_tables_show_a_shared_neutral_how_long_a_station_lasts_and_what_a_set_burns() {
+    let out = run_with(&["check", "-"], SUPPLIES).out;
+    let tells =
+        |start: &str, cell: &str| out.lines().any(|line| line.starts_with(start) && line.contains(cell));
+    // 8.3 h, and 2.25 l.
+    assert!(tells("K1 ", " 26.00 ") && tells("box ", " 8.3 h") && tells("set ", " 2.2 l"), "{out}");
 }

@@ -195,3 +195,24 @@ fn two_us_kitchen_circuits_give_16_a_each_for_a_long_day_less_the_fridge() {
     near(told.day("rcds.GF.room_ma.0"), 4.0, 1e-9);
     near(told.finding("rcd-standing")["limit"].as_f64().unwrap(), 4.0, 1e-9);
 }
+
+#[test]
+fn four_drivers_on_one_plug_open_a_b16_that_would_carry_five() {
+    // 60 A peak of 0.2 ms, which a breaker bears four times as high: floor(4 · 3 · 16 / 60) = 3 behind B16,
+    // floor(4 · 5 · 16 / 60) = 5 behind C16. Where it lasts, floor(48 / 60) = 0. Running, 16 / 2.84 A = 5.
+    let at_once = |curve: &str, heads: usize, milliseconds: f64| {
+        let keys = format!("class = \"led-600\"\ninrush_ms = {milliseconds}\nleads = [\"many\"]");
+        let ids: Vec<String> = (0..heads).map(|at| format!("H{at}")).collect();
+        let heads: Vec<(&str, &str)> = ids.iter().map(|id| (id.as_str(), keys.as_str())).collect();
+        let breaker = format!("breaker_a = 16\ncurve = \"{curve}\"");
+        let plan = one_circuit("eu", &breaker, &heads, 60) + "[block.many]\nways = 8\n";
+        Checked::of(&plan)
+    };
+    at_once("B", 3, 0.2).has("breaker-inrush", false);
+    let four = at_once("B", 4, 0.2);
+    assert!(four.finding("breaker-inrush")["do"].as_str().unwrap().starts_with("3 at one go at most"));
+    four.has("breaker-over", false);
+    at_once("B", 1, 10.0).has("breaker-inrush", true);
+    at_once("C", 5, 0.2).has("breaker-inrush", false);
+    at_once("C", 6, 0.2).has("breaker-inrush", true);
+}

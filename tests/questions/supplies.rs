@@ -56,6 +56,34 @@ fn opposite_legs_that_lose_their_neutral_share_240_volts_by_their_watts() {
 }
 
 #[test]
+fn a_kitchen_pair_on_one_leg_puts_26_a_on_a_neutral_for_20() {
+    // 16 and 10 A: opposite legs leave 6 A in the neutral that they share, one leg the sum.
+    let pair = |line: &str| {
+        let circuit = |id: &str, line: &str, keys: &str, amps: u32| {
+            format!(
+                "[circuit.{id}]\nsupply = \"house\"\nline = \"{line}\"\nbreaker_a = 20\n{keys}\n\
+                 [socket.S{id}]\nroom = \"hall\"\noutlet = \"us-20\"\ncircuit = \"{id}\"\ntest = \"ok\"\n\
+                 [head.H{id}]\namps = {amps}\nplug = \"us-20\"\nsocket = \"S{id}\"\n"
+            )
+        };
+        let rest = [
+            circuit("K1", "L1", "", 16),
+            circuit("K2", line, "neutral_with = \"K1\"", 10),
+            "[setup.day]\nminutes = 60\non = [\"HK1\", \"HK2\"]\n".to_owned(),
+        ];
+        let split = "kind = \"mains\"\nwiring = \"split\"\n";
+        Checked::of(&house("us", &rest.concat()).replace("kind = \"mains\"\n", split))
+    };
+    near(pair("L2").day("circuits.K1.neutral_a"), 6.0, 1e-9);
+    pair("L2").has("neutral-over", false);
+    let wrong = pair("L1");
+    near(wrong.day("circuits.K2.neutral_a"), 26.0, 1e-9);
+    assert_eq!(wrong.finding("neutral-over")["severity"], "danger");
+    assert_eq!(wrong.finding("neutral-over")["limit"], 20.0);
+    wrong.has("breaker-over", false);
+}
+
+#[test]
 fn each_reason_for_a_generator_is_a_finding_of_its_own() {
     // No outlet takes its amps: 4300 / (230 · 0.98) = 19.08 A on 16.
     let outlet = Checked::of(&one_circuit("eu", "breaker_a = 32", &[("A", "class = \"discharge-4k\"")], 60));

@@ -2,7 +2,11 @@
 //!
 //! A function of the network and of nothing else; never stored, made anew after every edit.
 
+mod conflict;
+mod endurance;
 mod hand;
+mod inrush;
+mod neutrals;
 mod order;
 mod outlook;
 mod places;
@@ -14,13 +18,15 @@ mod stock;
 mod tally;
 mod usage;
 
+pub use endurance::{energy, energy_before, energy_in};
 pub use hand::{Consequence, Extent, Hand, Outlook};
+pub use inrush::{CircuitInrush, at_once};
 pub use plug::{PlugUse, own_links};
 pub use report::{Assessment, Crossing, Finding, Subject, Verdict};
 pub use room::RcdRoom;
 pub(crate) use room::rcd_room as room_of;
-pub use steps::{Bounds, CircuitStep, RcdStep, Step, steps};
-pub(crate) use tally::{chain, leakage_origin, struck};
+pub use steps::{Bounds, CircuitStep, RcdStep, Step, may_drop, steps};
+pub(crate) use tally::{certain_chain, chain, leakage_origin, struck};
 pub(crate) use usage::Certainty;
 pub use usage::{CircuitUse, HeadUse, RcdUse, SetupUse, Shared, SocketUse, SupplyUse};
 

@@ -8,6 +8,7 @@ mod build;
 mod dense;
 mod head;
 mod known;
+mod neutral;
 mod place;
 mod ramp;
 mod reach;
@@ -20,10 +21,12 @@ mod upstream;
 use std::sync::Arc;
 
 pub use dense::{
-    At, BlockAt, CableAt, CircuitAt, Dense, HeadAt, PlateAt, RcdAt, ReachAt, SetupAt, SocketAt, SupplyAt,
+    At, BlockAt, CableAt, CircuitAt, Dense, HeadAt, NeutralAt, PlateAt, RcdAt, ReachAt, SetupAt, SocketAt,
+    SupplyAt,
 };
-pub use head::{HeadNode, Terminals};
+pub use head::{HeadInrush, HeadNode, Terminals};
 pub use known::{Known, Origin};
+pub use neutral::NeutralNode;
 pub use place::{Place, distance, lead_needed};
 pub use reach::{Part, Reach};
 pub use set::SetRating;
@@ -47,6 +50,8 @@ pub struct Network {
     pub rcds: Dense<RcdAt, RcdNode>,
     /// Circuits.
     pub circuits: Dense<CircuitAt, CircuitNode>,
+    /// Neutrals that several circuits share.
+    pub neutrals: Dense<NeutralAt, NeutralNode>,
     /// Sockets.
     pub sockets: Dense<SocketAt, SocketNode>,
     /// Plates.

@@ -6,6 +6,7 @@ pub mod earth_loop;
 pub mod filament;
 pub mod generator;
 pub mod harmonic;
+pub mod inrush;
 pub mod ladder;
 pub mod phasor;
 pub mod residual;

@@ -3,6 +3,7 @@
 //! The ids are stable: other programs read them. The documentation's table and the program's own
 //! list are made from [`RULES`].
 
+mod battery;
 mod cable;
 mod circuit;
 pub(crate) mod earth_loop;
@@ -10,7 +11,9 @@ mod exposure;
 pub mod fit;
 mod generator;
 mod head;
+mod inrush;
 mod location;
+mod neutral;
 mod protection;
 mod rcd;
 pub(crate) mod scope;
@@ -93,8 +96,6 @@ pub enum Check {
     Setup(fn(&SetupScope<'_>, &mut Report<'_>)),
     /// The location, whatever the setup.
     Location(fn(&Network, &mut Report<'_>)),
-    /// Not looked for by this build: what it waits for.
-    Later(&'static str),
 }
 
 impl Rule {
@@ -174,8 +175,9 @@ pub(crate) fn findings(network: &Network, setups: &Dense<SetupAt, SetupUse>) -> 
         }
     }
     for (setup, used) in setups.iter() {
-        let context = scope::Context { network, setup, setups };
+        let context = scope::Context { network, setup, setups, dropped: None };
         context.check_setup(used, &mut found);
     }
+    scope::once_each(&mut found);
     found
 }

@@ -6,7 +6,10 @@
 //! one that leaks more while striking, struck second, strikes on top of the other, so that this way
 //! round peaks at least as high. (A case of minimising the maximum cumulative cost;
 //! Abdel-Wahab and Kameda 1978, Monma 1980, from memory.) The order is best on every RCD at once,
-//! because any part of a falling order is falling.
+//! because any part of a falling order is falling. For breakers the same holds of falling start over
+//! running amps; where the two disagree, `search` finds the order that keeps most limits.
+
+pub(crate) mod search;
 
 use std::cmp::Ordering;
 
@@ -36,7 +39,8 @@ fn best_first(a: Struck, b: Struck) -> Ordering {
     b.strike.total_cmp(a.strike).then(extra(b).total_cmp(extra(a)))
 }
 
-/// Heads in the best order, with one more put in where it belongs.
+/// Heads in the best order, with one more put in where it belongs. In an order that spares a breaker it
+/// goes before the first head that it belongs before, and the peak is no lower than it would be anew.
 pub fn with_one_more(order: impl Iterator<Item = Struck>, more: Struck) -> impl Iterator<Item = Struck> {
     let mut order = order.peekable();
     let mut waiting = Some(more);

@@ -151,6 +151,10 @@ quantity!(
     KiloWattHours, "kWh"
 );
 quantity!(
+    /// Fuel in litres.
+    Litres, "l"
+);
+quantity!(
     /// Fuel burnt, in litres an hour.
     LitresPerHour, "l/h"
 );

@@ -4,8 +4,8 @@ mod json;
 
 use ampwalk_core::library::{HeadClass, Outlet, library};
 use ampwalk_core::plan::{Curve, Load, RcdClass};
+use ampwalk_core::rule::RULES;
 use ampwalk_core::rule::words::number;
-use ampwalk_core::rule::{Check, RULES};
 
 use super::layout::Stand::{Left, Right};
 use super::layout::{HEADING, styled, table, wrapped};
@@ -157,23 +157,8 @@ fn rules(width: usize) -> String {
         text.push_str(&wrapped(&format!("when {}", rule.fires), 4, width));
         text.push_str(&wrapped(&format!("do: {}", rule.remedy), 4, width));
         text.push_str(&wrapped(&format!("source: {}", rule.source), 4, width));
-        if let Some(waits_for) = waits_for(rule.checks) {
-            text.push_str(&wrapped(
-                &format!("not looked for by this build: waits for {waits_for}"),
-                4,
-                width,
-            ));
-        }
     }
     text
-}
-
-/// What a rule that this build does not look for waits for.
-fn waits_for(checks: &[Check]) -> Option<&'static str> {
-    checks.iter().find_map(|check| match check {
-        Check::Later(what) => Some(*what),
-        _ => None,
-    })
 }
 
 /// The word of a value in the plan file.

@@ -11,18 +11,22 @@ use crate::network::{
 };
 use crate::physics::residual::Outcome;
 use crate::plan::Placement;
-use crate::rule::scope::{Context, check_circuit, check_head, check_rcd, check_socket, check_supply};
+use crate::rule::scope::{
+    Context, Dropped, check_circuit, check_head, check_rcd, check_socket, check_supply, once_each,
+};
 use crate::rule::setup::{Fed, fed, neighbour_findings, neighbours};
 use crate::rule::{CircuitScope, DROP_HIGH, HeadScope, RcdScope, Severity, SocketScope, SupplyScope};
 use crate::unit::{Amps, Metres, MilliAmps, Minutes};
 
+use super::conflict::{self, is_in_conflict};
+use super::neutrals;
 use super::order::{Runs, continuous_runs, runs_of_head, strike_order};
 use super::outlook::words;
 use super::places::{head_use, with_head};
 use super::plug::settle_volts;
 use super::stock::{Stock, pick_links};
 use super::tally::{chain, feed, line_drawn, setup_use_without, struck};
-use super::usage::{HeadUse, SetupUse, SocketUse};
+use super::usage::{CircuitUse, HeadUse, RcdUse, SetupUse, SocketUse};
 
 /// How a drop on a socket would turn out, best first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -171,6 +175,7 @@ impl Hand {
         for setup in &self.affected {
             self.add_back(network, *setup, &mut consequence, ranks);
         }
+        once_each(&mut consequence.findings);
         let in_view = |finding: &Finding| finding.setup != Some(self.setup);
         consequence.findings.sort_by_cached_key(|finding| {
             (std::cmp::Reverse(finding.severity), in_view(finding), finding.rule.place(), finding.setup)
@@ -205,7 +210,7 @@ impl Hand {
         let order = ranks.of(network, setup, self, &used);
         order.heads[head] = Some(used);
         order.runs[head] = self.run(network, setup, socket);
-        let plugs = with_head(network, &lifted.sockets[socket], head, &order.heads);
+        let plugs = with_head(network, setup, &lifted.sockets[socket], head, &order.heads);
         let sharing = share_leads(network, &plugs, &mut order.heads);
         self.check_with(network, setup, consequence, &plugs, &sharing, order);
         for other in sharing.into_iter().filter(|other| *other != head) {
@@ -224,25 +229,24 @@ impl Hand {
         order: &Order,
     ) {
         let (socket, head, lifted) = (consequence.socket, self.head, &self.lifted[setup]);
-        let (heads, runs, reach) = (&order.heads, &order.runs, network.reach_of(socket));
+        let (heads, reach) = (&order.heads, network.reach_of(socket));
         let Some(used) = &heads[head] else { return };
-        let context = Context { network, setup, setups: &self.lifted };
+        let dropped = Dropped {
+            setups: &self.affected,
+            supply: reach.supply(),
+            kw: used.terminals.power(used.amps, network.heads[head].power_factor.value).into(),
+        };
+        let context = Context { network, setup, setups: &self.lifted, dropped: Some(dropped) };
         let found = &mut consequence.findings;
         check_head(&HeadScope { context, head, used }, found);
         check_sharing(context, sharing.iter().copied().filter(|other| *other != head), heads, found);
         check_socket(&SocketScope { context, socket, used: plugs }, found);
-        let mut settled = Vec::new();
-        for part in &reach.circuits {
-            let mut circuit = lifted.circuits[part.what].clone();
-            circuit.add_head(head, used.amps, line_drawn(network, reach, part.what), part.certain);
-            circuit.draws.sort_by_key(|(head, _)| order.ranks[*head]);
-            circuit.heads.sort_by_key(|head| order.ranks[*head]);
-            circuit.settle(network, part.what, heads, runs);
-            check_circuit(&CircuitScope { context, heads, circuit: part.what, used: &circuit }, found);
-            if setup == self.setup && reach.candidates == [part.what] {
-                consequence.circuit = Some((part.what, circuit.limit - circuit.possible));
+        let Settled { circuits: settled, rcds: devices, ranks } = self.settled(network, setup, used, order);
+        for (at, circuit) in &settled {
+            check_circuit(&CircuitScope { context, heads, circuit: *at, used: circuit }, found);
+            if setup == self.setup && reach.candidates == [*at] {
+                consequence.circuit = Some((*at, circuit.limit - circuit.possible));
             }
-            settled.push((part.what, circuit));
         }
         for part in reach.sockets.iter().filter(|part| part.certain && part.what != socket) {
             // The outlet that the distribution box hangs on carries the head, too.
@@ -255,19 +259,15 @@ impl Hand {
             (boxed.amps, boxed.feed, boxed.fed) = (boxed.amps - boxed.feed + amps, amps, hanging);
             check_socket(&SocketScope { context, socket: part.what, used: &boxed }, found);
         }
-        for (rcd, certainty) in chain(network, socket) {
-            let mut device = lifted.rcds[rcd].clone();
-            device.order.push((head, certainty));
-            device.order.sort_by_key(|(head, _)| order.ranks[*head]);
-            device.settle(network, rcd, heads);
-            check_rcd(&RcdScope { context, heads, rcd, used: &device }, found);
+        for (rcd, device) in &devices {
+            check_rcd(&RcdScope { context, heads, rcd: *rcd, used: device, changed: &devices }, found);
             if device.outcome == Outcome::MayTrip {
                 consequence.odds = Some(consequence.odds.map_or(device.odds, |odds| odds.max(device.odds)));
             }
             let left = device.room.room.low - device.possible_peak;
             let tightest = consequence.rcd.is_none_or(|(_, least)| least.is_over(left));
             if setup == self.setup && !device.room.absent && tightest {
-                consequence.rcd = Some((rcd, left));
+                consequence.rcd = Some((*rcd, left));
             }
         }
         for (at, supply) in lifted.supplies.iter() {
@@ -277,6 +277,11 @@ impl Hand {
             let mut supply = supply.clone();
             if reach.supply() == Some(at) {
                 supply.add_head(network, head, used);
+                let rank = |head: &HeadAt| match &ranks {
+                    Some(ranks) => ranks.get(head).copied().unwrap_or(usize::MAX),
+                    None => order.ranks[*head],
+                };
+                supply.heads.sort_by_key(rank);
             }
             for part in reach.supplies.iter().filter(|part| part.what.0 == at) {
                 supply.add_current(network, head, used, *part);
@@ -285,6 +290,83 @@ impl Hand {
         }
         if let (Some(fed), Some(near)) = (fed(network, head, socket), self.neighbours.get(&setup)) {
             neighbour_findings(context, &fed, near, found);
+        }
+    }
+
+    /// The circuits and RCDs that the head loads at its socket, with it, in the order of striking.
+    fn settled(&self, network: &Network, setup: SetupAt, used: &HeadUse, order: &Order) -> Settled {
+        let (head, lifted) = (self.head, &self.lifted[setup]);
+        let mut settled = Settled { circuits: Vec::new(), rcds: Vec::new(), ranks: None };
+        let Some(socket) = used.socket else { return settled };
+        let reach = network.reach_of(socket);
+        for part in &reach.circuits {
+            let mut circuit = lifted.circuits[part.what].clone();
+            circuit.add_head(head, used.amps, line_drawn(network, reach, part.what), part.certain);
+            if let Some(neutral) = network.circuits[part.what].neutral {
+                circuit.neutral = Some(neutrals::with_head(network, lifted, reach, (head, used), neutral));
+            }
+            settled.circuits.push((part.what, circuit));
+        }
+        for (rcd, certainty) in chain(network, socket) {
+            let mut device = lifted.rcds[rcd].clone();
+            device.order.push((head, certainty));
+            settled.rcds.push((rcd, device));
+        }
+        settled.settle(network, order, |head| order.ranks[head]);
+        let is_touched = |at: CircuitAt| settled.circuits.iter().any(|(circuit, _)| *circuit == at);
+        let elsewhere = lifted.in_conflict.iter().copied().filter(|at| !is_touched(*at));
+        let here = settled
+            .circuits
+            .iter()
+            .filter(|(at, used)| is_in_conflict(network, setup, *at, used, &order.heads))
+            .map(|(at, _)| *at);
+        let in_conflict: Vec<CircuitAt> = elsewhere.chain(here).collect();
+        let sums = conflict::Sums {
+            network,
+            setup,
+            heads: &order.heads,
+            circuits: &lifted.circuits,
+            rcds: &lifted.rcds,
+            changed_circuits: &settled.circuits,
+            changed_rcds: &settled.rcds,
+        };
+        // What a battery station gives for moments hangs on the order of all heads, else only groups that
+        // the head is in can turn out in another way.
+        let orders_all = network.plan.supplies.values().any(|supply| supply.peak_kw.is_some());
+        let concerns = |group: &conflict::Group| {
+            orders_all
+                || settled.circuits.iter().any(|(at, _)| group.circuits.contains(at))
+                || settled.rcds.iter().any(|(at, _)| group.rcds.contains(at))
+        };
+        if let Some(better) = conflict::reordered(&sums, &in_conflict, &order.falling, concerns) {
+            let ranks: HashMap<HeadAt, usize> =
+                better.into_iter().enumerate().map(|(rank, head)| (head, rank)).collect();
+            settled.settle(network, order, |head| ranks.get(&head).copied().unwrap_or(usize::MAX));
+            settled.ranks = Some(ranks);
+        }
+        settled
+    }
+}
+
+/// What a head in hand changes at a socket.
+struct Settled {
+    circuits: Vec<(CircuitAt, CircuitUse)>,
+    rcds: Vec<(RcdAt, RcdUse)>,
+    /// Each head's place in the order of striking, where it is not the falling one.
+    ranks: Option<HashMap<HeadAt, usize>>,
+}
+
+impl Settled {
+    /// Works out what follows from the sums, with the heads in this order.
+    fn settle(&mut self, network: &Network, order: &Order, rank: impl Fn(HeadAt) -> usize) {
+        for (at, circuit) in &mut self.circuits {
+            circuit.draws.sort_by_key(|(head, _)| rank(*head));
+            circuit.heads.sort_by_key(|head| rank(*head));
+            circuit.settle(network, *at, &order.heads, &order.runs);
+        }
+        for (at, device) in &mut self.rcds {
+            device.order.sort_by_key(|(head, _)| rank(*head));
+            device.settle(network, *at, &order.heads);
         }
     }
 }
@@ -342,7 +424,9 @@ struct Ranks {
 }
 
 struct Order {
-    /// Each head's place in the order.
+    /// Falling strike leakage, after what the crew insists on.
+    falling: Vec<HeadAt>,
+    /// Each head's place in that order.
     ranks: Dense<HeadAt, usize>,
     /// Heads that are on; the caller puts in the one in hand.
     heads: Dense<HeadAt, Option<HeadUse>>,
@@ -360,15 +444,15 @@ impl Ranks {
         self.orders.entry((setup, volts.0.to_bits(), lines)).or_insert_with(|| {
             let mut heads = hand.lifted[setup].heads.clone();
             heads[hand.head] = Some(used.clone());
-            let order = strike_order(network, setup, |head| {
+            let falling = strike_order(network, setup, |head| {
                 let used = heads[head].as_ref().filter(|used| used.socket.is_some())?;
                 Some(struck(network, head, used))
             });
             let mut ranks = Dense::filled(network.heads.len(), usize::MAX);
-            for (rank, head) in order.into_iter().enumerate() {
-                ranks[head] = rank;
+            for (rank, head) in falling.iter().enumerate() {
+                ranks[*head] = rank;
             }
-            Order { ranks, heads, runs: hand.runs[setup].clone() }
+            Order { falling, ranks, heads, runs: hand.runs[setup].clone() }
         })
     }
 }

@@ -1,6 +1,7 @@
 //! The few words that a socket shows while a head is in hand.
 
 use crate::network::Network;
+use crate::rule::Severity;
 use crate::rule::words::{number, odds, tester};
 
 use super::{Consequence, Finding, Outlook};
@@ -47,7 +48,12 @@ fn reason(network: &Network, consequence: &Consequence, worst: &Finding) -> Stri
         "outlet-over" if worst.crossing.is_none() => "plug".to_owned(),
         "outlet-over" | "breaker-over" => format!("{} over", over(worst)),
         "plate-over" => format!("plate {} over", over(worst)),
-        "main-over" | "line-over" | "rcd-standing" => format!("{subject} {} over", over(worst)),
+        "main-over" if worst.severity == Severity::Risk => format!("{subject} may be {} over", over(worst)),
+        "neutral-over" => format!("{} {} over", words.neutral, over(worst)),
+        "breaker-inrush" => "inrush".to_owned(),
+        "main-over" | "line-over" | "generator-over" | "rcd-standing" => {
+            format!("{subject} {} over", over(worst))
+        }
         "contract-over" => format!("contract {} over", over(worst)),
         "volts-wrong" => "volts".to_owned(),
         "socket-unsafe" => tester(network, network.sockets[consequence.socket].test),

@@ -1,54 +1,63 @@
 //! What each socket carries: its plugs, its blocks, the distribution box that it feeds.
 
-use crate::network::{Dense, HeadAt, Link, Network, SocketAt};
+use crate::network::{Dense, HeadAt, Link, Network, SetupAt, SocketAt};
 use crate::unit::{Amps, Ohms};
 
 use super::plug::plug_in;
 use super::usage::{HeadUse, SocketUse, arriving};
 
-/// What each socket carries: the heads that are on, in the order of the plan, and `feed`, what a
-/// distribution box draws from it with the heads on it.
+/// What each socket carries: the heads that are plugged in, on or off, in the order of the plan, and
+/// `feed`, what a distribution box draws from it with the heads on it. A head that is `lifted` is in
+/// no socket.
 pub(super) fn sockets(
     network: &Network,
+    setup: SetupAt,
     heads: &Dense<HeadAt, Option<HeadUse>>,
+    lifted: Option<HeadAt>,
     feed: impl Fn(SocketAt) -> (Amps, Vec<HeadAt>),
 ) -> Dense<SocketAt, SocketUse> {
     let mut sockets: Dense<SocketAt, SocketUse> =
         network.sockets.indices().map(|socket| with_nothing(feed(socket))).collect();
-    for (head, used) in heads.iter() {
-        if let Some(used) = used
-            && let Some(socket) = used.socket
-        {
-            add_plug(network, &mut sockets[socket], head, used);
-        }
+    for (head, placed) in network.setups[setup].placed.iter() {
+        let Some(placed) = placed.as_ref().filter(|_| lifted != Some(head)) else { continue };
+        let amps = heads[head].as_ref().map(|used| used.amps);
+        add_plug(network, &mut sockets[placed.socket], head, &placed.links, amps);
     }
     sockets
 }
 
 fn with_nothing((feed, on_box): (Amps, Vec<HeadAt>)) -> SocketUse {
-    SocketUse { plugs: Vec::new(), amps: feed, feed, fed: on_box }
+    SocketUse { plugs: Vec::new(), dark: Vec::new(), amps: feed, feed, fed: on_box }
 }
 
-fn add_plug(network: &Network, socket: &mut SocketUse, head: HeadAt, used: &HeadUse) {
-    socket.amps += used.amps;
-    plug_in(network, &mut socket.plugs, head, used.amps, &used.links);
+/// Plugs a head into a socket, one that is off without amps.
+fn add_plug(network: &Network, socket: &mut SocketUse, head: HeadAt, links: &[Link], amps: Option<Amps>) {
+    match amps {
+        Some(amps) => socket.amps += amps,
+        None => socket.dark.push(head),
+    }
+    plug_in(network, &mut socket.plugs, head, amps, links);
 }
 
-/// The same socket with one head more. Blocks are filled in the order of the plan, so all of its
-/// heads are plugged in anew.
+/// The same socket with one head more that burns. Blocks are filled in the order of the plan, so all of
+/// its heads are plugged in anew.
 pub(super) fn with_head(
     network: &Network,
+    setup: SetupAt,
     used: &SocketUse,
     head: HeadAt,
     heads: &Dense<HeadAt, Option<HeadUse>>,
 ) -> SocketUse {
-    let mut on: Vec<HeadAt> = used.plugs.iter().flat_map(|plug| plug.heads.iter().copied()).collect();
-    on.push(head);
-    on.sort_unstable();
+    let mut plugged: Vec<HeadAt> = used.plugs.iter().flat_map(|plug| plug.heads.iter().copied()).collect();
+    plugged.extend_from_slice(&used.dark);
+    plugged.push(head);
+    plugged.sort_unstable();
     let mut socket = with_nothing((used.feed, used.fed.clone()));
-    for head in on {
-        if let Some(used) = &heads[head] {
-            add_plug(network, &mut socket, head, used);
+    for head in plugged {
+        match (&heads[head], &network.setups[setup].placed[head]) {
+            (Some(used), _) => add_plug(network, &mut socket, head, &used.links, Some(used.amps)),
+            (None, Some(placed)) => add_plug(network, &mut socket, head, &placed.links, None),
+            (None, None) => {}
         }
     }
     socket
@@ -99,6 +108,7 @@ pub(super) fn head_use(network: &Network, head: HeadAt, place: Option<(SocketAt,
         terminals,
         amps,
         start: node.start_amps(amps),
+        inrush: node.inrush_at(amps),
         lead,
         lead_needed: needed,
         strike: None,

@@ -12,14 +12,16 @@ use super::usage::{HeadUse, Shared, arriving};
 /// One plug, in the wall or in a block: a head, or several that share a block.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlugUse {
-    /// The heads on it, in the order of the plan.
+    /// The heads on it that burn, in the order of the plan.
     pub heads: Vec<HeadAt>,
+    /// How many more heads are on it that are off.
+    pub dark: usize,
     /// The leads and the block at their end that they share, wall first; empty for a head that no block
     /// is before.
     pub trunk: Vec<Link>,
     /// The block at the end of `trunk`.
     pub block: Option<BlockAt>,
-    /// Running amps of the heads, each of them through all of `trunk`.
+    /// Running amps of the heads that burn, each of them through all of `trunk`.
     pub amps: Amps,
     /// What is plugged into the block.
     pub onward: Vec<PlugUse>,
@@ -32,22 +34,28 @@ pub fn own_links(links: &[Link]) -> &[Link] {
     &links[own..]
 }
 
-/// Plugs a head in. Heads whose links begin with the same leads and the same block share one of each, up
-/// to the ways of the block; behind it, the same again.
-pub(super) fn plug_in(network: &Network, plugs: &mut Vec<PlugUse>, head: HeadAt, amps: Amps, links: &[Link]) {
+/// Plugs a head in, one that is off without amps. Heads whose links begin with the same leads and the
+/// same block share one of each, up to the ways of the block; behind it, the same again.
+pub(super) fn plug_in(
+    network: &Network,
+    plugs: &mut Vec<PlugUse>,
+    head: HeadAt,
+    amps: Option<Amps>,
+    links: &[Link],
+) {
     let Some((trunk, block, beyond)) = split(links) else {
-        plugs.push(PlugUse { heads: vec![head], trunk: Vec::new(), block: None, amps, onward: Vec::new() });
+        let mut plug = PlugUse::empty(&[], None);
+        plug.add(head, amps);
+        plugs.push(plug);
         return;
     };
     let place = plugs.iter().position(|plug| plug.trunk == trunk && has_way(network, plug, beyond));
     let place = place.unwrap_or_else(|| {
-        let (trunk, block) = (trunk.to_vec(), Some(block));
-        plugs.push(PlugUse { heads: Vec::new(), trunk, block, amps: Amps::ZERO, onward: Vec::new() });
+        plugs.push(PlugUse::empty(trunk, Some(block)));
         plugs.len() - 1
     });
     let plug = &mut plugs[place];
-    plug.heads.push(head);
-    plug.amps += amps;
+    plug.add(head, amps);
     plug_in(network, &mut plug.onward, head, amps, beyond);
 }
 
@@ -70,6 +78,27 @@ fn has_way(network: &Network, plug: &PlugUse, beyond: &[Link]) -> bool {
 }
 
 impl PlugUse {
+    fn empty(trunk: &[Link], block: Option<BlockAt>) -> Self {
+        Self {
+            heads: Vec::new(),
+            dark: 0,
+            trunk: trunk.to_vec(),
+            block,
+            amps: Amps::ZERO,
+            onward: Vec::new(),
+        }
+    }
+
+    fn add(&mut self, head: HeadAt, amps: Option<Amps>) {
+        match amps {
+            Some(amps) => {
+                self.heads.push(head);
+                self.amps += amps;
+            }
+            None => self.dark += 1,
+        }
+    }
+
     /// Tells every piece of lead and every block once, each with the first head on it.
     pub(crate) fn each_piece(
         &self,

@@ -2,6 +2,7 @@
 //! carries meanwhile, and after.
 
 use crate::network::{At, CircuitAt, Dense, HeadAt, Network, RcdAt, SocketAt};
+use crate::physics::residual::odds;
 use crate::plan::Line;
 use crate::unit::{Amps, MilliAmps};
 
@@ -62,6 +63,18 @@ pub struct Bounds<T> {
 pub fn steps(network: &Network, used: &SetupUse) -> Vec<Step> {
     let mut sums = Sums::before_the_first(network, used);
     used.strike_order.iter().filter_map(|head| sums.step(*head)).collect()
+}
+
+/// The RCDs that may drop in a step, the likeliest first, of the alike the nearest: that one is
+/// expected to go, and the others may go with it or in its stead.
+#[must_use]
+pub fn may_drop(used: &SetupUse, step: &Step) -> Vec<RcdAt> {
+    let chance =
+        |part: &RcdStep| Some((part.rcd, odds(part.striking.possible, used.rcds.get(part.rcd)?.room.room)));
+    let mut may: Vec<(RcdAt, f64)> =
+        step.rcds.iter().filter_map(chance).filter(|(_, odds)| *odds > 0.0).collect();
+    may.sort_by(|a, b| b.1.total_cmp(&a.1));
+    may.into_iter().map(|(rcd, _)| rcd).collect()
 }
 
 /// What flows already, certain and possible.

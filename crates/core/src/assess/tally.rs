@@ -1,20 +1,24 @@
 //! The sums of one setup: what each socket, circuit, RCD and supply carries.
 
 use crate::network::{
-    CircuitAt, Dense, HeadAt, Network, Origin, RcdAt, Reach, SetupAt, SocketAt, SupplyAt, Terminals,
+    CircuitAt, Dense, HeadAt, Network, NeutralAt, Origin, RcdAt, Reach, SetupAt, SocketAt, SupplyAt,
+    Terminals,
 };
-use crate::physics::harmonic::Draw;
+use crate::physics::harmonic::{Draw, LineLoad};
 use crate::physics::phasor::Shift;
 use crate::plan::Line;
 use crate::strike::Struck;
 use crate::unit::{Amps, MilliAmps, Minutes};
 
+use super::conflict::{self, is_in_conflict};
+use super::neutrals::{self, draw_through, empty_neutrals};
 use super::order::{Runs, strike_order};
 use super::places::{head_use, sockets};
 use super::plug::settle_volts;
 use super::room::rcd_room;
 use super::usage::{
     Certainty, CircuitUse, HeadUse, RcdUse, SetupUse, SupplyUse, empty_circuit, empty_rcd, empty_supply,
+    head_draw, line_of,
 };
 
 /// Sums one setup up.
@@ -41,31 +45,19 @@ pub(super) fn setup_use_without(
         .indices()
         .map(|head| node.is_on[head].then(|| head_use(network, head, place(head))))
         .collect();
-    let strike_order = strike_order(network, setup, |head| {
-        heads[head].as_ref().filter(|used| used.socket.is_some()).map(|used| struck(network, head, used))
-    });
+    let placed = |head: HeadAt| heads[head].as_ref().filter(|used| used.socket.is_some());
+    let falling = strike_order(network, setup, |head| Some(struck(network, head, placed(head)?)));
+    let InOrder { strike_order, sums, spared_breakers, in_conflict } =
+        in_best_order(network, setup, lifted, falling, &heads, &runs[setup]);
+    let Summed { circuits, rcds, supplies, neutrals } = sums;
     for (number, head) in strike_order.iter().enumerate() {
         if let Some(used) = &mut heads[*head] {
             used.strike = Some(number + 1);
         }
     }
-    let mut sums = Sums::new(network, setup);
-    for head in &strike_order {
-        if let Some(used) = &heads[*head] {
-            sums.add_head(*head, used);
-        }
-    }
-    for (head, placed) in node.placed.iter() {
-        if let Some(placed) = placed
-            && !node.is_on[head]
-            && lifted != Some(head)
-        {
-            sums.add_idle(head, placed.socket);
-        }
-    }
-    let (circuits, rcds, supplies) = sums.finish(&heads, &runs[setup]);
-    let sockets =
-        sockets(network, &heads, |socket| feed(&network.sockets[socket].feeds, |circuit| &circuits[circuit]));
+    let sockets = sockets(network, setup, &heads, lifted, |socket| {
+        feed(&network.sockets[socket].feeds, |circuit| &circuits[circuit])
+    });
     for (_, socket) in sockets.iter() {
         for plug in socket.plugs.iter().filter(|plug| plug.heads.len() > 1) {
             settle_volts(network, plug, &mut heads);
@@ -73,7 +65,80 @@ pub(super) fn setup_use_without(
     }
     let roomiest = roomiest(network, &rcds);
     let assumed = count_assumed(network, &heads, &circuits, &rcds);
-    SetupUse { heads, sockets, circuits, rcds, supplies, strike_order, roomiest, assumed }
+    SetupUse {
+        heads,
+        sockets,
+        circuits,
+        rcds,
+        supplies,
+        neutrals,
+        strike_order,
+        spared_breakers,
+        in_conflict,
+        roomiest,
+        assumed,
+    }
+}
+
+/// The sums of heads that are struck in an order.
+struct InOrder {
+    strike_order: Vec<HeadAt>,
+    sums: Summed,
+    spared_breakers: Vec<CircuitAt>,
+    in_conflict: Vec<CircuitAt>,
+}
+
+/// Sums heads up in falling order of strike leakage or, where that lifts a breaker over its rating that
+/// another order would keep, in the order that keeps most limits.
+fn in_best_order(
+    network: &Network,
+    setup: SetupAt,
+    lifted: Option<HeadAt>,
+    falling: Vec<HeadAt>,
+    heads: &Dense<HeadAt, Option<HeadUse>>,
+    runs: &Dense<HeadAt, Minutes>,
+) -> InOrder {
+    let node = &network.setups[setup];
+    let sum_up = |order: &[HeadAt]| {
+        let mut sums = Sums::new(network, setup);
+        for head in order {
+            if let Some(used) = &heads[*head] {
+                sums.add_head(*head, used);
+            }
+        }
+        for (head, placed) in node.placed.iter() {
+            if let Some(placed) = placed
+                && !node.is_on[head]
+                && lifted != Some(head)
+            {
+                sums.add_idle(head, placed.socket);
+            }
+        }
+        sums.finish(heads, runs)
+    };
+    let sums = sum_up(&falling);
+    let in_conflict: Vec<CircuitAt> = sums
+        .circuits
+        .iter()
+        .filter(|(at, used)| is_in_conflict(network, setup, *at, used, heads))
+        .map(|(at, _)| at)
+        .collect();
+    let before = conflict::Sums {
+        network,
+        setup,
+        heads,
+        circuits: &sums.circuits,
+        rcds: &sums.rcds,
+        changed_circuits: &[],
+        changed_rcds: &[],
+    };
+    let Some(strike_order) = conflict::reordered(&before, &in_conflict, &falling, |_| true) else {
+        return InOrder { strike_order: falling, sums, spared_breakers: Vec::new(), in_conflict };
+    };
+    let sums = sum_up(&strike_order);
+    let is_kept = |at: &CircuitAt| !sums.circuits[*at].start_peak.is_over(network.circuits[*at].breaker_warm);
+    let spared_breakers = in_conflict.iter().copied().filter(is_kept).collect();
+    InOrder { strike_order, sums, spared_breakers, in_conflict }
 }
 
 /// Amps that a distribution box draws from its socket, on its busiest line, and the heads on it.
@@ -111,6 +176,11 @@ pub(crate) fn chain(network: &Network, socket: SocketAt) -> impl Iterator<Item =
     own.map(|rcd| (rcd, Certainty::Certain)).chain(upstream)
 }
 
+/// RCDs that a head at a socket leaks through for certain, nearest first.
+pub(crate) fn certain_chain(network: &Network, socket: SocketAt) -> impl Iterator<Item = RcdAt> + '_ {
+    chain(network, socket).filter(|(_, certainty)| *certainty == Certainty::Certain).map(|(rcd, _)| rcd)
+}
+
 /// The line or lines of an upstream circuit that a load draws from.
 pub(super) fn line_drawn(network: &Network, reach: &Reach, upstream: CircuitAt) -> Line {
     let there = network.circuits[upstream].line;
@@ -130,6 +200,15 @@ pub(super) struct Sums<'a> {
     pub(super) circuits: Dense<CircuitAt, CircuitUse>,
     pub(super) rcds: Dense<RcdAt, RcdUse>,
     pub(super) supplies: Dense<SupplyAt, SupplyUse>,
+    neutrals: Dense<NeutralAt, LineLoad>,
+}
+
+/// The sums of a setup, done.
+struct Summed {
+    circuits: Dense<CircuitAt, CircuitUse>,
+    rcds: Dense<RcdAt, RcdUse>,
+    supplies: Dense<SupplyAt, SupplyUse>,
+    neutrals: Dense<NeutralAt, LineLoad>,
 }
 
 impl<'a> Sums<'a> {
@@ -137,7 +216,7 @@ impl<'a> Sums<'a> {
         let circuits = network.circuits.indices().map(|_| empty_circuit()).collect();
         let rcds = network.rcds.indices().map(|rcd| empty_rcd(rcd_room(network, setup, rcd))).collect();
         let supplies = network.supplies.iter().map(|(_, supply)| empty_supply(supply.wiring.value)).collect();
-        let mut sums = Self { network, circuits, rcds, supplies };
+        let mut sums = Self { network, circuits, rcds, supplies, neutrals: empty_neutrals(network) };
         for (circuit, node) in network.circuits.iter() {
             let base_off = &network.setups[setup].base_off;
             let amps = node
@@ -171,13 +250,16 @@ impl<'a> Sums<'a> {
                 used.line_possible[*conductor] += amps;
             }
         }
+        let base = |line| Draw { line, amps, power_factor: 1.0, shift: Shift::Lagging, spectrum: &[] };
+        draw_through(network, reach, |neutral, line| {
+            neutrals::add(network, neutral, &mut self.neutrals[neutral], &base(line));
+        });
         for part in &reach.supplies {
             let (supply, line) = part.what;
             let node = &network.supplies[supply];
             let lines = u8::try_from(line.conductors().len()).unwrap_or(1);
             let power = Terminals { volts: node.volts_between(line), lines }.power(amps, 1.0);
-            let draw = Draw { line, amps, power_factor: 1.0, shift: Shift::Lagging, spectrum: &[] };
-            self.supplies[supply].add(node.wiring.value, &draw, part.certain.then_some(power));
+            self.supplies[supply].add(node.wiring.value, &base(line), part.certain.then_some(power));
         }
     }
 
@@ -190,6 +272,10 @@ impl<'a> Sums<'a> {
             let line = line_drawn(network, reach, part.what);
             self.circuits[part.what].add_head(head, used.amps, line, part.certain);
         }
+        draw_through(network, reach, |neutral, line| {
+            let draw = head_draw(&network.heads[head], used, line);
+            neutrals::add(network, neutral, &mut self.neutrals[neutral], &draw);
+        });
         for (rcd, certainty) in chain(network, socket) {
             self.rcds[rcd].order.push((head, certainty));
         }
@@ -212,22 +298,29 @@ impl<'a> Sums<'a> {
             used.possible_idle += idle;
             if certainty == Certainty::Certain {
                 used.idle += idle;
+                if self.network.rcds[rcd].poles == Some(4) {
+                    let (wiring, line) = line_of(self.network, socket);
+                    used.idle_lines.add(wiring, line, idle);
+                }
             }
         }
     }
 
-    fn finish(
-        mut self,
-        heads: &Dense<HeadAt, Option<HeadUse>>,
-        runs: &Dense<HeadAt, Minutes>,
-    ) -> (Dense<CircuitAt, CircuitUse>, Dense<RcdAt, RcdUse>, Dense<SupplyAt, SupplyUse>) {
+    fn finish(mut self, heads: &Dense<HeadAt, Option<HeadUse>>, runs: &Dense<HeadAt, Minutes>) -> Summed {
         for (circuit, used) in self.circuits.iter_mut() {
             used.settle(self.network, circuit, heads, runs);
         }
         for (rcd, used) in self.rcds.iter_mut() {
             used.settle(self.network, rcd, heads);
         }
-        (self.circuits, self.rcds, self.supplies)
+        for (neutral, node) in self.network.neutrals.iter() {
+            let amps = self.neutrals[neutral].neutral();
+            for circuit in &node.circuits {
+                self.circuits[*circuit].neutral = Some(amps);
+            }
+        }
+        let Self { circuits, rcds, supplies, neutrals, .. } = self;
+        Summed { circuits, rcds, supplies, neutrals }
     }
 }
 

@@ -2,18 +2,21 @@
 
 use crate::library::Region;
 use crate::network::{
-    At, CircuitAt, Dense, HeadAt, HeadNode, Link, Network, Part, RcdAt, SocketAt, SupplyAt, Terminals,
+    At, CircuitAt, Dense, HeadAt, HeadNode, Link, Network, NeutralAt, Part, RcdAt, SocketAt, SupplyAt,
+    Terminals,
 };
 use crate::physics::breaker::{TripWindow, trip_window};
 use crate::physics::cable::{Drawing, arriving_volts};
 use crate::physics::filament::{filament_amps, filament_colour, filament_light};
 use crate::physics::harmonic::{Draw, LineLoad};
+use crate::physics::inrush::Inrush;
 use crate::physics::phasor::{LineCurrents, Phasor, Shift, line_currents};
-use crate::physics::residual::{Outcome, odds, odds_of_ranges, outcome};
+use crate::physics::residual::{LineLeakage, Outcome, StruckLeakage, odds, odds_of_order, outcome};
 use crate::plan::{Line, Load, Wiring};
 use crate::strike::{Struck, peak_amps, peak_leakage};
 use crate::unit::{Amps, Kelvin, KiloWatts, Leakage, Metres, MilliAmps, Minutes, Ohms, Volts, Watts};
 
+use super::inrush::{CircuitInrush, circuit_inrush};
 use super::plug::PlugUse;
 use super::room::RcdRoom;
 use super::tally::struck;
@@ -34,8 +37,14 @@ pub struct SetupUse {
     pub rcds: Dense<RcdAt, RcdUse>,
     /// Supplies.
     pub supplies: Dense<SupplyAt, SupplyUse>,
+    /// Loads that meet in each shared neutral, for certain.
+    pub neutrals: Dense<NeutralAt, LineLoad>,
     /// The heads that are on and plugged in, in the order in which they are struck.
     pub strike_order: Vec<HeadAt>,
+    /// Breakers for which that order departs from falling strike leakage, and which it keeps.
+    pub spared_breakers: Vec<CircuitAt>,
+    /// Breakers that falling strike leakage does not keep and another order would.
+    pub(super) in_conflict: Vec<CircuitAt>,
     /// RCDs that were tested and have most room left, roomiest first: where a head may be moved to.
     pub(crate) roomiest: Vec<RcdAt>,
     /// How many numbers in use are defaults, not measured and not from a nameplate.
@@ -55,6 +64,8 @@ pub struct HeadUse {
     pub amps: Amps,
     /// Amps in all while it runs up.
     pub start: Amps,
+    /// Its inrush, where known.
+    pub inrush: Option<Inrush>,
     /// Metres of lead.
     pub lead: Metres,
     /// Metres that it takes, where both places are known.
@@ -84,8 +95,10 @@ pub struct Shared {
 /// What one socket carries.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SocketUse {
-    /// One a plug in the wall.
+    /// One a plug in the wall, on or off.
     pub plugs: Vec<PlugUse>,
+    /// Heads that are plugged in but off, in the order of the plan.
+    pub dark: Vec<HeadAt>,
     /// Amps of a distribution box on it, its busiest line.
     pub feed: Amps,
     /// Heads that hang on that box.
@@ -107,6 +120,11 @@ pub struct CircuitUse {
     pub continuous: bool,
     /// Largest amps while its heads are struck in order.
     pub start_peak: Amps,
+    /// Inrush of its heads against its breaker's magnetic band; `None` where its curve has no published
+    /// band, or nobody knows the inrush of any of them.
+    pub inrush: Option<CircuitInrush>,
+    /// What its neutral carries where it shares it with other circuits, theirs included, for certain.
+    pub neutral: Option<Amps>,
     /// When its breaker opens at `amps`, from cold.
     pub window: TripWindow,
     /// Whether the breaker stays up through the setup, after what came before it without a break.
@@ -130,6 +148,9 @@ pub struct RcdUse {
     pub room: RcdRoom,
     /// Leakage while all burn, for certain.
     pub standing: MilliAmps,
+    /// On a 4-pole device: `standing` as a vector sum over the lines, at the fundamental. Third harmonics
+    /// of leakage add instead of cancelling, so `standing` decides; `None` on any other device.
+    pub vector_standing: Option<MilliAmps>,
     /// Largest leakage while its heads are struck, for certain.
     pub peak: MilliAmps,
     /// `standing` with every untraced head that may be behind it, and what others may leak.
@@ -138,7 +159,7 @@ pub struct RcdUse {
     pub possible_peak: MilliAmps,
     /// What happens while they are struck.
     pub outcome: Outcome,
-    /// Chance that it drops meanwhile, 0 to 1.
+    /// Chance that it drops at any step meanwhile, 0 to 1.
     pub odds: f64,
     /// Heads behind it for certain, in the order of striking.
     pub heads: Vec<HeadAt>,
@@ -147,6 +168,8 @@ pub struct RcdUse {
     /// Leakage of heads that are plugged in but off.
     pub idle: MilliAmps,
     pub(super) possible_idle: MilliAmps,
+    /// `idle` by lines, on a 4-pole device.
+    pub(super) idle_lines: LineLeakage,
     pub(crate) order: Vec<(HeadAt, Certainty)>,
 }
 
@@ -178,6 +201,14 @@ impl SetupUse {
         for (_, socket) in self.sockets.iter() {
             socket.plugs.iter().for_each(|plug| plug.each_piece(&self.heads, &mut tell));
         }
+    }
+}
+
+impl SocketUse {
+    /// Whether anything that burns hangs on it.
+    #[must_use]
+    pub fn is_used(&self) -> bool {
+        !self.fed.is_empty() || self.plugs.iter().any(|plug| !plug.heads.is_empty())
     }
 }
 
@@ -259,6 +290,17 @@ fn over(node: &HeadNode, source: Volts, used: &HeadUse, conductor: Ohms) -> Opti
     Some(arriving_volts(source / span, conductor * ways, used.drawing(node))? * span)
 }
 
+/// What a head draws from a line or lines.
+pub(super) fn head_draw<'a>(node: &'a HeadNode, used: &HeadUse, line: Line) -> Draw<'a> {
+    Draw {
+        line,
+        amps: used.amps,
+        power_factor: node.power_factor.value,
+        shift: if node.leading { Shift::Leading } else { Shift::Lagging },
+        spectrum: node.spectrum.orders(),
+    }
+}
+
 impl SupplyUse {
     /// Amps of its busiest line, for certain, and that line.
     #[must_use]
@@ -284,15 +326,7 @@ impl SupplyUse {
         part: Part<(SupplyAt, Line)>,
     ) {
         let (supply, line) = part.what;
-        let node = &network.heads[head];
-        let shift = if node.leading { Shift::Leading } else { Shift::Lagging };
-        let draw = Draw {
-            line,
-            amps: used.amps,
-            power_factor: node.power_factor.value,
-            shift,
-            spectrum: node.spectrum.orders(),
-        };
+        let draw = head_draw(&network.heads[head], used, line);
         let wiring = network.supplies[supply].wiring.value;
         self.add(wiring, &draw, part.certain.then_some(Watts::ZERO));
     }
@@ -351,7 +385,13 @@ impl CircuitUse {
         self.continuous = factor.is_some();
         self.limit = node.breaker_warm * factor.unwrap_or(1.0);
         self.window = trip_window(node.curve.value, node.breaker_warm, self.amps);
-        self.start_peak = (0..3)
+        self.start_peak = self.start_peak_of(network, heads);
+        self.inrush = circuit_inrush(network, circuit, &self.draws, heads);
+    }
+
+    /// Largest amps of any of its lines while its heads are struck in order.
+    pub(super) fn start_peak_of(&self, network: &Network, heads: &Dense<HeadAt, Option<HeadUse>>) -> Amps {
+        (0..3)
             .map(|conductor| {
                 let struck = self
                     .draws
@@ -360,7 +400,15 @@ impl CircuitUse {
                     .filter_map(|(head, _)| Some(struck(network, *head, heads[*head].as_ref()?)));
                 peak_amps(struck, self.line_base[conductor])
             })
-            .fold(Amps::ZERO, Amps::max);
+            .fold(Amps::ZERO, Amps::max)
+    }
+}
+
+/// The lines that a socket is on, where they are certain, and how its supply is wired.
+pub(super) fn line_of(network: &Network, socket: SocketAt) -> (Wiring, Option<Line>) {
+    match network.reach_of(socket).supplies.as_slice() {
+        [part] if part.certain => (network.supplies[part.what.0].wiring.value, Some(part.what.1)),
+        _ => (Wiring::Star, None),
     }
 }
 
@@ -375,12 +423,22 @@ impl RcdUse {
                 .filter_map(|(head, _)| struck(*head))
         };
         let all = || self.order.iter().filter_map(|(head, _)| struck(*head));
-        let reserve = network.rcds[rcd].reserve.unwrap_or(MilliAmps::ZERO);
+        let others = self.others(network, rcd);
         self.standing = certain().map(|head| head.standing).sum::<MilliAmps>() + self.idle;
+        self.vector_standing = (network.rcds[rcd].poles == Some(4)).then(|| {
+            let mut sum = self.idle_lines;
+            for (head, certainty) in &self.order {
+                let socket = heads[*head].as_ref().and_then(|used| used.socket);
+                if let Some(socket) = socket.filter(|_| *certainty == Certainty::Certain) {
+                    let (wiring, line) = line_of(network, socket);
+                    sum.add(wiring, line, network.heads[*head].leak.value.high);
+                }
+            }
+            sum.sum()
+        });
         self.peak = peak_leakage(certain(), self.idle);
-        self.possible_standing =
-            all().map(|head| head.standing).sum::<MilliAmps>() + self.possible_idle + reserve;
-        self.possible_peak = peak_leakage(all(), self.possible_idle + reserve);
+        self.possible_standing = all().map(|head| head.standing).sum::<MilliAmps>() + others;
+        self.possible_peak = peak_leakage(all(), others);
         let pick = |wanted| {
             let chosen = self.order.iter().filter(move |(_, certainty)| *certainty == wanted);
             chosen.map(|(head, _)| *head).collect::<Vec<_>>()
@@ -393,7 +451,12 @@ impl RcdUse {
                 (_, Outcome::Holds) => Outcome::Holds,
                 _ => Outcome::MayTrip,
             };
-        self.odds = self.odds_of_dropping(network);
+        self.odds = self.odds_of_dropping(network, rcd);
+    }
+
+    /// What leaks anyway, at most: heads that are plugged in but off, and others.
+    pub(super) fn others(&self, network: &Network, rcd: RcdAt) -> MilliAmps {
+        self.possible_idle + network.rcds[rcd].reserve.unwrap_or(MilliAmps::ZERO)
     }
 
     /// The peak of the heads that are behind it for certain, with every leakage at its least.
@@ -407,30 +470,20 @@ impl RcdUse {
         peak_leakage(struck, self.idle)
     }
 
-    /// Chance that it drops while its heads are struck: that of the step at which it is largest, which
-    /// is the chance of the whole order where leakages are points.
-    fn odds_of_dropping(&self, network: &Network) -> f64 {
+    /// Chance that it drops at any step while its heads are struck.
+    fn odds_of_dropping(&self, network: &Network, rcd: RcdAt) -> f64 {
         let room = self.room.room;
-        let is_range = |leakage: Leakage| leakage.low != leakage.high;
-        let has_range = self.order.iter().any(|(head, _)| {
+        let leakage = |(head, _): &(HeadAt, Certainty)| {
             let node = &network.heads[*head];
-            is_range(node.leak.value) || is_range(node.strike.value)
-        });
-        if !has_range {
+            StruckLeakage { standing: node.leak.value, strike: node.strike.value }
+        };
+        let is_range = |leakage: Leakage| leakage.low != leakage.high;
+        let has_range = |head: StruckLeakage| is_range(head.standing) || is_range(head.strike);
+        if self.outcome != Outcome::MayTrip || !self.order.iter().any(|head| has_range(leakage(head))) {
             return odds(self.possible_peak, room);
         }
-        let others = self.possible_standing
-            - self.order.iter().map(|(head, _)| network.heads[*head].leak.value.high).sum();
-        let mut lit = vec![Leakage::point(others)];
-        let mut most = 0.0_f64;
-        for (head, _) in &self.order {
-            let node = &network.heads[*head];
-            lit.push(node.leak.value);
-            lit.push(node.strike.value);
-            most = most.max(odds_of_ranges(&lit, room));
-            lit.pop();
-        }
-        most
+        let order: Vec<StruckLeakage> = self.order.iter().map(leakage).collect();
+        odds_of_order(&order, self.others(network, rcd), room)
     }
 }
 
@@ -441,6 +494,8 @@ pub(super) fn empty_circuit() -> CircuitUse {
         limit: Amps::ZERO,
         continuous: false,
         start_peak: Amps::ZERO,
+        inrush: None,
+        neutral: None,
         window: TripWindow::NEVER,
         breaker: Outcome::Holds,
         base: Amps::ZERO,
@@ -457,6 +512,7 @@ pub(super) fn empty_rcd(room: RcdRoom) -> RcdUse {
     RcdUse {
         room,
         standing: MilliAmps::ZERO,
+        vector_standing: None,
         peak: MilliAmps::ZERO,
         possible_standing: MilliAmps::ZERO,
         possible_peak: MilliAmps::ZERO,
@@ -466,6 +522,7 @@ pub(super) fn empty_rcd(room: RcdRoom) -> RcdUse {
         possible_heads: Vec::new(),
         idle: MilliAmps::ZERO,
         possible_idle: MilliAmps::ZERO,
+        idle_lines: LineLeakage::default(),
         order: Vec::new(),
     }
 }

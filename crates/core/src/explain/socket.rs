@@ -12,7 +12,9 @@ pub(super) fn amps(network: &Network, used: &SetupUse, socket: SocketAt) -> Opti
     let (node, here) = (network.sockets.get(socket)?, used.sockets.get(socket)?);
     let outlet = outlet_rating(network, socket);
     let mut terms = Vec::new();
-    for plug in &here.plugs {
+    // A plug of heads that are off takes a way and no amps.
+    let lit = || here.plugs.iter().filter(|plug| !plug.heads.is_empty());
+    for plug in lit() {
         let names = list(plug.heads.iter().map(|head| &network.heads[*head].id));
         let name = match plug.block {
             Some(block) => format!("block {}: {names}", network.blocks[block].id),
@@ -51,7 +53,7 @@ pub(super) fn amps(network: &Network, used: &SetupUse, socket: SocketAt) -> Opti
         ));
         format!("; its plate {} A of {} A", digits(on_plate), digits(limit.value.0))
     });
-    let sum: Vec<String> = here.plugs.iter().map(|plug| digits(plug.amps.0)).collect();
+    let sum: Vec<String> = lit().map(|plug| digits(plug.amps.0)).collect();
     let feed = (!here.fed.is_empty()).then(|| digits(here.feed.0));
     let parts: Vec<String> = sum.into_iter().chain(feed).collect();
     Some(Explanation {

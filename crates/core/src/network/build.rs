@@ -5,6 +5,7 @@ use std::sync::Arc;
 use crate::id::{CableId, CircuitId, HeadId, OutletId, RcdId, RoomId, SetupId, SupplyId};
 use crate::library::{Outlet, Region, library};
 use crate::network::head::fuse;
+use crate::network::neutral::shared_neutrals;
 use crate::network::place::{dense, index_of};
 use crate::network::ramp::{base_load, take_readings};
 use crate::network::setup::placed;
@@ -30,6 +31,7 @@ pub(super) fn network(plan: Arc<Plan>) -> Network {
     let (mut sockets, plates) = sockets(&plan, region, &mut reaches);
     let reaches = reaches.finish();
     settle_circuits(&mut circuits, &reaches);
+    let neutrals = shared_neutrals(&plan, &mut circuits, &supplies);
     for (_, socket) in sockets.iter_mut() {
         socket.terminals = terminals(socket, &reaches.all[socket.reach], &supplies, region);
     }
@@ -66,6 +68,7 @@ pub(super) fn network(plan: Arc<Plan>) -> Network {
         supplies,
         rcds,
         circuits,
+        neutrals,
         sockets,
         plates,
         heads,
@@ -115,6 +118,7 @@ fn circuit_node(plan: &Plan, region: &Region, id: &CircuitId, circuit: &Circuit)
             .ambient
             .map_or(breaker.value, |ambient| warm_rating(breaker.value, ambient)),
         curve: Known::or(circuit.curve, Origin::Region, region.curve),
+        neutral: None,
         rcds: rcd_chain(plan, circuit.rcd.as_ref().map(RcdId::as_str)),
         base: circuit
             .base
@@ -152,6 +156,7 @@ fn rcd_node(plan: &Plan, region: &Region, id: &RcdId, rcd: &Rcd) -> RcdNode {
         rated: Known::or(rcd.rated, Origin::Region, rated),
         class,
         kind: rcd.kind,
+        poles: rcd.poles,
         upstream: rcd_chain(plan, rcd.behind.as_ref().map(RcdId::as_str)),
         darkens: Vec::new(),
         reserve: rcd.reserve,

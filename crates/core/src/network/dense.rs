@@ -44,6 +44,8 @@ at! {
     PlateAt;
     /// A head.
     HeadAt;
+    /// A neutral that several circuits share.
+    NeutralAt;
     /// A type of lead.
     CableAt;
     /// A type of splitter.

@@ -4,6 +4,7 @@ use crate::id::{HeadId, OutletId};
 use crate::library::{HeadClass, HeadFamily, Outlet, Region, library};
 use crate::network::{Known, Origin, Place};
 use crate::physics::filament::filament_amps;
+use crate::physics::inrush::{Inrush, filament_weight, pulse_weight};
 use crate::plan::{EarthClass, Head, LeakFrom, Load, Spectrum};
 use crate::unit::{Amps, KiloVoltAmps, Leakage, Metres, Minutes, Volts, Watts};
 
@@ -39,8 +40,10 @@ pub struct HeadNode {
     /// Extra leakage while it strikes.
     pub strike: Known<Leakage>,
     start: Start,
-    /// Peak amps at switch-on, where known.
-    pub inrush: Option<Known<Amps>>,
+    /// How long it runs up, where known.
+    pub start_minutes: Option<Known<Minutes>>,
+    /// Its inrush, where known.
+    pub inrush: Option<HeadInrush>,
     /// Minutes that it stays dark when it loses power hot.
     pub restrike: Known<Minutes>,
     /// Harmonics of its current.
@@ -66,6 +69,26 @@ pub struct HeadNode {
 enum Start {
     Amps(Amps),
     TimesRunning(f64),
+}
+
+/// What is known of a head's inrush.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct HeadInrush {
+    peak: InrushPeak,
+    /// How long it lasts, milliseconds: a capacitor's pulse, or a filament until it is under five times
+    /// its running amps.
+    pub milliseconds: Known<f64>,
+    /// Where its peak comes from.
+    pub origin: Origin,
+    /// Lasting amps for each peak amp.
+    weight: f64,
+}
+
+/// How its height is known.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum InrushPeak {
+    Amps(Amps),
+    TimesRunningPeak(f64),
 }
 
 /// The line conductors that a head hangs between, and their volts.
@@ -151,6 +174,7 @@ impl HeadNode {
                 (None, Some(class)) => Start::TimesRunning(class.start_factor),
                 (None, None) => Start::TimesRunning(1.0),
             },
+            start_minutes: start_minutes(head, class),
             inrush: inrush(head, class),
             restrike: Known::or(head.restrike, restrike_origin, Minutes(restrike)),
             spectrum: spectrum(head, class),
@@ -207,6 +231,17 @@ impl HeadNode {
         }
     }
 
+    /// Its inrush where it runs at these amps; `None` where nobody knows.
+    #[must_use]
+    pub fn inrush_at(&self, running: Amps) -> Option<Inrush> {
+        let inrush = self.inrush?;
+        let peak = match inrush.peak {
+            InrushPeak::Amps(amps) => amps,
+            InrushPeak::TimesRunningPeak(factor) => running * (factor * std::f64::consts::SQRT_2),
+        };
+        Some(Inrush::of(peak, inrush.weight))
+    }
+
     /// Where its running amps come from.
     #[must_use]
     pub fn amps_origin(&self) -> Origin {
@@ -218,10 +253,36 @@ impl HeadNode {
     }
 }
 
-fn inrush(head: &Head, class: Option<&HeadClass>) -> Option<Known<Amps>> {
-    head.inrush
+/// An inrush that nobody timed counts whole.
+const UNTIMED_INRUSH_MS: f64 = 10.0;
+
+fn inrush(head: &Head, class: Option<&HeadClass>) -> Option<HeadInrush> {
+    let of_class = || {
+        let class = class?;
+        let amps = class.inrush_a.map(InrushPeak::Amps);
+        amps.or_else(|| class.inrush_factor.map(InrushPeak::TimesRunningPeak))
+    };
+    let (peak, origin) = match head.inrush {
+        Some(amps) => (InrushPeak::Amps(amps), Origin::Plan),
+        None => (of_class()?, Origin::Class),
+    };
+    let milliseconds = match (head.inrush_ms, class.and_then(|class| class.inrush_ms)) {
+        (Some(value), _) => Known { value, origin: Origin::Plan },
+        (None, Some(value)) => Known { value, origin: Origin::Class },
+        (None, None) => Known { value: UNTIMED_INRUSH_MS, origin: Origin::Default },
+    };
+    let load = head.load.or_else(|| class.map(|class| class.load)).unwrap_or_default();
+    let weight = match load {
+        Load::Filament => filament_weight(milliseconds.value),
+        Load::Steady | Load::Resistive => pulse_weight(milliseconds.value),
+    };
+    Some(HeadInrush { peak, milliseconds, origin, weight })
+}
+
+fn start_minutes(head: &Head, class: Option<&HeadClass>) -> Option<Known<Minutes>> {
+    head.start_minutes
         .map(|value| Known { value, origin: Origin::Plan })
-        .or_else(|| class?.inrush_a.map(|value| Known { value, origin: Origin::Class }))
+        .or_else(|| class?.start_min.map(|value| Known { value, origin: Origin::Class }))
 }
 
 fn spectrum(head: &Head, class: Option<&HeadClass>) -> Spectrum {

@@ -2,7 +2,9 @@
 
 use crate::id::{CircuitId, PlateId, RcdId, SocketId, SupplyId};
 use crate::library::Outlet;
-use crate::network::{CircuitAt, Known, Place, PlateAt, RcdAt, ReachAt, SocketAt, SupplyAt, Terminals};
+use crate::network::{
+    CircuitAt, Known, NeutralAt, Place, PlateAt, RcdAt, ReachAt, SocketAt, SupplyAt, Terminals,
+};
 use crate::plan::{Curve, Earth, Line, RcdClass, RcdKind, SupplyKind, TestOutcome, Wiring};
 use crate::unit::{Amps, KiloWatts, Leakage, MilliAmps, Volts};
 
@@ -72,6 +74,8 @@ pub struct RcdNode {
     pub class: Known<RcdClass>,
     /// What shapes of residual current it sees, where known.
     pub kind: Option<RcdKind>,
+    /// Its poles, where known: 4 where it stands over three lines and neutral.
+    pub poles: Option<u32>,
     /// RCDs upstream of it, nearest first.
     pub upstream: Vec<RcdAt>,
     /// Circuits behind it, for certain.
@@ -120,6 +124,8 @@ pub struct CircuitNode {
     pub breaker_warm: Amps,
     /// Trip curve.
     pub curve: Known<Curve>,
+    /// The neutral that it shares with others, where it does.
+    pub neutral: Option<NeutralAt>,
     /// RCDs of its own, nearest first; those of a socket that feeds it are in its reach.
     pub rcds: Vec<RcdAt>,
     /// What the house has on it.

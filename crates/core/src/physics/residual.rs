@@ -2,9 +2,11 @@
 
 mod leakage;
 mod odds;
+mod sequence;
 
-pub use leakage::{capacitor_leakage, vector_sum};
+pub use leakage::{LineLeakage, capacitor_leakage, vector_sum};
 pub use odds::{expected_goes, odds_of_ranges};
+pub use sequence::{StruckLeakage, odds_of_order};
 
 pub use crate::physics::Outcome;
 use crate::physics::breaker::TripWindow;

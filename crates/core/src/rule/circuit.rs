@@ -4,6 +4,7 @@ use crate::assess::{Crossing, Subject};
 use crate::network::{At, HeadAt};
 use crate::physics::harmonic::{NON_LINEAR_DISTORTION, distortion};
 use crate::plan::{Circuit, HeldBy, Hours, SupplyKind};
+use crate::rule::inrush::before_a_reset;
 use crate::rule::words::{heads, is, number, pair, trip_window};
 use crate::rule::{CircuitScope, Report, Severity, Told};
 use crate::unit::{Amps, Watts};
@@ -57,6 +58,7 @@ pub(super) fn breaker_over(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
         }
         None => format!("move {} A of heads to other circuits", number(over.0)),
     };
+    let remedy = remedy + before_a_reset(scope);
     report.add(
         Severity::Dark,
         Subject::Circuit(scope.circuit),
@@ -145,27 +147,6 @@ pub(super) fn breaker_tight(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
             },
             crossing: Some(Crossing { value: amps.0, limit: tight.0, unit: "A" }),
             assumed: assumed(scope, &scope.used.heads),
-        },
-    );
-}
-
-/// Amps over the rating while heads run up.
-pub(super) fn start_over(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
-    let network = scope.context.network;
-    let node = &network.circuits[scope.circuit];
-    let (peak, rating) = (scope.used.start_peak, node.breaker_warm);
-    if !is_used(scope) || !peak.is_over(rating) || scope.used.amps.is_over(rating) {
-        return;
-    }
-    let (reached, carried) = pair(peak.0, rating.0);
-    report.add(
-        Severity::Risk,
-        Subject::Circuit(scope.circuit),
-        Told {
-            text: format!("{} reaches {reached} A of {carried} A while its heads run up", node.id),
-            crossing: Some(Crossing { value: peak.0, limit: rating.0, unit: "A" }),
-            assumed: assumed(scope, &scope.used.heads),
-            ..Told::default()
         },
     );
 }

@@ -172,30 +172,3 @@ pub(super) fn generator_harmonics(scope: &SupplyScope<'_>, report: &mut Report<'
         },
     );
 }
-
-/// The neutral carries more than a line may.
-pub(super) fn neutral_over(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
-    let network = scope.context.network;
-    let node = &network.supplies[scope.supply];
-    let Some(limit) = node.limit.filter(|_| node.lines().len() > 1 && !scope.used.heads.is_empty()) else {
-        return;
-    };
-    let neutral = scope.used.orders.neutral();
-    if !neutral.is_over(limit.value) {
-        return;
-    }
-    let (carries, bears) = pair(neutral.0, limit.value.0);
-    report.add(
-        Severity::Danger,
-        Subject::Supply(scope.supply),
-        Told {
-            text: format!(
-                "the {} of {} carries {carries} A, a line bears {bears} A: no breaker sees it",
-                network.region.words.neutral, node.id
-            ),
-            crossing: Some(Crossing { value: neutral.0, limit: limit.value.0, unit: "A" }),
-            assumed: limit.origin.is_assumed() || is_assumed(scope),
-            ..Told::default()
-        },
-    );
-}

@@ -1,10 +1,14 @@
 //! Checks of an RCD.
 
+mod chain;
+mod kind;
+
+pub(super) use kind::rcd_type;
+
 use crate::assess::{Crossing, Subject, struck};
-use crate::library::HeadFamily;
 use crate::network::{At, HeadAt, RcdAt};
 use crate::physics::residual::Outcome;
-use crate::plan::{RcdClass, RcdKind};
+use crate::plan::RcdClass;
 use crate::rule::exposure::exposure;
 use crate::rule::words::{heads, is, list, number, odds, pair};
 use crate::rule::{RcdScope, Report, Severity, Told};
@@ -130,13 +134,14 @@ pub(super) fn rcd_trips(scope: &RcdScope<'_>, report: &mut Report<'_>) {
     );
 }
 
-/// Which circuits go with it.
+/// Which circuits go with it, and which other devices may.
 fn goes_dark(scope: &RcdScope<'_>) -> String {
     let network = scope.context.network;
     let circuits = &network.rcds[scope.rcd].darkens;
+    let too = chain::others_may_drop(scope);
     match circuits.as_slice() {
-        [] => "only what is plugged into it goes dark".to_owned(),
-        circuits => format!("dark then: {}", list(circuits.iter().map(|at| &network.circuits[*at].id))),
+        [] => format!("only what is plugged into it goes dark{too}"),
+        circuits => format!("dark then: {}{too}", list(circuits.iter().map(|at| &network.circuits[*at].id))),
     }
 }
 
@@ -276,41 +281,6 @@ pub(super) fn rcd_untested(scope: &RcdScope<'_>, report: &mut Report<'_>) {
             ),
             remedy,
             assumed: true,
-            ..Told::default()
-        },
-    );
-}
-
-/// A device that sees alternating current only, with electronic heads behind it.
-pub(super) fn rcd_type(scope: &RcdScope<'_>, report: &mut Report<'_>) {
-    let network = scope.context.network;
-    let node = &network.rcds[scope.rcd];
-    if node.kind != Some(RcdKind::Ac) {
-        return;
-    }
-    let electronic: Vec<HeadAt> = scope
-        .used
-        .heads
-        .iter()
-        .copied()
-        .filter(|head| {
-            let head = &network.heads[*head];
-            matches!(head.family, Some(HeadFamily::Led | HeadFamily::Discharge | HeadFamily::Fluorescent))
-                && head.spectrum != crate::plan::Spectrum::Linear
-        })
-        .collect();
-    if electronic.is_empty() {
-        return;
-    }
-    report.add(
-        Severity::Risk,
-        Subject::Rcd(scope.rcd),
-        Told {
-            text: format!(
-                "{} is type AC and may not see a fault in an electronic head: {}",
-                node.id,
-                heads(network, &electronic)
-            ),
             ..Told::default()
         },
     );

@@ -1,11 +1,14 @@
 //! What the checks look at, and the runs over it.
 
+use std::collections::HashSet;
 use std::sync::LazyLock;
 
 use crate::assess::{CircuitUse, Finding, HeadUse, RcdUse, SetupUse, SocketUse, SupplyUse};
 use crate::network::{CircuitAt, Dense, HeadAt, Network, RcdAt, SetupAt, SocketAt, SupplyAt};
 use crate::plan::Weather;
+use crate::unit::KiloWatts;
 
+use super::table::{NEUTRAL_OVER, PLATE_OVER};
 use super::{Check, RULES, Report, Rule};
 
 /// The setup that is looked at, among all of them.
@@ -14,9 +17,27 @@ pub(crate) struct Context<'a> {
     pub network: &'a Network,
     pub setup: SetupAt,
     pub setups: &'a Dense<SetupAt, SetupUse>,
+    /// A head that is tried on a socket and is not in `setups`.
+    pub dropped: Option<Dropped<'a>>,
+}
+
+/// A head that is tried on a socket, in several setups at once.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Dropped<'a> {
+    pub setups: &'a [SetupAt],
+    /// The supply that it would be on for certain.
+    pub supply: Option<SupplyAt>,
+    pub kw: KiloWatts,
 }
 
 impl Context<'_> {
+    /// Real power of a supply in any setup, the head that is tried included.
+    pub(super) fn kw(&self, setup: SetupAt, supply: SupplyAt) -> KiloWatts {
+        let tried = self.dropped.filter(|dropped| dropped.supply == Some(supply));
+        let tried = tried.filter(|dropped| dropped.setups.contains(&setup));
+        self.setups[setup].supplies[supply].kw + tried.map_or(KiloWatts::ZERO, |dropped| dropped.kw)
+    }
+
     pub(super) fn rains(&self) -> bool {
         self.network.setups[self.setup].weather == Weather::Rain
     }
@@ -47,10 +68,25 @@ scope!(
     /// A circuit.
     CircuitScope, circuit: CircuitAt, CircuitUse, heads
 );
-scope!(
-    /// An RCD.
-    RcdScope, rcd: RcdAt, RcdUse, heads
-);
+/// An RCD.
+#[derive(Debug)]
+pub struct RcdScope<'a> {
+    pub(crate) context: Context<'a>,
+    pub(crate) heads: &'a Dense<HeadAt, Option<HeadUse>>,
+    pub(crate) rcd: RcdAt,
+    pub(crate) used: &'a RcdUse,
+    /// Devices that carry other heads than in the setup, where one is in hand.
+    pub(crate) changed: &'a [(RcdAt, RcdUse)],
+}
+
+impl RcdScope<'_> {
+    /// What another RCD sees.
+    pub(super) fn rcd_use(&self, rcd: RcdAt) -> &RcdUse {
+        let changed = self.changed.iter().find(|(at, _)| *at == rcd);
+        changed.map_or(&self.context.setups[self.context.setup].rcds[rcd], |(_, used)| used)
+    }
+}
+
 scope!(
     /// A supply.
     SupplyScope, supply: SupplyAt, SupplyUse, heads
@@ -103,16 +139,15 @@ impl<'a> Context<'a> {
             }
         }
         for (socket, used) in setup.sockets.iter() {
-            if !used.plugs.is_empty() || !used.fed.is_empty() {
+            if used.is_used() {
                 check_socket(&SocketScope { context, socket, used }, found);
             }
         }
-        once_a_plate(found);
         for (circuit, used) in setup.circuits.iter() {
             check_circuit(&CircuitScope { context, heads, circuit, used }, found);
         }
         for (rcd, used) in setup.rcds.iter() {
-            check_rcd(&RcdScope { context, heads, rcd, used }, found);
+            check_rcd(&RcdScope { context, heads, rcd, used, changed: &[] }, found);
         }
         for (supply, used) in setup.supplies.iter() {
             check_supply(&SupplyScope { context, heads, supply, used }, found);
@@ -121,15 +156,11 @@ impl<'a> Context<'a> {
     }
 }
 
-/// Each socket of a plate finds the plate over; one finding is enough.
-fn once_a_plate(found: &mut Vec<Finding>) {
-    let mut told = Vec::new();
-    found.retain(|finding| {
-        let key = (finding.setup, finding.subject);
-        let again = finding.rule.id == super::table::PLATE_OVER && told.contains(&key);
-        if finding.rule.id == super::table::PLATE_OVER {
-            told.push(key);
-        }
-        !again
-    });
+/// Each socket of a plate finds the plate over, and each circuit of a shared neutral finds that one over;
+/// one finding is enough.
+pub(crate) fn once_each(found: &mut Vec<Finding>) {
+    let shared = |finding: &Finding| [PLATE_OVER, NEUTRAL_OVER].contains(&finding.rule.id);
+    let mut told = HashSet::new();
+    found
+        .retain(|finding| !shared(finding) || told.insert((finding.setup, finding.subject, finding.rule.id)));
 }

@@ -149,6 +149,13 @@ pub(super) fn socket_full(scope: &SocketScope<'_>, report: &mut Report<'_>) {
         return;
     }
     let plugged: Vec<HeadAt> = scope.used.plugs.iter().flat_map(|plug| plug.heads.iter().copied()).collect();
+    let (and_dark, remedy) = match scope.used.dark.as_slice() {
+        [] => (String::new(), String::new()),
+        dark => (
+            format!(", and plugged in but off {}", heads(network, dark)),
+            format!("unplug what is off: {}; or another socket, or a block", heads(network, dark)),
+        ),
+    };
     let boxed = if box_plug > 0 { " and a distribution box" } else { "" };
     #[expect(clippy::cast_precision_loss, reason = "a handful of plugs")]
     let crossing = Crossing { value: plugs as f64, limit: f64::from(node.ways.value), unit: "plugs" };
@@ -157,14 +164,14 @@ pub(super) fn socket_full(scope: &SocketScope<'_>, report: &mut Report<'_>) {
         Subject::Socket(scope.socket),
         Told {
             text: format!(
-                "{} takes {} and has {plugs}: {}{boxed}",
+                "{} takes {} and has {plugs}: {}{boxed}{and_dark}",
                 node.id,
                 counted(node.ways.value, "plug"),
                 heads(network, &plugged)
             ),
+            remedy,
             crossing: Some(crossing),
             assumed: node.ways.origin.is_assumed(),
-            ..Told::default()
         },
     );
 }

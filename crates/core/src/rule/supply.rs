@@ -1,17 +1,18 @@
 //! Checks of a supply.
 
-use crate::assess::{Crossing, Subject};
+use crate::assess::{Crossing, Subject, SupplyUse};
 use crate::library::ContractGrace;
-use crate::network::{HeadAt, Network, SetupAt, SupplyAt, plan_order};
+use crate::network::{HeadAt, Known, Network, SupplyAt, plan_order};
 use crate::plan::{EarthClass, SupplyKind};
-use crate::rule::words::{heads, number, pair};
+use crate::rule::words::{heads, is, number, pair};
 use crate::rule::{Report, Severity, SupplyScope, Told};
-use crate::unit::{KiloWatts, Minutes};
+use crate::unit::{Amps, KiloWatts, Minutes};
 
 /// Class I heads that a small floating set may feed (IET On-Site Guide 2.4.1, BS 7671 551.4.4).
 const FLOATING_CLASS_ONE: usize = 1;
 
-/// A line of the mains over its main switch or service fuse.
+/// A line of the mains over its main switch or service fuse, or perhaps, where untraced heads may be on
+/// it.
 pub(super) fn main_over(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
     line_over_limit(scope, report, SupplyKind::Mains);
 }
@@ -25,30 +26,78 @@ pub(super) fn line_over(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
 fn line_over_limit(scope: &SupplyScope<'_>, report: &mut Report<'_>, kind: SupplyKind) {
     let network = scope.context.network;
     let node = &network.supplies[scope.supply];
-    let Some(limit) = node.limit else { return };
-    if node.kind != kind || scope.used.heads.is_empty() {
-        return;
-    }
+    let Some(limit) = node.limit.filter(|_| node.kind == kind) else { return };
     let (line, amps) = scope.used.busiest();
-    if !amps.is_over(limit.value) {
+    if amps.is_over(limit.value) {
+        if !scope.used.heads.is_empty() {
+            report.add(
+                Severity::Dark,
+                Subject::Supply(scope.supply),
+                certainly_over(scope, line, amps, limit),
+            );
+        }
         return;
     }
+    let (line, may) = busiest_perhaps(scope.used);
+    if may.is_over(limit.value) && scope.used.possible[line].is_over(Amps::ZERO) {
+        report.add(Severity::Risk, Subject::Supply(scope.supply), perhaps_over(scope, line, may, limit));
+    }
+}
+
+/// The line that may carry most with the untraced heads that may be on it, and that.
+fn busiest_perhaps(used: &SupplyUse) -> (usize, Amps) {
+    let may = |line: usize| (line, used.lines[line].amps() + used.possible[line]);
+    [may(1), may(2)].into_iter().fold(may(0), |best, next| if next.1.is_over(best.1) { next } else { best })
+}
+
+fn certainly_over(scope: &SupplyScope<'_>, line: usize, amps: Amps, limit: Known<Amps>) -> Told {
+    let network = scope.context.network;
+    let node = &network.supplies[scope.supply];
     let (drawn, carried) = pair(amps.0, limit.value.0);
-    let what = if kind == SupplyKind::Mains { "main switch or service fuse" } else { "breaker" };
-    let line = if node.lines().len() == 1 { String::new() } else { format!("L{} of ", line + 1) };
-    report.add(
-        Severity::Dark,
-        Subject::Supply(scope.supply),
-        Told {
-            text: format!("{line}{} carries {drawn} A, its {what} carries {carried} A", node.id),
-            remedy: format!(
-                "take {} A off it: another supply, or another setup",
-                number((amps - limit.value).0)
-            ),
-            crossing: Some(Crossing { value: amps.0, limit: limit.value.0, unit: "A" }),
-            assumed: limit.origin.is_assumed() || network.any_amps_assumed(&scope.used.heads),
-        },
-    );
+    let what = if node.kind == SupplyKind::Mains { "main switch or service fuse" } else { "breaker" };
+    Told {
+        text: format!("{} carries {drawn} A, its {what} carries {carried} A", line_name(scope, line)),
+        remedy: format!("take {} A off it: another supply, or another setup", number((amps - limit.value).0)),
+        crossing: Some(Crossing { value: amps.0, limit: limit.value.0, unit: "A" }),
+        assumed: limit.origin.is_assumed() || network.any_amps_assumed(&scope.used.heads),
+    }
+}
+
+fn perhaps_over(scope: &SupplyScope<'_>, line: usize, may: Amps, limit: Known<Amps>) -> Told {
+    let network = scope.context.network;
+    let untraced: Vec<HeadAt> = scope
+        .heads
+        .iter()
+        .filter(|(_, used)| {
+            let socket = used.as_ref().and_then(|used| used.socket);
+            let parts = socket.map_or(&[][..], |socket| &network.reach_of(socket).supplies);
+            parts.iter().any(|part| {
+                !part.certain && part.what.0 == scope.supply && part.what.1.conductors().contains(&line)
+            })
+        })
+        .map(|(head, _)| head)
+        .collect();
+    let (may_carry, carried) = pair(may.0, limit.value.0);
+    let on_it = match untraced.as_slice() {
+        [] => String::new(),
+        untraced => format!(" if {}, untraced, {} on it", heads(network, untraced), is(untraced)),
+    };
+    Told {
+        text: format!(
+            "{} may carry {may_carry} A of {carried} A{on_it}; {} A is certain",
+            line_name(scope, line),
+            number((may - scope.used.possible[line]).0)
+        ),
+        remedy: "trace the untraced sockets, or take them as on this line".to_owned(),
+        crossing: Some(Crossing { value: may.0, limit: limit.value.0, unit: "A" }),
+        assumed: true,
+    }
+}
+
+/// `L2 of house`, or `house` where it has one line only.
+fn line_name(scope: &SupplyScope<'_>, line: usize) -> String {
+    let node = &scope.context.network.supplies[scope.supply];
+    if node.lines().len() == 1 { node.id.to_string() } else { format!("L{} of {}", line + 1, node.id) }
 }
 
 /// More kilowatts than the metered contract bears for the setup's length.
@@ -70,7 +119,7 @@ pub(super) fn contract_over(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
             format!("shorten it to {} min in all, or take heads off", number(most.0)),
         ),
         Borne::NotAtAll => {
-            ("which is cut within minutes".to_owned(), "take heads off, or ask for more power".to_owned())
+            (cut(&network.region.contract_grace), "take heads off, or ask for more power".to_owned())
         }
     };
     let (drawn, bought) = pair(kw.0, contract.0);
@@ -84,6 +133,13 @@ pub(super) fn contract_over(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
             assumed: network.any_amps_assumed(&scope.used.heads),
         },
     );
+}
+
+/// How soon it is cut where nothing more is borne: the grid's pages say it together with the grace.
+fn cut(grace: &[ContractGrace]) -> String {
+    let soon =
+        if grace.is_empty() { "which may be cut at once" } else { "which is cut within about 2 minutes" };
+    soon.to_owned()
 }
 
 /// How long a supply bears more than its contract.
@@ -106,7 +162,7 @@ fn minutes_at(scope: &SupplyScope<'_>, contract: KiloWatts) -> Minutes {
     let network = scope.context.network;
     let mut total = Minutes::ZERO;
     for setup in plan_order(&network.setups) {
-        let kw = if setup == scope.context.setup { scope.used.kw } else { other_kw(scope, setup) };
+        let kw = scope.context.kw(setup, scope.supply);
         let for_ever = borne_for(&network.region.contract_grace, kw / contract) == Borne::ForEver;
         if kw.is_over(contract) && !for_ever {
             total += network.setups[setup].minutes;
@@ -116,10 +172,6 @@ fn minutes_at(scope: &SupplyScope<'_>, contract: KiloWatts) -> Minutes {
         }
     }
     total
-}
-
-fn other_kw(scope: &SupplyScope<'_>, setup: SetupAt) -> KiloWatts {
-    scope.context.setups[setup].supplies[scope.supply].kw
 }
 
 /// A small set whose neutral floats: a missing earth is normal, and no RCD trips on a first fault.

@@ -1,9 +1,13 @@
 //! The table of rules, in the order in which findings of one severity are told.
 
-use super::Check::{Circuit, Head, Later, Location, Rcd, Setup, Socket, Supply};
-use super::{Rule, cable, circuit, earth_loop, generator, head, location, rcd, setup, socket, supply};
+use super::Check::{Circuit, Head, Location, Rcd, Setup, Socket, Supply};
+use super::{
+    Rule, battery, cable, circuit, earth_loop, generator, head, inrush, location, neutral, rcd, setup,
+    socket, supply,
+};
 
 pub(super) const PLATE_OVER: &str = "plate-over";
+pub(super) const NEUTRAL_OVER: &str = "neutral-over";
 /// The one rule on what shared leads take from a head.
 pub(crate) const DROP_HIGH: &str = "drop-high";
 
@@ -66,12 +70,12 @@ pub static RULES: &[Rule] = &[
         checks: &[Socket(socket::rcd_coarse)],
     },
     Rule {
-        id: "neutral-over",
+        id: NEUTRAL_OVER,
         severity: "danger",
-        fires: "the neutral carries more than its limit: no breaker sees it",
+        fires: "the neutral carries more than its limit, that of a line or, where circuits share it, that of the smallest of their breakers: none of them sees it",
         remedy: "move electronic heads to other lines",
-        source: "IEC 60364-5-52 Annex E",
-        checks: &[Supply(generator::neutral_over)],
+        source: "IEC 60364-5-52 Annex E; the phasor sum of what meets in it",
+        checks: &[Supply(neutral::neutral_over), Circuit(neutral::shared_neutral_over)],
     },
     Rule {
         id: "cable-hot",
@@ -147,8 +151,8 @@ pub static RULES: &[Rule] = &[
     },
     Rule {
         id: "main-over",
-        severity: "dark",
-        fires: "a line of the mains is over its main switch or service fuse",
+        severity: "dark; risk where untraced heads may be on the line",
+        fires: "a line of the mains is over its main switch or service fuse, or may be",
         remedy: "another supply, or another setup",
         source: "the rating",
         checks: &[Supply(supply::main_over)],
@@ -171,16 +175,16 @@ pub static RULES: &[Rule] = &[
     },
     Rule {
         id: "generator-over",
-        severity: "dark",
-        fires: "a generator is over its kVA or kW",
-        remedy: "a larger set",
+        severity: "dark; risk for moments while heads run up",
+        fires: "a generator or battery station is over its kVA or kW, or a battery station is over its peak or empty before the setup ends",
+        remedy: "a larger set or station",
         source: "the rating",
-        checks: &[Supply(generator::generator_over)],
+        checks: &[Supply(generator::generator_over), Supply(battery::energy_out), Supply(battery::peak_over)],
     },
     Rule {
         id: "socket-full",
         severity: "dark",
-        fires: "more plugs than ways",
+        fires: "more plugs than ways, those of heads that are off included",
         remedy: "another socket, or a block where its rating allows",
         source: "counting",
         checks: &[Socket(socket::socket_full)],
@@ -244,9 +248,9 @@ pub static RULES: &[Rule] = &[
     Rule {
         id: "rcd-type",
         severity: "risk",
-        fires: "the RCD sees alternating current only and electronic heads are behind it",
+        fires: "the RCD sees alternating current only and electronic heads are behind it, or it is not type B and electronic heads on three lines are",
         remedy: "a socket behind a type A, F or B device",
-        source: "BS 7671 531.3.3",
+        source: "BS 7671 531.3.3; where type AC may not be fitted: Australia from memory, Germany a device maker's manual",
         checks: &[Rcd(rcd::rcd_type)],
     },
     Rule {
@@ -279,15 +283,15 @@ pub static RULES: &[Rule] = &[
         fires: "amps reach over the rating while heads run up",
         remedy: "strike the largest first, one at a time, and let each settle",
         source: "the rating",
-        checks: &[Circuit(circuit::start_over)],
+        checks: &[Circuit(inrush::start_over)],
     },
     Rule {
         id: "breaker-inrush",
         severity: "risk",
         fires: "inrush of heads switched together can reach the magnetic band",
         remedy: "switch on one by one",
-        source: "IEC 60898-1",
-        checks: &[Later("inrush")],
+        source: "IEC 60898-1; how much less a short pulse counts: typical, from memory; a filament by a model",
+        checks: &[Circuit(inrush::breaker_inrush)],
     },
     Rule {
         id: "amps-low-volts",
@@ -356,7 +360,7 @@ pub static RULES: &[Rule] = &[
     Rule {
         id: "generator-tight",
         severity: "risk",
-        fires: "a generator is over 80 % of its rating",
+        fires: "a generator or battery station is over 80 % of its rating",
         remedy: "a larger set",
         source: "common practice, no source",
         checks: &[Supply(generator::generator_tight)],

@@ -77,6 +77,121 @@ fn type_ac_does_not_suit_electronic_heads() {
 }
 
 #[test]
+fn electronic_heads_on_three_lines_want_type_b() {
+    // BS 7671 531.3.3: smooth direct current blinds all but type B.
+    let kind = |kind: &str, spectrum: &str| {
+        let head = format!("watts = 9000\nspectrum = {spectrum}\nplug = \"cee-16-3\"\nsocket = \"G1\"");
+        House {
+            region: "eu",
+            supply: "kind = \"mains\"\nwiring = \"star\"",
+            circuit: "supply = \"house\"\nline = \"L1-L2-L3\"\nbreaker_a = 16\nrcd = \"RA\"",
+            rcd: &format!("kind = \"{kind}\""),
+            socket: "circuit = \"P1\"\noutlet = \"cee-16-3\"\ntest = \"ok\"",
+            head: &head,
+            ..House::default()
+        }
+        .assess()
+    };
+    for fires in ["AC", "A", "F"] {
+        let found = kind(fires, "\"corrected\"");
+        found.is("rcd-type", &["risk rcd-type rcd.RA"]);
+        assert_eq!(
+            found.text("rcd-type"),
+            format!(
+                "RA is type {fires}: A is electronic on three phases and may leak smooth direct current, which blinds it"
+            )
+        );
+    }
+    kind("B", "\"corrected\"").is("rcd-type", &[]);
+    kind("A", "\"linear\"").is("rcd-type", &[]);
+    kind("A", "[[5, 20], [7, 14]]").is("rcd-type", &["risk rcd-type rcd.RA"]);
+}
+
+#[test]
+fn type_ac_is_told_where_it_may_not_be_fitted() {
+    let text = |region: &str| {
+        let found = House { region, rcd: "rated_ma = 30\nkind = \"AC\"", ..House::default() }.assess();
+        found.text("rcd-type").to_owned()
+    };
+    let plain = "RA is type AC: it may not see a fault in an electronic head: A";
+    assert_eq!(text("uk"), plain);
+    assert_eq!(
+        text("au"),
+        format!("{plain}; Australia has let none be newly fitted since 2023 (from memory)")
+    );
+    assert_eq!(text("eu"), format!("{plain}; some countries, such as Germany, allow none"));
+}
+
+#[test]
+fn of_two_rcds_in_a_chain_both_are_named_where_both_may_drop() {
+    let nested = |more: &str| {
+        House {
+            rcd: "rated_ma = 30\nbehind = \"R0\"",
+            more,
+            socket: "circuit = \"P1\"\ntest = \"ok\"\nramp = { held_ma = 10, tripped_ma = 15 }",
+            ..House::default()
+        }
+        .assess()
+    };
+    // 13.5 mA: 0.7 of 10 to 15, and 0.233 of 10, which R0 held, too, to 25.
+    let both = nested(
+        "[rcd.R0]\nrated_ma = 30\n[socket.G2]\nroom = \"in\"\ncircuit = \"P1\"\n\
+         ramp = { held_ma = 10, tripped_ma = 25, dropped = \"R0\" }",
+    );
+    both.is("rcd-may-trip", &["risk rcd-may-trip rcd.RA", "risk rcd-may-trip rcd.R0"]);
+    let texts: Vec<&str> = both
+        .assessment
+        .findings
+        .iter()
+        .filter(|finding| finding.rule.id == "rcd-may-trip")
+        .map(|finding| finding.text.as_str())
+        .collect();
+    assert!(texts[0].ends_with("dark then: P1; R0 upstream of it may drop with it or first"), "{texts:?}");
+    assert!(texts[1].ends_with("dark then: P1; RA behind it may drop with it or first"), "{texts:?}");
+    let steps = ampwalk_core::assess::steps(&both.network, both.setup("s"));
+    let may: Vec<String> = ampwalk_core::assess::may_drop(both.setup("s"), &steps[0])
+        .into_iter()
+        .map(|at| both.network.rcd_id(at).to_string())
+        .collect();
+    assert_eq!(may, ["RA", "R0"]);
+    // A coarse one upstream surely holds, and is not named.
+    let one = nested("[rcd.R0]\nrated_ma = 100");
+    assert!(!one.text("rcd-may-trip").contains("R0"), "{}", one.text("rcd-may-trip"));
+}
+
+#[test]
+fn a_four_pole_rcd_sees_less_than_the_sum_where_its_lines_cancel() {
+    let vector = |poles: &str, circuits: [&str; 2], extra: &str| {
+        let more = format!(
+            "[circuit.P2]\nsupply = \"house\"\nline = \"{}\"\nrcd = \"RA\"\n[circuit.P3]\nsupply = \"house\"\n\
+             line = \"{}\"\nrcd = \"RA\"\n[socket.G2]\nroom = \"in\"\ncircuit = \"P2\"\n[socket.G3]\nroom = \"in\"\n\
+             circuit = \"P3\"\n[head.B]\nwatts = 100\nleak_ma = 3.5\nsocket = \"G2\"\n[head.C]\nwatts = 100\n\
+             leak_ma = 3.5\nidle_ma = 1.0\nsocket = \"G3\"\n{extra}",
+            circuits[0], circuits[1]
+        );
+        let found = House {
+            region: "eu",
+            supply: "kind = \"mains\"\nwiring = \"star\"",
+            circuit: "supply = \"house\"\nline = \"L1\"\nrcd = \"RA\"",
+            rcd: &format!("rated_ma = 30\n{poles}"),
+            setup: "minutes = 60\non = [\"A\", \"B\", \"C\"]",
+            more: &more,
+            ..House::default()
+        }
+        .assess();
+        near(found.rcd("RA").standing.0, 10.5);
+        found.rcd("RA").vector_standing.map(|vector| vector.0)
+    };
+    // 3.5 mA on each of three lines: nothing; on L1, L1 and L2: |2·1∠0° + 1∠-120°| = √3 times; two poles: unknown.
+    near(vector("poles = 4", ["L2", "L3"], "").unwrap(), 0.0);
+    near(vector("poles = 4", ["L1", "L2"], "").unwrap(), 3.5 * 3.0_f64.sqrt());
+    // Between L2 and L3, twice: against L1, 3.5 − 7.
+    near(vector("poles = 4", ["L2-L3", "L2-L3"], "").unwrap(), 3.5);
+    assert_eq!(vector("poles = 2", ["L2", "L3"], ""), None);
+    assert_eq!(vector("", ["L2", "L3"], ""), None);
+}
+
+#[test]
 fn nested_rcds_both_see_the_leakage_and_the_one_that_dropped_gets_both_ends() {
     let found = House {
         rcd: "rated_ma = 30\nbehind = \"R0\"",

@@ -9,11 +9,14 @@ mod amps;
 mod boxes;
 mod breakers;
 mod generator;
+mod inrush;
 mod leads;
 mod leakage;
+mod neutrals;
 mod outlets;
 mod ramps;
 mod side_by_side;
+mod stations;
 mod supplies;
 mod tester;
 mod untraced;
@@ -59,6 +62,7 @@ impl Default for House<'_> {
 }
 
 /// A plan, assessed.
+#[derive(Debug)]
 struct Found {
     network: Network,
     assessment: Assessment,

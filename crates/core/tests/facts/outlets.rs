@@ -48,6 +48,47 @@ fn more_plugs_than_ways_are_dark_and_a_block_takes_one_way() {
 }
 
 #[test]
+fn a_head_that_is_off_fills_a_way_while_it_stays_plugged_in() {
+    let on = |socket: &str, keys: &str, setup: &str| {
+        let more = format!("[head.B]\namps = 1\nsocket = \"G1\"\n{keys}\n[block.four]\nways = 2\ncount = 2");
+        House {
+            socket: &format!("circuit = \"P1\"\ntest = \"ok\"\n{socket}"),
+            head: &format!("amps = 1\nsocket = \"G1\"\n{keys}"),
+            setup: &format!("minutes = 60\non = [\"A\"]\n{setup}"),
+            more: &more,
+            ..House::default()
+        }
+        .assess()
+    };
+    let full = on("ways = 1", "", "");
+    full.is("socket-full", &["dark socket-full socket.G1"]);
+    assert!(full.text("socket-full").ends_with("has 2: A, and plugged in but off B"), "{full:?}");
+    on("ways = 2", "", "").is("socket-full", &[]);
+    // pulled for this setup, or in the other way of the block
+    on("ways = 1", "", "sockets = { B = {} }").is("socket-full", &[]);
+    on("ways = 1", "leads = [\"four\"]", "").is("socket-full", &[]);
+    // where nothing burns, nothing goes dark for it
+    on("ways = 1", "", "sockets = { A = {} }").is("socket-full", &[]);
+}
+
+#[test]
+fn an_outlet_of_a_generator_is_a_limit_as_one_in_a_wall_is() {
+    // 11 A fit the set's 28 A and its breaker, and not its 10 A outlet.
+    let set = |outlet: &str| {
+        House {
+            supply: "kind = \"generator\"\nkva = 6.5\nearth = \"bonded\"",
+            socket: &format!("circuit = \"P1\"\ntest = \"ok\"\noutlet = \"{outlet}\""),
+            head: &format!("amps = 11\nplug = \"{outlet}\"\nsocket = \"G1\""),
+            ..House::default()
+        }
+        .assess()
+    };
+    set("au-10").is("outlet-over", &["danger outlet-over head.A"]);
+    set("au-15").is("outlet-over", &[]);
+    set("au-15").is("line-over", &[]);
+}
+
+#[test]
 fn a_block_carries_what_its_rating_its_fuse_and_its_outlet_carry_together() {
     let block = |keys: &str| format!("[block.four]\nplug = \"uk-13\"\nways = 4\n{keys}");
     let pair = |amps: &str| {

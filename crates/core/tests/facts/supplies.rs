@@ -43,6 +43,41 @@ fn an_italian_contract_bears_a_third_more_for_three_hours_a_day() {
 }
 
 #[test]
+fn the_minutes_over_a_contract_add_up_over_the_setups_of_a_day() {
+    // The same pages: 1.33 times for 180 min a day, 1.1 times for ever, more is cut within 2 min or so.
+    let day = |first: u32, watts: u32, second: u32| {
+        let found = House {
+            region: "it",
+            supply: "kind = \"mains\"\ncontract_kw = 3",
+            head: "watts = 3900\nplug = \"it-16\"\nsocket = \"G1\"",
+            setup: &format!("minutes = {first}\non = [\"A\"]"),
+            more: &format!(
+                "[head.B]\nwatts = {watts}\nplug = \"it-16\"\nsocket = \"G1\"\n[setup.t]\nminutes = {second}\non = [\"B\"]"
+            ),
+            ..House::default()
+        }
+        .assess();
+        let over = found.assessment.findings.iter().filter(|finding| finding.rule.id == "contract-over");
+        over.map(|finding| (found.network.setup_id(finding.setup.unwrap()).to_string(), finding.text.clone()))
+            .collect::<Vec<_>>()
+    };
+    assert_eq!(day(90, 3900, 90), []);
+    let added = day(90, 3900, 91);
+    assert!(
+        matches!(added.as_slice(), [(setup, text)] if setup == "t" && text.contains("180 min a day, not 181")),
+        "{added:?}"
+    );
+    // A tenth more, and what stays under the contract, take nothing of the day's minutes.
+    assert_eq!(day(180, 3300, 1000), []);
+    assert_eq!(day(180, 1000, 1000), []);
+    let cut = day(10, 4000, 1);
+    assert!(
+        matches!(cut.as_slice(), [(setup, text)] if setup == "t" && text.contains("cut within about 2 minutes")),
+        "{cut:?}"
+    );
+}
+
+#[test]
 fn a_timed_circuit_must_be_live_for_the_whole_setup() {
     let hours = |setup: &str| {
         let circuit = "supply = \"house\"\nrcd = \"RA\"\nhours = [\"06:00\", \"22:00\"]";

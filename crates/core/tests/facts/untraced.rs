@@ -91,6 +91,31 @@ fn a_plug_in_rcd_that_a_ramp_dropped_says_nothing_of_circuits() {
 }
 
 #[test]
+fn a_main_switch_that_untraced_heads_may_push_over_is_a_risk() {
+    // A 5.9894 A on P1, L1; B 6 A on P1 or P2, L1 or L2: L1 carries 5.9894 A for certain, 11.9894 perhaps.
+    let main = |limit: &str, socket: &str| {
+        House {
+            supply: &format!("kind = \"mains\"\nwiring = \"star\"\nlimit_a = {limit}"),
+            circuit: "supply = \"house\"\nline = \"L1\"\nbreaker_a = 20\nrcd = \"RA\"",
+            setup: "minutes = 60\non = [\"A\", \"B\"]",
+            more: &format!(
+                "[circuit.P2]\nsupply = \"house\"\nline = \"L2\"\nbreaker_a = 20\nrcd = \"RA\"\n\
+                 [socket.G2]\nroom = \"in\"\ntest = \"ok\"\n{socket}\n[head.B]\namps = 6\nsocket = \"G2\""
+            ),
+            ..House::default()
+        }
+        .assess()
+    };
+    main("12", "").is("main-over", &[]);
+    let may = main("10", "");
+    may.is("main-over", &["risk main-over supply.house"]);
+    let text = may.text("main-over");
+    assert_eq!(text, "L1 of house may carry 12 A of 10 A if B, untraced, is on it; 6 A is certain");
+    main("10", "circuit = \"P2\"").is("main-over", &[]);
+    main("5", "").is("main-over", &["dark main-over supply.house"]);
+}
+
+#[test]
 fn a_label_is_no_evidence_and_a_wrong_one_is_told() {
     let label = |label: &str, circuit: &str| {
         let socket = format!("{circuit}\nlabel = \"{label}\"\ntest = \"ok\"");

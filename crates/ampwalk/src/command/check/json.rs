@@ -4,7 +4,9 @@
 //! this build does not compute is left out. Keys may be added, never renamed. Tables are in the order
 //! of the plan file.
 
-use ampwalk_core::assess::{CircuitUse, Finding, HeadUse, RcdUse, SetupUse, SupplyUse};
+use std::collections::HashMap;
+
+use ampwalk_core::assess::{CircuitUse, Finding, HeadUse, RcdUse, SetupUse, SupplyUse, may_drop, steps};
 use ampwalk_core::network::{HeadAt, Network, RcdAt, SetupAt, SupplyAt};
 use ampwalk_core::physics::phasor::Phasor;
 use ampwalk_core::plan::FORMAT_VERSION;
@@ -34,6 +36,8 @@ struct Setup<'a> {
     supplies: IndexMap<&'a str, Supply>,
     heads: IndexMap<&'a str, Head<'a>>,
     strike_order: Vec<&'a str>,
+    /// Breakers for which the order departs from falling strike leakage.
+    spared_breakers: Vec<&'a str>,
 }
 
 #[derive(Debug, Serialize)]
@@ -44,6 +48,14 @@ struct Circuit<'a> {
     /// What is left for certain whatever the untraced sockets are on; below 0 where it is over.
     free_a: f64,
     start_peak_a: f64,
+    /// Peak of all its heads at one reset; null: the curve has no published band, or no inrush is known.
+    inrush_a: Option<f64>,
+    /// Lasting amps that the most that one switch brings on counts as …
+    inrush_counts_a: Option<f64>,
+    /// … against those from which the breaker may open at once.
+    inrush_limit_a: Option<f64>,
+    /// Shared with other circuits, theirs included; null: not shared.
+    neutral_a: Option<f64>,
     /// Earliest and latest; `[null, null]`: never.
     trip_window_s: [Option<f64>; 2],
     breaker: &'static str,
@@ -55,6 +67,8 @@ struct Rcd<'a> {
     room_ma: [Option<f64>; 2],
     tested: bool,
     standing_ma: f64,
+    /// As a vector sum over the lines; `null` where it is not a 4-pole device.
+    vector_standing_ma: Option<f64>,
     peak_ma: f64,
     possible_standing_ma: f64,
     possible_peak_ma: f64,
@@ -73,6 +87,10 @@ struct Supply {
     limit_a: Option<f64>,
     /// Its busiest line, of the limit.
     percent: Option<f64>,
+    /// How long a full battery station runs this load; null: no station, or its energy is not known.
+    hours: Option<f64>,
+    /// What a generator burns in the setup; null: no generator, or its fuel or size is not known.
+    fuel_l: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -89,6 +107,8 @@ struct Head<'a> {
     light_percent: Option<f64>,
     colour_k: Option<f64>,
     strike: Option<usize>,
+    /// RCDs that may drop as it is struck, the likeliest first.
+    may_drop: Vec<&'a str>,
 }
 
 #[derive(Debug, Serialize)]
@@ -123,6 +143,8 @@ pub fn report(checked: &Checked) -> Report<'_> {
 }
 
 fn setup<'a>(network: &'a Network, at: SetupAt, used: &SetupUse) -> Setup<'a> {
+    let may: HashMap<HeadAt, Vec<RcdAt>> =
+        steps(network, used).iter().map(|step| (step.head, may_drop(used, step))).collect();
     let heads = used.heads.iter().filter_map(|(at, used)| Some((at, used.as_ref()?)));
     Setup {
         minutes: network.setups[at].minutes.0,
@@ -139,10 +161,15 @@ fn setup<'a>(network: &'a Network, at: SetupAt, used: &SetupUse) -> Setup<'a> {
         supplies: used
             .supplies
             .iter()
-            .map(|(at, used)| (network.supply_id(at).as_str(), supply(network, at, used)))
+            .map(|(supply_at, used)| {
+                (network.supply_id(supply_at).as_str(), supply(network, at, supply_at, used))
+            })
             .collect(),
-        heads: heads.map(|(at, used)| (network.head_id(at).as_str(), head(network, at, used))).collect(),
+        heads: heads
+            .map(|(at, used)| (network.head_id(at).as_str(), head(network, at, used, may.get(&at))))
+            .collect(),
         strike_order: head_ids(network, &used.strike_order),
+        spared_breakers: used.spared_breakers.iter().map(|at| network.circuit_id(*at).as_str()).collect(),
     }
 }
 
@@ -153,6 +180,10 @@ fn circuit<'a>(network: &'a Network, used: &CircuitUse) -> Circuit<'a> {
         limit_a: used.limit.0,
         free_a: (used.limit - used.possible).0,
         start_peak_a: used.start_peak.0,
+        inrush_a: used.inrush.as_ref().map(|inrush| inrush.all.peak.0),
+        inrush_counts_a: used.inrush.as_ref().map(|inrush| inrush.most.counts.0),
+        inrush_limit_a: used.inrush.as_ref().map(|inrush| inrush.limit.0),
+        neutral_a: used.neutral.map(|amps| amps.0),
         trip_window_s: [used.window.earliest, used.window.latest].map(|bound| bound.map(|bound| bound.0)),
         breaker: used.breaker.word(),
         heads: head_ids(network, &used.heads),
@@ -165,6 +196,7 @@ fn rcd<'a>(network: &'a Network, at: RcdAt, used: &RcdUse) -> Rcd<'a> {
         room_ma: [Some(room.low.0), room.high.map(|high| high.0)],
         tested: used.room.tested,
         standing_ma: used.standing.0,
+        vector_standing_ma: used.vector_standing.map(|standing| standing.0),
         peak_ma: used.peak.0,
         possible_standing_ma: used.possible_standing.0,
         possible_peak_ma: used.possible_peak.0,
@@ -178,7 +210,7 @@ fn rcd<'a>(network: &'a Network, at: RcdAt, used: &RcdUse) -> Rcd<'a> {
     }
 }
 
-fn supply(network: &Network, at: SupplyAt, used: &SupplyUse) -> Supply {
+fn supply(network: &Network, setup: SetupAt, at: SupplyAt, used: &SupplyUse) -> Supply {
     let node = &network.supplies[at];
     let amps = used.lines.map(Phasor::amps);
     let limit = node.limit.map(|limit| limit.value);
@@ -189,10 +221,12 @@ fn supply(network: &Network, at: SupplyAt, used: &SupplyUse) -> Supply {
         kw: used.kw.0,
         limit_a: limit.map(|limit| limit.0),
         percent: limit.map(|limit| 100.0 * (used.busiest().1 / limit)),
+        hours: used.battery_run(network, at).map(|run| run.0 / 60.0),
+        fuel_l: used.fuel(network, at, setup).map(|fuel| fuel.0),
     }
 }
 
-fn head<'a>(network: &'a Network, at: HeadAt, used: &HeadUse) -> Head<'a> {
+fn head<'a>(network: &'a Network, at: HeadAt, used: &HeadUse, may_drop: Option<&Vec<RcdAt>>) -> Head<'a> {
     let node = &network.heads[at];
     let circuit = used.socket.and_then(|socket| network.sockets[socket].circuit);
     Head {
@@ -206,6 +240,8 @@ fn head<'a>(network: &'a Network, at: HeadAt, used: &HeadUse) -> Head<'a> {
         light_percent: used.light_percent(node),
         colour_k: used.colour(node).map(|colour| colour.0),
         strike: used.strike,
+        may_drop: may_drop
+            .map_or_else(Vec::new, |rcds| rcds.iter().map(|at| network.rcd_id(*at).as_str()).collect()),
     }
 }
 

@@ -30,7 +30,7 @@ pub fn report(checked: &Checked, width: usize) -> String {
     }
     for setup in checked.setups() {
         text.push_str(&setup_heading(checked, setup, width));
-        text.push_str(&tables::of_setup(network, &checked.assessment.setups[setup], width));
+        text.push_str(&tables::of_setup(network, setup, &checked.assessment.setups[setup], width));
         text.push('\n');
     }
     if checked.setups().next().is_none() {

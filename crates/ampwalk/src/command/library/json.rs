@@ -6,7 +6,7 @@ use ampwalk_core::rule::{RULES, Rule};
 use indexmap::IndexMap;
 use serde::Serialize;
 
-use super::{waits_for, word};
+use super::word;
 use crate::arguments::LibraryTable;
 
 #[derive(Debug, Serialize)]
@@ -77,8 +77,6 @@ struct RuleRow {
     #[serde(rename = "do")]
     remedy: &'static str,
     source: &'static str,
-    /// What this build waits for before it looks for it; null: it does.
-    waits_for: Option<&'static str>,
 }
 
 /// A table as JSON text.
@@ -164,11 +162,5 @@ fn region(region: &Region) -> RegionRow<'_> {
 }
 
 fn rule(rule: &Rule) -> RuleRow {
-    RuleRow {
-        severity: rule.severity,
-        fires: rule.fires,
-        remedy: rule.remedy,
-        source: rule.source,
-        waits_for: waits_for(rule.checks),
-    }
+    RuleRow { severity: rule.severity, fires: rule.fires, remedy: rule.remedy, source: rule.source }
 }

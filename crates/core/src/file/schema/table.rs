@@ -62,9 +62,6 @@ const fn later(name: &'static str, kind: Kind, doc: &'static str, waits_for: &'s
 
 const LOOP_PHYSICS: &str = "earth-fault loops";
 const GENERATOR_PHYSICS: &str = "the generator's own limits";
-const HARMONICS: &str = "neutral and harmonics";
-const INRUSH: &str = "inrush against a breaker's magnetic band";
-const TRIP_CURVES: &str = "trip windows of breakers";
 const TRACING: &str = "what traces prove";
 const AFTER_A_TRIP: &str = "causes after a trip";
 const SOLVER: &str = "placing heads by program";
@@ -136,14 +133,9 @@ pub static SUPPLY: TableSchema = TableSchema {
         ),
         key("contract_kw", POWER, "Metered contract."),
         key("loop_ohm", OHMS, "Earth-fault loop up to the board."),
-        later(
-            "kwh",
-            number(Unit::KiloWattHours, 0.01, 10_000.0),
-            "Energy in a battery station.",
-            GENERATOR_PHYSICS,
-        ),
+        key("kwh", number(Unit::KiloWattHours, 0.01, 10_000.0), "Energy in a battery station."),
         key("kw", POWER, "Real power that it gives for as long as it lasts."),
-        later("peak_kw", POWER, "Real power that a battery station gives for moments.", GENERATOR_PHYSICS),
+        key("peak_kw", POWER, "Real power that a battery station gives for moments."),
         key("kva", number(Unit::KiloVoltAmps, 0.05, 10_000.0), "Apparent power of a generator."),
         key("earth", Choice(&words(&Earth::WORDS)), "Whether its neutral is bonded to earth."),
         key("fuel", Choice(&words(&Fuel::WORDS)), "What a generator burns."),
@@ -204,7 +196,7 @@ pub static CIRCUIT: TableSchema = TableSchema {
         key("keep_on", Text, "Why it must not be switched off or ramp-tested."),
         key("hours", Hours, "When it is live."),
         key("held_by", Choice(&words(&HeldBy::WORDS)), "What else holds it on."),
-        later("neutral_with", Id(Target::Circuit), "A circuit that shares its neutral.", HARMONICS),
+        key("neutral_with", Id(Target::Circuit), "A circuit that shares its neutral."),
         key("afci", Flag, "Whether it is behind an arc-fault breaker."),
         key("dimmer_w", number(Unit::Watts, 1.0, 400_000.0), "Rating of a dimmer that feeds it."),
         later("ring", Flag, "Whether it is a ring.", LOOP_PHYSICS),
@@ -325,9 +317,13 @@ pub static HEAD: TableSchema = TableSchema {
         key("strike_ma", LEAKAGE, "Extra leakage while it strikes, on top of the standing one."),
         key("leak_from", Choice(&words(&LeakFrom::WORDS)), "Where its leakage comes from."),
         key("start_a", number(Unit::Amps, 0.001, 10_000.0), "Amps in all while it runs up."),
-        later("start_min", SHORT_TIME, "How long it runs up.", TRIP_CURVES),
-        later("inrush_a", number(Unit::Amps, 0.001, 100_000.0), "Peak amps at switch-on.", INRUSH),
-        later("inrush_ms", number(Unit::Milliseconds, 0.001, 10_000.0), "How long that peak lasts.", INRUSH),
+        key("start_min", SHORT_TIME, "How long it runs up."),
+        key("inrush_a", number(Unit::Amps, 0.001, 100_000.0), "Peak amps at switch-on."),
+        key(
+            "inrush_ms",
+            number(Unit::Milliseconds, 0.001, 10_000.0),
+            "How long that peak lasts; of a filament, until it is under five times its running amps.",
+        ),
         later(
             "restrike_min",
             SHORT_TIME,

@@ -129,10 +129,16 @@ fn rcd(scene: &Scene<'_>, at: RcdAt) -> Vec<(String, Role)> {
 }
 
 fn lit(used: &RcdUse) -> String {
-    if used.peak == used.standing {
-        return format!("{} lit", milliamps(used.standing));
-    }
-    format!("{} lit, {} striking", milliamps(used.standing), milliamps(used.peak))
+    let striking = if used.peak == used.standing {
+        String::new()
+    } else {
+        format!(", {} striking", milliamps(used.peak))
+    };
+    let vector = used.vector_standing.filter(|vector| used.standing.is_over(*vector));
+    let vector = vector.map_or_else(String::new, |vector| {
+        format!("; at best {} lit, as the lines partly cancel", milliamps(vector))
+    });
+    format!("{} lit{striking}{vector}", milliamps(used.standing))
 }
 
 fn proof(used: &RcdUse) -> String {

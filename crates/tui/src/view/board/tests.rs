@@ -135,6 +135,32 @@ on = ["A"]
 }
 
 #[test]
+fn a_four_pole_rcd_tells_what_is_left_where_its_lines_cancel() {
+    let board = |poles: &str| {
+        let mut text = format!(
+            "ampwalk = 1\n[location]\nregion = \"eu\"\nboard = \"found\"\n[supply.grid]\nkind = \"mains\"\n\
+             wiring = \"star\"\n[rcd.R0]\nrated_ma = 30\n{poles}\n[floor.f]\nlevel = 0\n[room.r]\nfloor = \"f\"\n"
+        );
+        for (line, leak) in [("L1", 7.0), ("L2", 3.5), ("L3", 3.5)] {
+            write!(
+                text,
+                "[circuit.C{line}]\nsupply = \"grid\"\nline = \"{line}\"\nbreaker_a = 16\nrcd = \"R0\"\n"
+            )
+            .unwrap();
+            write!(text, "[socket.S{line}]\nroom = \"r\"\ncircuit = \"C{line}\"\ntest = \"ok\"\n").unwrap();
+            write!(text, "[head.H{line}]\namps = 2\nleak_ma = {leak}\nsocket = \"S{line}\"\n").unwrap();
+        }
+        text.push_str("[setup.s]\nminutes = 60\non = [\"HL1\", \"HL2\", \"HL3\"]\n");
+        House::of(&text).said(draw, 120, 30, 0)
+    };
+    // By hand: 7 mA against 3.5 and 3.5, a third of a turn each: 3.5 mA.
+    let four = board("poles = 4");
+    assert!(four.contains("14 mA lit; at best 3.5 mA lit, as the lines partly cancel"), "{four}");
+    let two = board("poles = 2");
+    assert!(two.contains("14 mA lit") && !two.contains("at best"), "{two}");
+}
+
+#[test]
 fn every_row_has_a_subject_and_numbers_a_topic() {
     let house = House::usual();
     let scene = house.scene(0);

@@ -1,10 +1,10 @@
 //! The tables behind the findings of one setup.
 
 use ampwalk_core::assess::{HeadUse, RcdUse, SetupUse};
-use ampwalk_core::network::{CircuitAt, HeadAt, Network, RcdAt, SupplyAt};
+use ampwalk_core::network::{CircuitAt, HeadAt, Network, RcdAt, SetupAt, SupplyAt};
 use ampwalk_core::physics::phasor::Phasor;
 use ampwalk_core::physics::residual::Outcome;
-use ampwalk_core::rule::words::odds;
+use ampwalk_core::rule::words::{odds, time};
 
 use crate::command::layout::Stand::{Left, Right};
 use crate::command::layout::{table, wrapped};
@@ -15,11 +15,11 @@ const WIDE: usize = 110;
 const MARK: &str = "*";
 
 /// Circuits, RCDs, supplies, and heads in the order in which they are struck.
-pub fn of_setup(network: &Network, used: &SetupUse, width: usize) -> String {
+pub fn of_setup(network: &Network, setup: SetupAt, used: &SetupUse, width: usize) -> String {
     let tables = [
         circuits(network, used, width),
         rcds(network, used, width),
-        supplies(network, used, width),
+        supplies(network, setup, used, width),
         heads(network, used, width),
     ];
     let mut text = tables.into_iter().flatten().collect::<Vec<_>>().join("\n");
@@ -79,6 +79,8 @@ fn circuits(network: &Network, used: &SetupUse, width: usize) -> Option<String> 
         columns.push(("may be", Right));
     }
     columns.extend([("limit", Right), ("free", Right)]);
+    let shared = !network.neutrals.is_empty();
+    columns.extend(shared.then_some(("neutral", Right)));
     if wide {
         columns.extend([("start", Right), ("line", Left), ("RCD", Left)]);
     }
@@ -95,6 +97,9 @@ fn circuits(network: &Network, used: &SetupUse, width: usize) -> Option<String> 
         }
         row.push(number(circuit.limit.0, 2, limit));
         row.push(number((circuit.limit - circuit.possible).0, 2, limit));
+        if shared {
+            row.push(circuit.neutral.map_or_else(String::new, |amps| number(amps.0, 2, Basis::Known)));
+        }
         if wide {
             row.push(number(circuit.start_peak.0, 2, certain));
             row.push(node.line.to_string());
@@ -168,8 +173,10 @@ fn darkens(network: &Network, rcd: RcdAt) -> String {
     ids(network.rcds[rcd].darkens.iter().map(|circuit| network.circuit_id(*circuit)))
 }
 
-fn supplies(network: &Network, used: &SetupUse, width: usize) -> Option<String> {
-    let columns = [
+fn supplies(network: &Network, setup: SetupAt, used: &SetupUse, width: usize) -> Option<String> {
+    let lasts = used.supplies.iter().any(|(at, supply)| supply.battery_run(network, at).is_some());
+    let burns = used.supplies.iter().any(|(at, supply)| supply.fuel(network, at, setup).is_some());
+    let mut columns = vec![
         ("supply", Left),
         ("line", Left),
         ("A", Right),
@@ -177,6 +184,8 @@ fn supplies(network: &Network, used: &SetupUse, width: usize) -> Option<String> 
         ("used", Right),
         ("kW in all", Right),
     ];
+    columns.extend(lasts.then_some(("full, lasts", Right)));
+    columns.extend(burns.then_some(("burns", Right)));
     let rows = used.supplies.iter().flat_map(|(at, supply)| {
         let node = &network.supplies[at];
         let amps = supply.lines.map(Phasor::amps);
@@ -184,7 +193,7 @@ fn supplies(network: &Network, used: &SetupUse, width: usize) -> Option<String> 
         node.lines().map(move |line| {
             let first = line == 0;
             let on_first = |text: String| if first { text } else { String::new() };
-            vec![
+            let mut row = vec![
                 on_first(node.id.to_string()),
                 format!("L{}", line + 1),
                 number(amps[line].0, 2, basis),
@@ -192,7 +201,16 @@ fn supplies(network: &Network, used: &SetupUse, width: usize) -> Option<String> 
                 node.limit
                     .map_or_else(String::new, |limit| format!("{:.0} %", 100.0 * (amps[line] / limit.value))),
                 on_first(number(supply.kw.0, 2, basis)),
-            ]
+            ];
+            if lasts {
+                let run = supply.battery_run(network, at);
+                row.push(on_first(run.map_or_else(String::new, |run| time(run.into()))));
+            }
+            if burns {
+                let fuel = supply.fuel(network, at, setup);
+                row.push(on_first(fuel.map_or_else(String::new, |fuel| format!("{:.1} l", fuel.0))));
+            }
+            row
         })
     });
     (!used.supplies.is_empty()).then(|| table(&columns, rows, width))
