@@ -58,7 +58,7 @@ impl Carried<'_> {
         let network = context.network;
         let node = &network.cables[cable];
         let carries = network.lead_carries(cable, self.lines);
-        if carries.is_some_and(|carries| !self.amps.is_over(carries)) {
+        if self.heads.is_empty() || carries.is_some_and(|carries| !self.amps.is_over(carries)) {
             return false;
         }
         let verb = if self.heads.len() == 1 { "draws" } else { "draw" };
