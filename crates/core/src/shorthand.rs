@@ -204,9 +204,14 @@ impl Line {
     #[must_use]
     pub fn echo(&self) -> String {
         let mut sentence = self.beginning();
-        let meanings: Vec<String> =
-            self.parts.iter().skip_while(|part| part.keys == ["id"]).map(meaning).collect();
-        let meanings: Vec<String> = meanings.into_iter().filter(|meaning| !meaning.is_empty()).collect();
+        let id = self.parts.iter().find(|part| part.keys == ["id"]);
+        if let Some(doubt) = id.and_then(|part| part.doubt.as_deref()) {
+            sentence.push_str(" (");
+            sentence.push_str(doubt);
+            sentence.push(')');
+        }
+        let rest = self.parts.iter().filter(|part| part.keys != ["id"] && !part.meaning.is_empty());
+        let meanings: Vec<String> = rest.map(meaning).collect();
         if !meanings.is_empty() {
             sentence.push_str(": ");
             sentence.push_str(&meanings.join(", "));

@@ -1,5 +1,7 @@
 //! Parts of a circuit: breaker, hours, clamp reading, base loads.
 
+use std::fmt::Write as _;
+
 use super::token::{Token, amount, quantity, same};
 use super::value::{self, Good, has_unit, worth};
 use super::{Context, Found, Set, Taken, Wrong, shown};
@@ -140,7 +142,6 @@ pub(super) fn base(context: &Context<'_>, at: usize) -> Found {
             Err(wrong) => return Found::Bad(Wrong { tokens: wrong.tokens + tokens, ..wrong }),
         }
     }
-    const MAY_BE_OFF: [&str; 4] = ["off-able", "offable", "can-off", "switchable"];
     let is_marked = rest[..tokens].iter().any(|token| token.mark == Some('*'));
     let is_said = rest.get(tokens).is_some_and(|token| MAY_BE_OFF.iter().any(|word| token.is(word)));
     tokens += usize::from(is_said);
@@ -150,6 +151,9 @@ pub(super) fn base(context: &Context<'_>, at: usize) -> Found {
     let meaning = told(context, &pairs);
     Found::Read(Taken::new(tokens, meaning, vec![("base", Set::Item(Value::Table(pairs)))]))
 }
+
+/// Words for what the mark says.
+const MAY_BE_OFF: [&str; 4] = ["off-able", "offable", "can-off", "switchable"];
 
 /// A word that may be a load's name: no number, and no mark but the `*`.
 fn is_name(token: &Token) -> bool {
@@ -163,7 +167,7 @@ fn is_leakage(rest: &[Token]) -> bool {
     };
     let most = text.rsplit(['-', '.']).next().unwrap_or(text);
     let is_said = text.to_lowercase().ends_with("ma") && quantity(most).is_some();
-    is_said || amount(rest, Unit::MilliAmps).filter(has_unit).is_some()
+    is_said || amount(rest, Unit::MilliAmps).as_ref().is_some_and(has_unit)
 }
 
 fn told(context: &Context<'_>, pairs: &[(String, Value)]) -> String {
@@ -175,7 +179,7 @@ fn told(context: &Context<'_>, pairs: &[(String, Value)]) -> String {
     let worth_of = |key: &str| Some(worth(context, BASE.key(key)?, find(key)?));
     let mut meaning = format!("base load {name}, {}", worth_of("amps").unwrap_or_default());
     if let Some(leak) = worth_of("leak_ma") {
-        meaning.push_str(&format!(", leaks {leak}"));
+        let _ = write!(meaning, ", leaks {leak}");
     }
     if find("owner_can_switch_off").is_some() {
         meaning.push_str(", its owner can switch it off");

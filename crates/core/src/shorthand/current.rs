@@ -100,7 +100,7 @@ fn supply(one: &Supply) -> Keys {
     keys.number("step_percent", one.step_percent);
     keys.number("altitude_m", one.altitude.map(|metres| metres.0));
     keys.number("per_day_cost", one.per_day_cost);
-    keys.text("room", one.room.as_ref().map(|room| room.as_str()));
+    keys.text("room", one.room.as_ref().map(super::super::id::RoomId::as_str));
     keys.point("at", one.at);
     keys.0
 }
@@ -110,7 +110,7 @@ fn rcd(one: &Rcd) -> Keys {
     keys.number("rated_ma", one.rated.map(|rated| rated.0));
     keys.word("kind", &RcdKind::WORDS, one.kind.as_ref());
     keys.word("class", &RcdClass::WORDS, one.class.as_ref());
-    keys.text("behind", one.behind.as_ref().map(|rcd| rcd.as_str()));
+    keys.text("behind", one.behind.as_ref().map(super::super::id::RcdId::as_str));
     keys.count("poles", one.poles);
     keys.number("reserve_ma", one.reserve.map(|reserve| reserve.0));
     keys.0
@@ -118,12 +118,12 @@ fn rcd(one: &Rcd) -> Keys {
 
 fn circuit(one: &Circuit) -> Keys {
     let mut keys = Gathered::default();
-    keys.text("supply", one.supply.as_ref().map(|supply| supply.as_str()));
-    keys.text("from", one.from.as_ref().map(|socket| socket.as_str()));
+    keys.text("supply", one.supply.as_ref().map(super::super::id::SupplyId::as_str));
+    keys.text("from", one.from.as_ref().map(super::super::id::SocketId::as_str));
     keys.word("line", &Line::WORDS, one.line.as_ref());
     keys.number("breaker_a", one.breaker.map(|amps| amps.0));
     keys.word("curve", &Curve::WORDS, one.curve.as_ref());
-    keys.text("rcd", one.rcd.as_ref().map(|rcd| rcd.as_str()));
+    keys.text("rcd", one.rcd.as_ref().map(super::super::id::RcdId::as_str));
     keys.text("name", one.name.as_deref());
     let base: Vec<Value> = one.base.iter().map(base_load).collect();
     keys.put("base", (!base.is_empty()).then_some(Value::List(base)));
@@ -131,7 +131,7 @@ fn circuit(one: &Circuit) -> Keys {
     let hours = one.hours.map(|hours| [hours.from.to_string(), hours.until.to_string()]);
     keys.put("hours", hours.map(|[from, until]| Value::texts([&*from, &*until])));
     keys.word("held_by", &HeldBy::WORDS, one.held_by.as_ref());
-    keys.text("neutral_with", one.neutral_with.as_ref().map(|circuit| circuit.as_str()));
+    keys.text("neutral_with", one.neutral_with.as_ref().map(super::super::id::CircuitId::as_str));
     keys.flag("afci", one.afci);
     keys.number("dimmer_w", one.dimmer.map(|watts| watts.0));
     keys.flag("ring", one.ring);
@@ -168,8 +168,8 @@ pub(super) fn ramp(ramp: &Ramp) -> Value {
     keys.number("tripped_ma", ramp.tripped.map(|step| step.0));
     let off: Vec<String> = ramp.off.iter().map(written).collect();
     keys.list("off", off.iter().map(String::as_str));
-    keys.text("dropped", ramp.dropped.as_ref().map(|rcd| rcd.as_str()));
-    keys.list("heads_on", ramp.heads_on.iter().map(|head| head.as_str()));
+    keys.text("dropped", ramp.dropped.as_ref().map(super::super::id::RcdId::as_str));
+    keys.list("heads_on", ramp.heads_on.iter().map(super::super::id::HeadId::as_str));
     table(keys)
 }
 
@@ -200,24 +200,24 @@ fn socket(one: &Socket) -> Keys {
     let mut keys = Gathered::default();
     keys.text("room", Some(one.room.as_str()));
     keys.point("at", one.at);
-    keys.text("outlet", one.outlet.as_ref().map(|outlet| outlet.as_str()));
+    keys.text("outlet", one.outlet.as_ref().map(super::super::id::OutletId::as_str));
     keys.count("ways", one.ways);
     keys.number("plate_a", one.plate_limit.map(|amps| amps.0));
-    keys.text("plate", one.plate.as_ref().map(|plate| plate.as_str()));
-    keys.text("circuit", one.circuit.as_ref().map(|circuit| circuit.as_str()));
+    keys.text("plate", one.plate.as_ref().map(super::super::id::PlateId::as_str));
+    keys.text("circuit", one.circuit.as_ref().map(super::super::id::CircuitId::as_str));
     keys.text("label", one.label.as_deref());
     keys.word("test", &TestOutcome::WORDS, one.test.as_ref());
     let ramps: Vec<Value> = one.ramps.iter().map(ramp).collect();
     keys.put("ramp", (!ramps.is_empty()).then_some(Value::List(ramps)));
     keys.number("loop_ohm", one.loop_impedance.map(|ohms| ohms.0));
-    keys.text("portable_rcd", one.portable_rcd.as_ref().map(|rcd| rcd.as_str()));
+    keys.text("portable_rcd", one.portable_rcd.as_ref().map(super::super::id::RcdId::as_str));
     keys.text("ban", one.ban.as_deref());
     keys.0
 }
 
 fn head(one: &Head) -> Keys {
     let mut keys = Gathered::default();
-    keys.text("class", one.class.as_ref().map(|class| class.as_str()));
+    keys.text("class", one.class.as_ref().map(super::super::id::ClassId::as_str));
     keys.text("name", one.name.as_deref());
     keys.number("watts", one.watts.map(|watts| watts.0));
     keys.number("pf", one.power_factor);
@@ -235,7 +235,7 @@ fn head(one: &Head) -> Keys {
     keys.number("restrike_min", one.restrike.map(|minutes| minutes.0));
     keys.word("load", &Load::WORDS, one.load.as_ref());
     keys.word("spectrum", &Spectrum::WORDS, one.spectrum.as_ref());
-    keys.text("plug", one.plug.as_ref().map(|plug| plug.as_str()));
+    keys.text("plug", one.plug.as_ref().map(super::super::id::OutletId::as_str));
     keys.number("fuse_a", one.fuse.map(|amps| amps.0));
     let class = one.earth_class.map(|class| match class {
         EarthClass::I => 1,
@@ -243,11 +243,14 @@ fn head(one: &Head) -> Keys {
         EarthClass::III => 3,
     });
     keys.count("earth_class", class);
-    keys.text("room", one.room.as_ref().map(|room| room.as_str()));
+    keys.text("room", one.room.as_ref().map(super::super::id::RoomId::as_str));
     keys.point("at", one.at);
     keys.number("tail_m", one.tail.map(|metres| metres.0));
     keys.text("socket", one.placement.as_ref().map(|placement| placement.socket.as_str()));
-    keys.list("leads", one.placement.iter().flat_map(|placement| &placement.leads).map(|lead| lead.as_str()));
+    keys.list(
+        "leads",
+        one.placement.iter().flat_map(|placement| &placement.leads).map(super::super::id::LeadId::as_str),
+    );
     keys.flag("pinned", one.pinned);
     keys.count("importance", one.importance);
     keys.0
@@ -260,7 +263,7 @@ fn cable(one: &Cable) -> Keys {
         ConductorSize::SquareMillimetres(area) => keys.number("mm2", Some(area)),
         ConductorSize::Gauge(gauge) => keys.put("awg", Some(Value::Whole(gauge.into()))),
     }
-    keys.text("plug", one.plug.as_ref().map(|plug| plug.as_str()));
+    keys.text("plug", one.plug.as_ref().map(super::super::id::OutletId::as_str));
     keys.number("rated_a", one.rated.map(|amps| amps.0));
     keys.count("count", one.count);
     keys.number("reel_rated_a", one.reel_rated.map(|amps| amps.0));
@@ -271,7 +274,7 @@ fn cable(one: &Cable) -> Keys {
 
 fn block(one: &Block) -> Keys {
     let mut keys = Gathered::default();
-    keys.text("plug", one.plug.as_ref().map(|plug| plug.as_str()));
+    keys.text("plug", one.plug.as_ref().map(super::super::id::OutletId::as_str));
     keys.count("ways", one.ways);
     keys.number("rated_a", one.rated.map(|amps| amps.0));
     keys.number("fuse_a", one.fuse.map(|amps| amps.0));
@@ -284,8 +287,8 @@ fn setup(one: &Setup) -> Keys {
     keys.text("name", one.name.as_deref());
     keys.text("start", one.start.map(|start| start.to_string()).as_deref());
     keys.number("minutes", Some(one.minutes.0));
-    keys.put("on", Some(Value::texts(one.on.iter().map(|head| head.as_str()))));
-    keys.list("strike", one.strike.iter().map(|head| head.as_str()));
+    keys.put("on", Some(Value::texts(one.on.iter().map(super::super::id::HeadId::as_str))));
+    keys.list("strike", one.strike.iter().map(super::super::id::HeadId::as_str));
     let off: Vec<String> = one.base_off.iter().map(written).collect();
     keys.list("base_off", off.iter().map(String::as_str));
     keys.word("weather", &Weather::WORDS, one.weather.as_ref());
@@ -300,7 +303,7 @@ pub(super) fn trace(one: &Trace) -> Keys {
         TraceMeans::RampDropped => "ramp_dropped",
     };
     keys.text(key, Some(one.device.as_str()));
-    keys.list("dead", one.dead.iter().map(|socket| socket.as_str()));
-    keys.list("live", one.live.iter().map(|socket| socket.as_str()));
+    keys.list("dead", one.dead.iter().map(super::super::id::SocketId::as_str));
+    keys.list("live", one.live.iter().map(super::super::id::SocketId::as_str));
     keys.0
 }

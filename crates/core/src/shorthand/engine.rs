@@ -18,6 +18,7 @@ const MOST_TRIED: usize = 12;
 const MOST_WORDS: usize = 4;
 
 /// What the words of a line gave.
+#[derive(Default)]
 pub(super) struct Raw {
     pub parts: Vec<(Part, Vec<(&'static str, Set)>)>,
     pub misread: Vec<Misread>,
@@ -118,7 +119,7 @@ fn known(plan: &Plan, table: Table, tokens: &[Token], at: usize) -> Option<Chose
 
 /// Reads all words but the id.
 fn walk(context: &Context<'_>) -> Raw {
-    let mut raw = Raw { parts: Vec::new(), misread: Vec::new(), unread: Vec::new() };
+    let mut raw = Raw::default();
     let mut at = 0;
     while at < context.tokens.len() {
         if context.id_at == Some(at) {
@@ -221,7 +222,7 @@ fn by_key(context: &Context<'_>, token: &Token, equals: usize) -> Found {
     let (name, rest) = (token.text[..equals].to_lowercase(), &token.text[equals + 1..]);
     let keys = || context.schema.keys.iter();
     let found = keys().find(|key| key.name == name).or_else(|| {
-        let mut near = keys().filter(|key| value::label(key) == name.replace('_', " "));
+        let mut near = keys().filter(|key| value::stem(key) == name || value::label(key) == name);
         near.next().filter(|_| near.next().is_none())
     });
     let Some(key) = found else {
@@ -287,7 +288,7 @@ fn by_unit(
         return Found::No;
     };
     let is_range = matches!(key.kind, Kind::Range(_)) && is_range_in(&rest[0], bounds);
-    let is_amount = amount(rest, bounds.unit).filter(fits).is_some();
+    let is_amount = amount(rest, bounds.unit).as_ref().is_some_and(fits);
     if !is_range && !is_amount {
         return Found::No;
     }

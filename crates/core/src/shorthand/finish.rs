@@ -8,7 +8,7 @@ use super::value::{label, told};
 use super::{Context, Line, Misread, Missing, Part, Set, Status, Subject, Wrong, shown};
 use crate::edit::{Address, Table, Value};
 use crate::file::is_id;
-use crate::file::schema::{Kind, Need, Repeats};
+use crate::file::schema::{BASE, Kind, Need, Repeats};
 use crate::id::{CircuitId, RcdId};
 use crate::plan::Wiring;
 
@@ -367,10 +367,9 @@ fn add(name: &str, list: &mut Vec<Value>, value: &Value) -> bool {
         list.push(value.clone());
         return true;
     };
-    const KEYS: [&str; 4] = ["name", "amps", "leak_ma", "owner_can_switch_off"];
-    let merged = KEYS.iter().filter_map(|key| {
+    let merged = BASE.keys.iter().map(|key| key.name).filter_map(|key| {
         let value = field(value, key).or_else(|| field(old, key))?;
-        Some(((*key).to_owned(), value))
+        Some((key.to_owned(), value))
     });
     *old = Value::Table(merged.collect());
     true
@@ -501,7 +500,7 @@ fn lacking(
             }
         }
         Subject::Entry(Table::Cable) if !has("mm2") && !has("awg") => {
-            missing.push(lack("the size", "2.5mm2"))
+            missing.push(lack("the size", "2.5mm2"));
         }
         Subject::Entry(Table::Head) if !["class", "watts", "amps"].into_iter().any(has) => {
             missing.push(lack("the class, or watts or amps", "led600"));

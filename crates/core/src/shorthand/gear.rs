@@ -175,7 +175,7 @@ pub(super) fn reel(context: &Context<'_>, at: usize) -> Found {
         return Found::No;
     }
     let rating = amount(&rest[1..], Unit::Amps);
-    let is_rating = rating.filter(has_unit).is_some()
+    let is_rating = rating.as_ref().is_some_and(has_unit)
         && rest.get(1).and_then(Token::plain).and_then(quantity).is_some_and(|read| read.suffix != "ma");
     let Some(key) = context.key("reel_rated_a").filter(|_| is_rating) else {
         let set = Set::To(Value::Flag(true));

@@ -59,13 +59,16 @@ fn both<'p>(plan: &'p Plan, targets: &[Target]) -> Vec<Candidate<'p>> {
     targets.iter().flat_map(|target| candidates(plan, *target)).collect()
 }
 
+/// A way to name something, and whether a candidate is named so.
+type Way<'f> = (By, &'f dyn Fn(&Candidate<'_>) -> bool);
+
 /// What `given` names as `target`.
 pub(super) fn named(plan: &Plan, target: Target, given: &str) -> Named {
     let all = candidates(plan, target);
     if target == Target::Plate {
         return if is_id(given) { Named::One(given.to_owned(), By::Id) } else { Named::Nothing };
     }
-    let ways: [(By, &dyn Fn(&Candidate<'_>) -> bool); 3] = [
+    let ways: [Way<'_>; 3] = [
         (By::Id, &|(id, _)| *id == given),
         (By::Case, &|(id, _)| same(id, given)),
         (By::Name, &|(_, name)| name.is_some_and(|name| same(name, given))),

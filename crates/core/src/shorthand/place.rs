@@ -129,7 +129,7 @@ fn kind_of(context: &Context<'_>) -> Option<SupplyKind> {
 pub(super) fn kilowatts(context: &Context<'_>, at: usize) -> Found {
     let rest = context.rest(at);
     let is_power = rest[0].plain().and_then(quantity).is_some()
-        && amount(rest, Unit::KiloWatts).filter(has_unit).is_some();
+        && amount(rest, Unit::KiloWatts).as_ref().is_some_and(has_unit);
     if !is_power {
         return Found::No;
     }

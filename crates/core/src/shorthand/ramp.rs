@@ -1,5 +1,7 @@
 //! Ramp tests: `r15/20 off P2.fridge >RA on D,E`, or step by step as tested.
 
+use std::fmt::Write as _;
+
 use super::token::{Token, quantity};
 use super::value::{self, worth};
 use super::{Context, Found, Set, Taken, Wrong, current, lookup, shown};
@@ -167,14 +169,14 @@ fn finish(
     }
     let off: Vec<String> = test.off.iter().map(current::written).collect();
     if !off.is_empty() {
-        meaning.push_str(&format!(" with {} off", off.join(", ")));
+        let _ = write!(meaning, " with {} off", off.join(", "));
     }
     if !test.heads_on.is_empty() {
         let on: Vec<&str> = test.heads_on.iter().map(HeadId::as_str).collect();
-        meaning.push_str(&format!(" with {} on", on.join(", ")));
+        let _ = write!(meaning, " with {} on", on.join(", "));
     }
     if let Some(rcd) = &test.dropped {
-        meaning.push_str(&format!(", {rcd} dropped"));
+        let _ = write!(meaning, ", {rcd} dropped");
     }
     Found::Read(Taken::new(at, meaning, vec![("ramp", Set::Item(current::ramp(&test)))]))
 }

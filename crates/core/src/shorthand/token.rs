@@ -217,9 +217,11 @@ fn factor(suffix: &str, unit: Unit) -> Option<f64> {
         return Some(1.0);
     }
     match (suffix, unit) {
-        ("ohm" | "ohms", Unit::Ohms) | ("sqmm", Unit::SquareMillimetres) | ("c", Unit::Celsius) => Some(1.0),
+        ("ohm" | "ohms", Unit::Ohms)
+        | ("sqmm", Unit::SquareMillimetres)
+        | ("c", Unit::Celsius)
+        | ("mins", Unit::Minutes) => Some(1.0),
         ("hr" | "hrs", Unit::Minutes) => Some(60.0),
-        ("mins", Unit::Minutes) => Some(1.0),
         ("mohm", Unit::Ohms) => Some(0.001),
         _ => other_unit(suffix, unit),
     }

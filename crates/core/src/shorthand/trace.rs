@@ -98,12 +98,6 @@ fn named(context: &Context<'_>, reading: &mut Reading, at: usize, given: &str) {
     }
 }
 
-impl Default for Raw {
-    fn default() -> Self {
-        Self { parts: Vec::new(), misread: Vec::new(), unread: Vec::new() }
-    }
-}
-
 impl Reading {
     fn has(&self, id: &str) -> bool {
         let pending = self.pending.iter().map(|(_, id)| id);

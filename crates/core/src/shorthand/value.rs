@@ -272,10 +272,14 @@ pub(super) fn label(key: &Key) -> String {
     if !special.is_empty() {
         return special.to_owned();
     }
-    const UNITS: [&str; 12] =
-        ["_a", "_ma", "_ohm", "_w", "_kw", "_m", "_min", "_ms", "_c", "_percent", "_id", "_day"];
-    let bare = UNITS.iter().find_map(|unit| key.name.strip_suffix(unit)).unwrap_or(key.name);
-    bare.replace('_', " ")
+    stem(key).replace('_', " ")
+}
+
+/// A key's name without its unit.
+pub(super) fn stem(key: &Key) -> &'static str {
+    const UNITS: [&str; 11] =
+        ["_a", "_ma", "_ohm", "_w", "_kw", "_m", "_min", "_ms", "_c", "_percent", "_day"];
+    UNITS.iter().find_map(|unit| key.name.strip_suffix(unit)).unwrap_or(key.name)
 }
 
 /// A key and its value in words.

@@ -1,5 +1,7 @@
 //! An entry as the shortest line that reads as it.
 
+use std::fmt::Write as _;
+
 use super::current;
 use super::form::{How, forms};
 use super::lookup;
@@ -153,7 +155,7 @@ fn range(value: &Value, unit: &str) -> Option<String> {
 /// Ways to write one key, by the grammar.
 fn candidates(plan: &Plan, subject: Subject, key: &'static Key, value: &Value) -> Vec<String> {
     let mut found = own(plan, subject, key, value);
-    let plain = match value {
+    let bare = match value {
         Value::Number(number) => number.to_string(),
         Value::Whole(number) => number.to_string(),
         Value::Text(text) => typed(text),
@@ -169,17 +171,17 @@ fn candidates(plan: &Plan, subject: Subject, key: &'static Key, value: &Value) -
         match form.how {
             How::Unit(name) if name == key.name => found.extend(with_unit.clone()),
             How::Bare(name) | How::Ref(name) | How::Item(name) if name == key.name => {
-                found.push(plain.clone())
+                found.push(bare.clone());
             }
             How::Led(words, name) if name == key.name => {
                 let joined = if matches!(key.kind, Kind::Ids(..)) {
                     trace::ids(value).join(",")
                 } else {
-                    plain.clone()
+                    bare.clone()
                 };
                 found.push(format!("{} {joined}", words[0]));
             }
-            How::Sign(sign, name) if name == key.name => found.push(format!("{sign}{plain}")),
+            How::Sign(sign, name) if name == key.name => found.push(format!("{sign}{bare}")),
             How::Quoted(name) if name == key.name => {
                 if let Value::Text(text) = value {
                     found.push(format!("\"{}\"", text.replace('"', "\"\"")));
@@ -278,8 +280,8 @@ fn measured(pairs: &[(String, Value)]) -> Vec<String> {
 }
 
 /// A ramp test with its details.
-fn ramp(plan: &Plan, test: &Value) -> String {
-    let Value::Table(pairs) = test else {
+fn ramp(plan: &Plan, given: &Value) -> String {
+    let Value::Table(pairs) = given else {
         return String::new();
     };
     let find = |wanted: &str| pairs.iter().find(|(key, _)| key == wanted).map(|(_, value)| value);
@@ -296,17 +298,15 @@ fn ramp(plan: &Plan, test: &Value) -> String {
         let is_enough =
             lookup::base_load(plan, name).is_ok_and(|found| same(&current::written(&found), &load));
         let short = if is_enough && !name.contains(',') { name } else { &load };
-        text.push_str(&format!(
-            " off {}",
-            if short.contains(',') { format!("\"{short}\"") } else { typed(short) }
-        ));
+        let _ =
+            write!(text, " off {}", if short.contains(',') { format!("\"{short}\"") } else { typed(short) });
     }
     if let Some(Value::Text(rcd)) = find("dropped") {
-        text.push_str(&format!(" >{rcd}"));
+        let _ = write!(text, " >{rcd}");
     }
     let on = find("heads_on").map(trace::ids).unwrap_or_default();
     if !on.is_empty() {
-        text.push_str(&format!(" on {}", on.join(",")));
+        let _ = write!(text, " on {}", on.join(","));
     }
     text
 }
@@ -323,10 +323,10 @@ fn base(load: &Value, led: &str) -> String {
         _ => format!("base{mark} "),
     };
     if let Some(Value::Number(amps)) = find("amps") {
-        text.push_str(&format!("{amps}A"));
+        let _ = write!(text, "{amps}A");
     }
     if let Some(leak) = find("leak_ma").and_then(|leak| range(leak, "mA")) {
-        text.push_str(&format!(" {leak}"));
+        let _ = write!(text, " {leak}");
     }
     text
 }
@@ -341,7 +341,7 @@ fn written_trace(keys: &[(&'static str, Value)]) -> String {
     for outcome in ["dead", "live"] {
         let ids = find(keys, outcome).map(trace::ids).unwrap_or_default();
         if !ids.is_empty() {
-            text.push_str(&format!(" {} {outcome}", ids.join(" ")));
+            let _ = write!(text, " {} {outcome}", ids.join(" "));
         }
     }
     text
