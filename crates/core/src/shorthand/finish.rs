@@ -10,7 +10,10 @@ use crate::edit::{Address, Table, Value};
 use crate::file::is_id;
 use crate::file::schema::{BASE, Kind, Need, Repeats};
 use crate::id::{CircuitId, RcdId};
-use crate::plan::Wiring;
+use crate::plan::{Plan, Wiring};
+
+/// Most circuits that one sentence names.
+const MOST_NAMED: usize = 6;
 
 /// What the line gives, key by key, and which part gave it first.
 #[derive(Default)]
@@ -21,11 +24,11 @@ struct Given {
     wrong: Vec<(usize, Wrong)>,
 }
 
-pub(super) fn finish(context: &Context<'_>, raw: Raw, chosen: &Chosen) -> Line {
+pub(super) fn finish(context: &Context<'_>, mut raw: Raw, chosen: &Chosen) -> Line {
     let id = chosen.existing.clone().or_else(|| Some(context.tokens.get(chosen.at?)?.text.clone()));
     let current = chosen.existing.as_ref().map(|id| current::keys(context.plan, context.subject, id));
     let known = current.as_deref().unwrap_or_default();
-    let mut misread = raw.misread;
+    let mut misread = std::mem::take(&mut raw.misread);
     let mut given = Given::default();
     for (at, (_, sets)) in raw.parts.iter().enumerate() {
         for (key, set) in sets {
@@ -46,6 +49,11 @@ pub(super) fn finish(context: &Context<'_>, raw: Raw, chosen: &Chosen) -> Line {
     given.exclude(context, known);
     given.overlay(&mut result);
     given.check(context, id.as_deref(), &result);
+    let doubt = circuits_left_behind(context, &result);
+    if let (Some(doubt), Some((.., at))) = (doubt, given.key("wiring")) {
+        let part = raw.parts.get_mut(*at);
+        part.map(|(part, _)| part.doubt.replace(doubt));
+    }
     given.sorted(context);
     let assigned: Vec<(&'static str, Option<Value>)> =
         given.keys.iter().map(|(key, value, _)| (*key, value.clone())).collect();
@@ -139,14 +147,35 @@ fn id_of(
             let none = Wrong::new(1, format!("there is no socket {}", shown(id))).or_nearest(near);
             wrong(none.offering(crate::file::schema::Target::Socket, id));
         }
-        Subject::Entry(Table::Cable) if plan.blocks.contains_key(id) => {
-            wrong(Wrong::new(1, format!("{} is a block already: leads name both kinds", shown(id))));
+        Subject::Entry(table) => {
+            if let Some((rival, why)) = rival(plan, table, id) {
+                wrong(Wrong::new(1, format!("{} is a {rival} already: {why}", shown(id))));
+            }
         }
-        Subject::Entry(Table::Block) if plan.cables.contains_key(id) => {
-            wrong(Wrong::new(1, format!("{} is a cable already: leads name both kinds", shown(id))));
-        }
-        _ => {}
+        Subject::Trace => {}
     }
+}
+
+/// Another kind of thing of that id, where the plan names both kinds in one place: it could not tell
+/// which is meant.
+fn rival(plan: &Plan, table: Table, id: &str) -> Option<(&'static str, &'static str)> {
+    const LEADS: &str = "leads name both kinds";
+    const DEVICES: &str = "traces and trips name both kinds";
+    let has = |table| match table {
+        Table::Cable => plan.cables.contains_key(id),
+        Table::Block => plan.blocks.contains_key(id),
+        Table::Circuit => plan.circuits.contains_key(id),
+        Table::Rcd => plan.rcds.contains_key(id),
+        _ => plan.supplies.contains_key(id),
+    };
+    let (rivals, why): (&[Table], &str) = match table {
+        Table::Cable | Table::Block => (&[Table::Cable, Table::Block], LEADS),
+        Table::Circuit | Table::Rcd | Table::Supply => {
+            (&[Table::Circuit, Table::Rcd, Table::Supply], DEVICES)
+        }
+        _ => (&[], ""),
+    };
+    rivals.iter().find(|rival| **rival != table && has(**rival)).map(|rival| (rival.noun(), why))
 }
 
 impl Given {
@@ -412,6 +441,27 @@ fn lines_of(context: &Context<'_>, result: &[(&'static str, Value)]) -> Option<V
         feeder = context.plan.sockets.get(circuit.from.as_ref()?)?.circuit.as_ref();
     }
     None
+}
+
+/// Circuits whose line a supply does not bring any more, or that have to say theirs from now on.
+fn circuits_left_behind(context: &Context<'_>, result: &[(&'static str, Value)]) -> Option<String> {
+    let id = context.existing.filter(|_| context.subject == Subject::Entry(Table::Supply))?;
+    let wiring = text(result, "wiring").unwrap_or("one");
+    let lines: &[usize] = match Wiring::WORDS.iter().find(|(word, _)| *word == wiring)?.1 {
+        Wiring::One => &[0],
+        Wiring::Split => &[0, 1],
+        Wiring::Star => &[0, 1, 2],
+    };
+    let circuits = context.plan.circuits.iter().filter(|(_, circuit)| {
+        let is_fed = circuit.supply.as_ref().is_some_and(|supply| supply.as_str() == id);
+        let is_right = match circuit.line {
+            Some(line) => line.conductors().iter().all(|one| lines.contains(one)),
+            None => lines.len() == 1,
+        };
+        is_fed && !is_right
+    });
+    let names: Vec<&str> = circuits.map(|(id, _)| id.as_str()).take(MOST_NAMED).collect();
+    (!names.is_empty()).then(|| format!("then say the line of {} as well", names.join(", ")))
 }
 
 fn across_circuits(

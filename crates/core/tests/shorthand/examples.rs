@@ -235,3 +235,9 @@ fn the_words_of_every_region_are_understood() {
     // The everyday duplex of 20 A takes the everyday plug; locking and pin ones do not.
     assert!(echo("G9 dining 2x20").contains("2 ways of 20 A (us-20)"), "{}", echo("G9 dining 2x20"));
 }
+
+#[test]
+fn another_wiring_tells_which_circuits_have_to_say_their_line() {
+    let read = line(of(Table::Supply), "house star");
+    assert_eq!(read.echo(), "Supply house: wiring star (then say the line of P1, P2 as well).");
+}

@@ -4,7 +4,7 @@
 use ampwalk_core::edit::{Table, apply};
 use ampwalk_core::file::parse;
 use ampwalk_core::plan::{Plan, Spectrum};
-use ampwalk_core::shorthand::{Status, Subject, complete, read, write};
+use ampwalk_core::shorthand::{Line, Status, Subject, complete, read, write};
 use proptest::prelude::*;
 use proptest::sample::{Index, select};
 
@@ -17,7 +17,7 @@ const FLAT: &str = include_str!("../../../../examples/third-floor-flat.toml");
 const FIRST_WALK: &str = include_str!("../../../../examples/first-walk.toml");
 
 /// Parts that a tired hand may type, right and wrong, for any kind of line.
-const PARTS: [&str; 96] = [
+const PARTS: [&str; 104] = [
     "G1",
     "g1",
     "G4",
@@ -114,6 +114,14 @@ const PARTS: [&str; 96] = [
     "on=A,B",
     "oven* 3A 2mA",
     "base 0.5A",
+    "\"RA\"* 1A",
+    "\"L1\" 2A 1-3mA",
+    "label ok",
+    "label \"2x10\"",
+    "name C20",
+    "name=\"x=y\"",
+    "keep \"20A\"",
+    "base \"base\" 1A",
 ];
 
 fn subject() -> impl Strategy<Value = Subject> {
@@ -175,16 +183,43 @@ fn is_read_back(text: &str, subject: Subject, line: &str) -> Result<bool, TestCa
     };
     let new = change.apply(text);
     prop_assert_eq!(change.inverse().apply(&new), text);
-    let (before, now) = (errors(text), errors(&new));
+    let (before, mut now) = (errors(text), errors(&new));
+    // Another wiring of a supply leaves its circuits a line to say: the echo tells, nothing forbids it.
+    if said.echo().contains("then say the line of") {
+        now.retain(|one| !one.contains("`line`") && !one.contains("does not bring that"));
+    }
     prop_assert!(now.iter().all(|one| before.contains(one)), "{line:?}: {}: {now:?}", said.echo());
     let again = read(&parse(&new).plan, subject, line);
     prop_assert!(again.is_whole(), "{line:?}: {}", again.echo());
+    is_written(&new, &again)?;
     prop_assert!(again.echo().contains("nothing changes"), "{line:?}: {} then {}", said.echo(), again.echo());
     Ok(true)
 }
 
+/// What a line made is written as a line that reads as it, and that says all of it.
+fn is_written(text: &str, line: &Line) -> Result<(), TestCaseError> {
+    let plan = parse(text).plan;
+    let Status::Existing(id) = &line.status else {
+        return Err(TestCaseError::fail(line.echo()));
+    };
+    let written = write(&plan, line.subject, id);
+    let again = read(&plan, line.subject, &written);
+    prop_assert!(again.is_whole(), "{written:?}: {}", again.echo());
+    prop_assert!(again.echo().contains("nothing changes"), "{written:?}: {}", again.echo());
+    if let Subject::Entry(table) = line.subject {
+        let copy = format!("Copy-9{}", written.strip_prefix(id.as_str()).unwrap_or_default());
+        let edit = read(&plan, line.subject, &copy).edit();
+        let Ok(edit) = edit else {
+            return Err(TestCaseError::fail(format!("{copy:?}: {edit:?}")));
+        };
+        let new = parse(&after(text, &edit)).plan;
+        prop_assert_eq!(expected(&new, table, "Copy-9"), expected(&plan, table, id), "{:?}", copy);
+    }
+    Ok(())
+}
+
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(1500))]
+    #![proptest_config(ProptestConfig::with_cases(600))]
 
     #[test]
     fn no_text_makes_a_line_fail(subject in subject(), text in any::<String>(), cursor in any::<Index>()) {
@@ -210,8 +245,42 @@ proptest! {
     }
 }
 
+/// The parts that say something in a line of each kind.
+fn fitting() -> Vec<(Subject, Vec<&'static str>)> {
+    let plan = house();
+    let says = |subject, part: &str| {
+        // One of the two ids is new where the other one is there.
+        ["N9", "G1"].iter().any(|id| {
+            let line = read(&plan, subject, &format!("{id} {part}"));
+            line.misread.is_empty() && line.parts.len() > 1
+        })
+    };
+    let kinds = Subject::ALL.into_iter().filter(|subject| *subject != Subject::Trace);
+    kinds.map(|subject| (subject, PARTS.into_iter().filter(|part| says(subject, part)).collect())).collect()
+}
+
 #[test]
-fn most_generated_lines_of_one_part_can_be_entered_somewhere() {
+fn lines_of_fitting_parts_are_mostly_entered_and_all_of_those_read_back() {
+    const CASES: u32 = 1500;
+    let parts = proptest::collection::vec(any::<Index>(), 1..5);
+    let strategy = (select(fitting()), parts, any::<Index>());
+    let entered = std::cell::Cell::new(0_u32);
+    let mut runner = proptest::test_runner::TestRunner::new(ProptestConfig::with_cases(CASES));
+    let outcome = runner.run(&strategy, |((subject, pool), parts, id)| {
+        let ids = ["N9", "G1", "P1", "P2", "A", "B", "RA", "day", "dining", "b20", "four", "house"];
+        let parts: Vec<&str> = parts.iter().map(|part| *part.get(&pool)).collect();
+        let line = format!("{} {}", id.get(&ids), parts.join(" "));
+        let is_entered = is_read_back(HOUSE, subject, &line)?
+            || is_read_back(HOUSE, subject, &format!("{line} {}", whole(subject)))?;
+        entered.set(entered.get() + u32::from(is_entered));
+        Ok(())
+    });
+    assert!(outcome.is_ok(), "{outcome:?}");
+    assert!(entered.get() > CASES / 4, "only {} of {CASES} lines were entered", entered.get());
+}
+
+#[test]
+fn every_part_can_be_entered_somewhere() {
     let enters = |part: &str| {
         Subject::ALL.into_iter().any(|subject| {
             let ids: &[&str] = match subject {

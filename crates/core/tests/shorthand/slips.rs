@@ -84,6 +84,10 @@ fn a_part_that_is_said_twice_or_contradicts_another_is_refused() {
         slip(Subject::Entry(Table::Cable), "four 20m 2.5mm2").0,
         "`four` is a block already: leads name both kinds"
     );
+    assert_eq!(
+        slip(Subject::Entry(Table::Rcd), "P2 30mA").0,
+        "`P2` is a circuit already: traces and trips name both kinds"
+    );
     assert_eq!(slip(SOCKET, "G1 room=").0, "a socket cannot do without its room");
 }
 
