@@ -70,7 +70,7 @@ pub fn forms(subject: Subject) -> &'static [Form] {
     }
 }
 
-/// The words that begin a circuit, or a load on it, in any line where they say nothing else.
+/// What something is called, without quotes.
 const NAME: How = How::Led(&["name", "called"], "name");
 
 static SUPPLY: [Form; 19] = [
@@ -167,7 +167,7 @@ static CIRCUIT: [Form; 20] = [
     form("reserve 3", "amps that others on it may draw", How::Led(&["reserve"], "reserve_a")),
     form("others", "somebody draws from it, nobody knows how much", How::Flag("others", &["others"])),
     form("dimmer 600", "watts of a dimmer that feeds it", How::Led(&["dimmer"], "dimmer_w")),
-    form("afci ring", "an arc-fault breaker", How::Flag("afci", &["afci"])),
+    form("afci", "an arc-fault breaker", How::Flag("afci", &["afci"])),
     form("ring", "a ring", How::Flag("ring", &["ring"])),
     form(
         "key card, sensor",
@@ -289,7 +289,7 @@ static HEAD: [Form; 29] = [
     form("tail 3", "its own mains tail, metres", How::Led(&["tail"], "tail_m")),
     form("G7 b20", "the socket, then leads and blocks, wall first", How::Ref("socket")),
     form("b20", "a lead or block on the way", How::Item("leads")),
-    form("pin !7", "the program may not move it; importance", How::Flag("pinned", &["pin", "pinned"])),
+    form("pin", "the program may not move it", How::Flag("pinned", &["pin", "pinned"])),
     form("!7", "importance, 1 to 9", How::Sign('!', "importance")),
     form("\"Key light\"", "what it is called", How::Quoted("name")),
 ];
