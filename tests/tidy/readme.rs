@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use ampwalk_core::rule::RULES;
+use ampwalk_core::shorthand::{Subject, forms};
 use ampwalk_tui::command::readme_table;
 use ampwalk_tui::theme::Theme;
 
@@ -47,6 +48,18 @@ fn the_table_of_rules_is_the_one_that_the_program_checks_by() {
 #[test]
 fn the_table_of_keys_is_the_one_that_the_screens_obey() {
     is_fresh("keys", &readme_table());
+}
+
+#[test]
+fn the_table_of_lines_is_the_grammar_that_they_are_read_by() {
+    let mut table = String::from("| line of | part | what it says |\n|---|---|---|\n");
+    for subject in Subject::ALL {
+        for form in forms(subject) {
+            let cells = [form.written, form.says].map(|cell| cell.replace('|', "\\|"));
+            let _ = writeln!(table, "| {} | `{}` | {} |", subject.noun(), cells[0], cells[1]);
+        }
+    }
+    is_fresh("lines", &table);
 }
 
 #[test]

@@ -8,7 +8,7 @@ mod alone;
 mod check;
 mod field;
 mod nearest;
-mod number;
+pub(crate) mod number;
 mod problem;
 mod read;
 mod reference;
@@ -23,7 +23,8 @@ pub use problem::{CODES, Gravity, Problem};
 
 use crate::plan::Plan;
 use check::Reading;
-use problem::{Problems, is_hidden, told};
+pub(crate) use problem::is_hidden;
+use problem::{Problems, told};
 use schema::{Kind, LARGEST_FILE};
 use tree::Complaint;
 

@@ -15,5 +15,6 @@ pub mod network;
 pub mod physics;
 pub mod plan;
 pub mod rule;
+pub mod shorthand;
 pub mod strike;
 pub mod unit;

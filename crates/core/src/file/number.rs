@@ -27,18 +27,18 @@ pub(super) fn remedy(key: &str, value: f64, bounds: Bounds) -> String {
 }
 
 /// `0.001 to 1000 A`
-pub(super) fn span(bounds: Bounds) -> String {
+pub(crate) fn span(bounds: Bounds) -> String {
     let span = format!("{} to {} {}", shown(bounds.low), shown(bounds.high), bounds.unit.symbol());
     span.trim_end().to_owned()
 }
 
 /// Whether a number is in its bounds; one that is not finite is in none.
-pub(super) fn within(value: f64, bounds: Bounds) -> bool {
+pub(crate) fn within(value: f64, bounds: Bounds) -> bool {
     value >= bounds.low && value <= bounds.high
 }
 
 /// Units that are taken for another, with the factor to it.
-fn slips(unit: Unit) -> &'static [(f64, &'static str)] {
+pub(crate) fn slips(unit: Unit) -> &'static [(f64, &'static str)] {
     match unit {
         Unit::Amps => &[(0.001, "mA")],
         Unit::MilliAmps => &[(1000.0, "A"), (0.001, "\u{b5}A")],
@@ -75,7 +75,7 @@ pub(super) fn from_text(text: &str, unit: Unit) -> Option<f64> {
 }
 
 /// The factor from a unit in words to a key's.
-pub(super) fn other_unit(suffix: &str, unit: Unit) -> Option<f64> {
+pub(crate) fn other_unit(suffix: &str, unit: Unit) -> Option<f64> {
     let suffix = suffix.to_lowercase();
     match (suffix.as_str(), unit) {
         ("ft" | "feet" | "foot" | "'", Unit::Metres) => Some(0.3048),
@@ -98,7 +98,7 @@ pub(super) fn other_unit(suffix: &str, unit: Unit) -> Option<f64> {
 }
 
 /// A number as a person writes it: no rounding dust.
-pub(super) fn shown(value: f64) -> String {
+pub(crate) fn shown(value: f64) -> String {
     if value != 0.0 && (value.abs() < 1e-4 || value.abs() >= 1e12) {
         return format!("{value:e}");
     }

@@ -167,7 +167,7 @@ pub(crate) fn quoted(text: &str) -> String {
 }
 
 /// Whether a character would act on a terminal, or reorder or hide what is beside it.
-pub(super) fn is_hidden(c: char) -> bool {
+pub(crate) fn is_hidden(c: char) -> bool {
     c.is_control()
         || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{2069}' | '\u{feff}')
 }
