@@ -3,10 +3,14 @@
 use ampwalk_core::edit::{Address, Edit, Value, typed};
 use ampwalk_core::file::schema::{Key, Kind, SPECTRUM_WORDS, Target};
 use ampwalk_core::library::library;
+use ampwalk_core::network::{Network, SetupAt};
 use ampwalk_core::plan::Plan;
+use ampwalk_core::shorthand::{Subject, read};
 
 use crate::form::id_of;
 use crate::layer::Prompt;
+use crate::line;
+use crate::text::capital;
 
 /// What is asked.
 #[derive(Clone, Debug, PartialEq)]
@@ -18,11 +22,27 @@ pub enum Question {
         /// Which.
         key: &'static str,
     },
+    /// An entry in one line.
+    Line {
+        /// What kind of entry.
+        subject: Subject,
+        /// Whether another of the kind may follow.
+        next: Next,
+    },
     /// A new id.
     Name {
         /// What gets it.
         of: Address,
     },
+}
+
+/// What comes after a line is taken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Next {
+    /// An empty line for another of the kind.
+    Another,
+    /// What lies below.
+    Back,
 }
 
 /// A question, and the answer so far.
@@ -51,6 +71,7 @@ impl Question {
     pub fn title(&self) -> String {
         match self {
             Self::Key { of, key } => format!("{key} of {of}"),
+            Self::Line { subject, .. } => format!("{} in one line", capital(subject.noun())),
             Self::Name { of } => format!("A new name for {of}"),
         }
     }
@@ -63,6 +84,7 @@ impl Question {
                 Some(key) => format!("{} Expected: {}. Empty takes it out.", key.doc, plain(key)),
                 None => String::new(),
             },
+            Self::Line { .. } => String::new(),
             Self::Name { .. } => "Letters, digits, - and _. Every mention of it changes with it.".to_owned(),
         }
     }
@@ -70,7 +92,7 @@ impl Question {
     fn kind(&self) -> Option<Kind> {
         match self {
             Self::Key { of, key } => of.schema().key(key).map(|key| key.kind),
-            Self::Name { .. } => None,
+            Self::Line { .. } | Self::Name { .. } => None,
         }
     }
 
@@ -79,8 +101,9 @@ impl Question {
     /// # Errors
     ///
     /// In words, where the answer is nothing that the key takes.
-    pub fn edit(&self, answer: &str) -> Result<Edit, String> {
+    pub fn edit(&self, network: &Network, setup: Option<SetupAt>, answer: &str) -> Result<Edit, String> {
         match self {
+            Self::Line { subject, .. } => line::edit(network, setup, &read(&network.plan, *subject, answer)),
             Self::Key { of, key } => {
                 let kind = self.kind().ok_or_else(|| format!("there is no key {key}"))?;
                 let value: Option<Value> =
