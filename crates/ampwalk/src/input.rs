@@ -29,6 +29,8 @@ pub struct GoodPlan {
     pub parsed: Parsed,
     /// Notes on it, rendered.
     pub notes: String,
+    /// What it was read from.
+    pub text: String,
 }
 
 /// Whether a path means standard input.
@@ -43,7 +45,7 @@ pub fn good_plan(path: &Path) -> Result<GoodPlan, Trouble> {
     let told = problems::render(&source, &parsed.problems);
     match parsed.worst() {
         Some(Gravity::Error | Gravity::LaterVersion) => Err(Trouble::Plan(told)),
-        Some(Gravity::Note) | None => Ok(GoodPlan { parsed, notes: told }),
+        Some(Gravity::Note) | None => Ok(GoodPlan { parsed, notes: told, text: source.text }),
     }
 }
 

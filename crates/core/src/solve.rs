@@ -16,6 +16,7 @@
 mod bound;
 mod engine;
 
+pub mod plan;
 mod problem;
 mod prove;
 mod search;

@@ -3,6 +3,9 @@
 //!
 //! `AMPWALK_SOLVE_CASES` says how many; the enumeration below shares no code with the solver.
 
+#![expect(clippy::unwrap_used, reason = "a helper that finds nothing fails the test")]
+#![expect(clippy::disallowed_methods, reason = "the environment says how many cases to try")]
+
 use ampwalk_core::solve::{
     Answer, Choice, Device, Effort, Item, LEVELS, Leak, Level, Load, Problem, Row, evaluate, solve,
 };
@@ -55,24 +58,29 @@ fn problem(seed: u64) -> Problem {
         let limit = dice.number(8, 20);
         let lowered = dice.one_in(3).then_some(limit * 8 / 10);
         for setup in 0..SETUPS {
-            problem.rows.push(Row { limit, lowered, family: Some(setup) });
+            problem.rows.push(Row { limit, lowered, family: Some(setup), is_headroom: true });
         }
     }
     let standing = problem.rows.len();
     for _ in 0..rcds {
         let (low, high) = (dice.number(5, 15), dice.number(10, 25));
         for _ in 0..SETUPS {
-            problem.rows.push(Row { limit: low, lowered: None, family: Some(SETUPS) });
+            problem.rows.push(Row { limit: low, lowered: None, family: Some(SETUPS), is_headroom: false });
             let high = (!dice.one_in(6)).then_some(high);
             problem.devices.push(Device { before: dice.number(0, 2), low, high });
         }
     }
     let ways = problem.rows.len();
     for _ in &sockets {
-        problem.rows.push(Row { limit: dice.number(1, 3), lowered: None, family: Some(SETUPS + 1) });
+        problem.rows.push(Row {
+            limit: dice.number(1, 3),
+            lowered: None,
+            family: Some(SETUPS + 1),
+            is_headroom: false,
+        });
     }
     let leads = problem.rows.len();
-    problem.rows.push(Row { limit: dice.number(0, 4), lowered: None, family: None });
+    problem.rows.push(Row { limit: dice.number(0, 4), lowered: None, family: None, is_headroom: false });
     problem.generators = vec![dice.number(1, 3), dice.number(1, 3)];
     let heads = 1 + dice.under(6);
     while problem.items.len() < heads {
@@ -117,6 +125,13 @@ fn problem(seed: u64) -> Problem {
             }
         }
     }
+    twist(&mut dice, &mut problem);
+    problem
+}
+
+/// Fixes a head, lets two stand side by side, forbids a pair, puts moves before odds: each now and then.
+fn twist(dice: &mut Dice, problem: &mut Problem) {
+    let heads = problem.items.len();
     if dice.one_in(3) && !problem.items[0].choices.is_empty() {
         let item = &mut problem.items[0];
         item.is_fixed = true;
@@ -141,7 +156,6 @@ fn problem(seed: u64) -> Problem {
             Level::Unprotected,
         ]);
     }
-    problem
 }
 
 /// Largest leakage of a device over every order of striking that its ranks allow.

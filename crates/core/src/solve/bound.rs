@@ -4,7 +4,7 @@ use super::problem::{Choice, LEVELS, Level, Problem};
 use super::search::Terrain;
 
 /// Steps of the subgradient.
-const STEPS: usize = 240;
+const STEPS: usize = 500;
 /// A bound is rounded up but for this much, so that rounding of the multipliers' sums proves nothing.
 const SLACK: f64 = 1e-6;
 
@@ -198,10 +198,8 @@ fn subgradient(columns: &[Vec<Column>], limits: &[Scaled], target: f64) -> Relax
             since = 0;
         } else {
             since += 1;
-            if since >= 8 {
-                (share, since) = (share * 0.6, 0);
-                multipliers.clone_from(&best.1);
-                continue;
+            if since >= 12 {
+                (share, since) = (share * 0.7, 0);
             }
         }
         let steep: f64 = slope
@@ -209,12 +207,12 @@ fn subgradient(columns: &[Vec<Column>], limits: &[Scaled], target: f64) -> Relax
             .zip(&multipliers)
             .map(|(slope, by)| if *slope < 0.0 && *by <= 0.0 { 0.0 } else { slope * slope })
             .sum();
-        if steep < 1e-12 || floor >= target - 1e-9 || share < 1e-3 {
+        if steep < 1e-12 || floor >= target - 1e-9 || share < 1e-4 {
             break;
         }
-        let step = share * (target * 1.02 + 0.5 - floor).max(0.01) / steep;
+        let stride = share * (target * 1.02 + 0.5 - floor).max(0.01) / steep;
         for (by, slope) in multipliers.iter_mut().zip(&slope) {
-            *by = (*by + step * slope).max(0.0);
+            *by = (*by + stride * slope).max(0.0);
         }
     }
     let (_, multipliers) = best;

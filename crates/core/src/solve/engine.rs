@@ -110,6 +110,9 @@ fn is_whole(problem: &Problem) -> bool {
     true
 }
 
+/// From so many items on, all the rounds are gone through; of fewer, fewer do.
+const MANY: usize = 40;
+
 /// A run, with what it knows.
 struct Run<'a> {
     problem: &'a Problem,
@@ -127,7 +130,8 @@ impl<'a> Run<'a> {
     /// Searches with generators off first, then with all, then with each set between.
     fn search(&mut self, effort: Effort, go_on: &mut dyn FnMut(&Progress) -> bool) -> bool {
         let sets = generator_sets(&self.problem.generators);
-        let each = effort.rounds / sets.len().max(1);
+        let rounds = effort.rounds * self.problem.items.len().min(MANY) / MANY;
+        let each = rounds / sets.len().clamp(1, 3);
         let mut finished = true;
         for set in &sets {
             let may = |choice: &Choice| choice.generators.iter().all(|at| set.contains(at));

@@ -139,6 +139,8 @@ pub struct Row {
     /// Rows of one family share a number: where a head takes from one of them in every choice, their
     /// limits together bound how many heads there are.
     pub family: Option<usize>,
+    /// Whether how full it is counts as headroom.
+    pub is_headroom: bool,
 }
 
 /// An RCD in a setup.

@@ -1,6 +1,6 @@
 //! An answer: greedily, then by taking related heads out and putting them back.
 
-use super::problem::{Choice, LEVELS, Problem};
+use super::problem::{Choice, LEVELS, Level, Problem};
 use super::state::State;
 
 /// Odd numbers from a seed (`SplitMix64`; Steele, Lea and Flood 2014, from memory).
@@ -40,6 +40,27 @@ pub(super) struct Terrain<'a> {
     on_row: Vec<Vec<usize>>,
 }
 
+/// Whether a placement is worse in length of lead alone, and by less than a thrown dice allows; less and less
+/// as the rounds run out. (Annealing: Kirkpatrick, Gelatt and Vecchi 1983, from memory.)
+fn is_little_worse(
+    now: &[i64; LEVELS],
+    before: &[i64; LEVELS],
+    metres: Option<usize>,
+    left: usize,
+    rounds: usize,
+    dice: &mut Dice,
+) -> bool {
+    let Some(at) = metres else { return false };
+    if now[..at] != before[..at] {
+        return false;
+    }
+    let most = i64::try_from(left * 16 / rounds.max(1)).unwrap_or(0) * before[at] / 1000;
+    let thrown = i64::try_from(dice.under(1 << 20)).unwrap_or(0);
+    // Small steps more often than large ones.
+    let allowed = (most * ((thrown * thrown) >> 20)) >> 20;
+    now[at] - before[at] <= allowed
+}
+
 impl<'a> Terrain<'a> {
     /// With the choices that `allows`.
     pub fn new(problem: &'a Problem, allows: impl Fn(&Choice) -> bool) -> Self {
@@ -64,9 +85,9 @@ impl<'a> Terrain<'a> {
             }
         }
         let share = |choice: &Choice| {
-            let of_row =
+            let of_load =
                 |load: &super::Load| load.amount.saturating_mul(1000) / problem.rows[load.row].limit.max(1);
-            choice.loads.iter().map(of_row).sum::<i64>()
+            choice.loads.iter().map(of_load).sum::<i64>()
         };
         let hardness = problem
             .items
@@ -138,9 +159,11 @@ impl<'a> Terrain<'a> {
         if self.free.is_empty() {
             return true;
         }
-        let mut tightest = state.tightest();
+        let mut best = (state.ordered(), state.tightest(), state.clone());
+        let metres = self.problem.order().iter().position(|level| *level == Level::Metres);
         for round in 0..rounds {
-            if round % 32 == 0 && !go_on(state) {
+            if round % 32 == 0 && !go_on(&best.2) {
+                *state = best.2;
                 return false;
             }
             let out = self.related(state, dice);
@@ -152,9 +175,10 @@ impl<'a> Terrain<'a> {
             }
             self.fill(state, &out, dice, 8);
             let now = state.ordered();
-            let keep = now < score || now == score && state.tightest() <= tightest;
-            if keep {
-                tightest = state.tightest();
+            if now < best.0 || now == best.0 && now != score && state.tightest() < best.1 {
+                best = (now, state.tightest(), state.clone());
+            }
+            if now <= score || is_little_worse(&now, &score, metres, rounds - round, rounds, dice) {
                 continue;
             }
             for item in &out {
@@ -165,7 +189,11 @@ impl<'a> Terrain<'a> {
                     state.place(item, choice);
                 }
             }
+            if round % 4096 == 4095 {
+                state.clone_from(&best.2);
+            }
         }
+        *state = best.2;
         true
     }
 

@@ -55,9 +55,9 @@ impl<'a> State<'a> {
         }
         let mut score = Score::default();
         score.0[Level::Dark.index()] = problem.items.iter().map(|item| item.importance).sum();
+        // Odds of what leaks anyway are no placement's doing.
         let seen = |device: &Device| Seen { lit: Vec::new(), odds: device.odds(device.before) };
         let seen: Vec<Seen> = problem.devices.iter().map(seen).collect();
-        // Odds of what leaks anyway are no placement's doing.
         Self {
             problem,
             chosen: vec![None; problem.items.len()],
@@ -232,15 +232,11 @@ impl<'a> State<'a> {
         self.score.in_order(&self.problem.order())
     }
 
-    /// The fullest row, in thousandths of its limit.
+    /// The fullest row that counts as headroom, in thousandths of its limit.
     pub fn tightest(&self) -> i64 {
         let share = |row: usize| {
             let limit = self.limit(row, 0);
-            if limit > 0 && self.problem.rows[row].family.is_some() {
-                self.used[row] * 1000 / limit
-            } else {
-                0
-            }
+            if limit > 0 && self.problem.rows[row].is_headroom { self.used[row] * 1000 / limit } else { 0 }
         };
         (0..self.used.len()).map(share).max().unwrap_or(0)
     }
@@ -262,7 +258,7 @@ pub fn evaluate(problem: &Problem, chosen: &[Option<usize>]) -> Result<Score, Br
     Ok(state.score)
 }
 
-/// How full the fullest row with a family is, in thousandths of its limit.
+/// How full the fullest row is that counts as headroom, in thousandths of its limit.
 #[must_use]
 pub fn tightest(problem: &Problem, chosen: &[Option<usize>]) -> i64 {
     let mut state = State::new(problem);
@@ -272,4 +268,15 @@ pub fn tightest(problem: &Problem, chosen: &[Option<usize>]) -> i64 {
         }
     }
     state.tightest()
+}
+
+/// What a placement costs, whatever it breaks.
+pub(super) fn score_of(problem: &Problem, chosen: &[Option<usize>]) -> Score {
+    let mut state = State::new(problem);
+    for (item, choice) in chosen.iter().enumerate() {
+        if let Some(choice) = choice {
+            state.place(item, *choice);
+        }
+    }
+    state.score
 }
