@@ -191,6 +191,7 @@ pub static COMMANDS: &[Command] = &[
     command("edit-line", ("edit as a line", "Writes what is under the cursor as one line, to be typed over."), &["e"], &[Walk, Board, Plot, Shoot, Entries, Form], entries::edit_line).in_bar(29, "edit"),
     command("ramp-test", ("ramp test", "Enters a ramp test at the socket under the cursor: G1 r10/15, or its steps: G1 10 ok 15 trip."), &["r"], &[Walk], entries::ramp_here).in_bar(15, "ramp test"),
     command("went-dark", ("what went dark", "Enters what was dead and what was live with a breaker or an RCD off: P2 off: G3 G4 dead, G1 live."), &["d"], &[Walk, Board], |model, effects| entries::new_entry(model, Subject::Trace, effects)).in_bar(16, "went dark"),
+    command("base-loads", ("house loads off or on", "Says which of the house's own loads on this circuit its owner has switched off for this setup."), &["b"], &[Board], entries::base_loads).in_bar(17, "house loads"),
     command("new-supply", ("new supply", "Adds a supply in one line: mains, a generator, a battery station."), &[], SCREENS, |model, effects| entries::new_entry(model, Subject::Entry(Table::Supply), effects)),
     command("new-rcd", ("new RCD", "Adds an RCD in one line."), &[], SCREENS, |model, effects| entries::new_entry(model, Subject::Entry(Table::Rcd), effects)),
     command("new-circuit", ("new circuit", "Adds a circuit in one line, with its base loads."), &[], SCREENS, |model, effects| entries::new_entry(model, Subject::Entry(Table::Circuit), effects)),

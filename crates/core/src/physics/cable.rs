@@ -77,11 +77,7 @@ fn filament(source: Volts, resistance: Ohms, drawing: Drawing) -> Volts {
         let share = volts / drawing.rated.0;
         let off = volts + drop * filament_amps(Volts(volts), drawing.rated) - source.0;
         let slope = 1.0 + drop * filament_amps_slope(share) / drawing.rated.0;
-        let next = (volts - off / slope).max(source.0 * 1e-6);
-        if (next - volts).abs() < 1e-12 * source.0 {
-            break;
-        }
-        volts = next;
+        volts = (volts - off / slope).max(source.0 * 1e-6);
     }
     Volts(volts)
 }
