@@ -5,6 +5,7 @@ mod edits;
 mod entries;
 mod moving;
 mod over;
+mod trip;
 
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers, MouseEvent, MouseEventKind};
 use ratatui::buffer::Buffer;

@@ -245,39 +245,31 @@ pub(super) fn unplug(
         let placed = network.setups[trip.setup].placed[head].as_ref()?;
         Some(network.sockets[placed.socket].plate)
     };
-    let leaks = || {
-        let (lit, most) = (network.heads[head].leak.value.high.0, most_leakage(network, head));
-        if most > lit {
-            format!("leaks {} mA striking", number(most))
-        } else {
-            format!("leaks {} mA", number(lit))
-        }
-    };
-    let draws = || {
-        let amps = assessment.setups[trip.setup].heads[head].as_ref().map_or(0.0, |used| used.amps.0);
-        format!("takes {} A", number(amps))
+    let (lit, most) = (network.heads[head].leak.value.high.0, most_leakage(network, head));
+    let amps = assessment.setups[trip.setup].heads[head].as_ref().map_or(0.0, |used| used.amps.0);
+    let of_leakage = matches!(pattern, Pattern::Leakage | Pattern::BreakerAndRcd);
+    let measure = if of_leakage { format!("{} mA", number(most)) } else { format!("{} A", number(amps)) };
+    let leaks = match (of_leakage, most > lit) {
+        (true, true) => format!("leaks {measure} striking"),
+        (true, false) => format!("leaks {measure}"),
+        (false, _) => format!("takes {measure}"),
     };
     let same_plate = trip
         .last_struck
         .is_some_and(|last| last != head && plate(last).is_some() && plate(last) == plate(head));
     let reason = if trip.last_struck == Some(head) {
         match trip.after {
-            Some(after) if after.is_over(STRIKING) => format!("struck last, {} min before", number(after.0)),
+            Some(after) if after.is_over(STRIKING) => format!("struck {} min before", number(after.0)),
             _ => "struck as it went".to_owned(),
         }
     } else if pattern == Pattern::Leakage && is_in_the_rain(network, trip, head) {
         "out in the rain".to_owned()
     } else {
-        let what = match pattern {
-            Pattern::Leakage | Pattern::BreakerAndRcd => leaks(),
-            _ => draws(),
-        };
-        let before = match standing {
-            Standing::NoPlace => "off before a reset, ",
-            Standing::Suspect if same_plate => "same plate, ",
-            Standing::Suspect => "",
-        };
-        format!("{before}{what}")
+        match standing {
+            Standing::NoPlace => format!("no place now, {measure}"),
+            Standing::Suspect if same_plate => format!("same plate, {measure}"),
+            Standing::Suspect => leaks,
+        }
     };
     Unplug { head, socket, reason, standing }
 }

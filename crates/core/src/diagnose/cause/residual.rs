@@ -50,7 +50,14 @@ fn by_design(case: &Case<'_>, rcd: RcdAt) -> Option<Cause> {
         Outcome::MayTrip => Likelihood::Possible,
         Outcome::Holds => Likelihood::Unlikely,
     };
-    let evidence = held(peak, used, node.id.as_str());
+    // With the heads off nothing of theirs leaks any more.
+    let again = case.trip.reset == Reset::DidNotHold;
+    let likelihood = if again { Likelihood::Unlikely } else { likelihood };
+    let evidence = if again {
+        "it dropped again with the heads off".to_owned()
+    } else {
+        held(peak, used, node.id.as_str())
+    };
     let remedy = format!("leave it off; strike it behind another {}", case.network.region.words.rcd);
     Some(Cause::new(Kind::Leakage, likelihood, what, evidence, remedy))
 }
