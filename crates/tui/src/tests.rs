@@ -3,6 +3,7 @@
 mod drawing;
 mod edits;
 mod entries;
+mod flows;
 mod moving;
 mod over;
 mod trip;
