@@ -193,7 +193,7 @@ pub static COMMANDS: &[Command] = &[
     command("go-to", ("show on the Plot", "Shows on the Plot what the cursor is on."), &["enter"], &[Walk, Board], layers::go_to).in_bar(10, "show on the Plot"),
     command("strike", ("struck", "Ticks the step under the cursor as struck and goes on to the next one; once more takes the tick off."), &["enter"], &[Shoot], trip::strike).in_bar(10, "struck").if_useful(|now| now.heads > 0),
     command("show-step", ("show on the Plot", "Shows the head under the cursor on the Plot."), &["o"], &[Shoot], layers::go_to).in_bar(26, "on the Plot"),
-    command("trip", ("something went", "Asks what went, then says what to unplug, what to light again where, and what comes back later. In a line that is being typed it is a letter; ctrl-t asks there as well."), &["!", "ctrl-t"], EVERYWHERE, trip::ask).in_bar(18, "it went"),
+    command("trip", ("something went", "Asks what went, then says what to unplug, what to light again where, and what comes back later. In a line that is being typed it is a letter; ctrl-t asks there as well."), &["!", "ctrl-t"], EVERYWHERE, trip::ask).in_bar(18, "trip"),
     command("answer", ("take this answer", "Takes the answer under the cursor."), &["enter"], &[Went], trip::answer).in_bar(10, "take"),
     command("answer-number", ("take an answer by number", "Takes the answer of that number."), &["1", "2", "3", "4", "5", "6", "7", "8", "9"], &[Went], trip::digit),
     command("dark-heads", ("name dark heads", "Names heads that are dark, where nobody knows what went."), &["d"], &[Went], trip::name_dark).in_bar(12, "name dark heads"),

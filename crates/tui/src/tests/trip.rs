@@ -144,7 +144,7 @@ fn nobody_is_offered_a_third_reset() {
     desk.shows("one last time");
     desk.keys("n");
     desk.shows("NO MORE RESETS of RA");
-    desk.shows("a licensed electrician");
+    desk.shows("tell the owner: a licensed");
     assert!(!desk.screen().contains("r it held    n it did not"), "{}", desk.screen());
     let before = desk.model.document.text().to_owned();
     desk.keys("r");

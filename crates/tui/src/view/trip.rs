@@ -107,7 +107,6 @@ enum Entry {
     Line(Line),
     Told(String, Role),
     Cause(Cause),
-    Gap,
 }
 
 pub(super) fn draw_recovery(
@@ -126,13 +125,17 @@ pub(super) fn draw_recovery(
         draw_beside(network, recovery, right, theme, buffer);
         left
     } else {
-        entries.push(Entry::Gap);
-        entries.extend(cause_entries(&recovery.told.causes));
         let columns = usize::from(inner.width).saturating_sub(list::GUTTER);
         let most = usize::from(inner.height) / 2;
         let mut foot = reset_lines(network, recovery, columns, theme);
         foot.truncate(most.max(3));
-        list::draw_ends(Vec::new(), foot, theme, inner, buffer)
+        let area = list::draw_ends(Vec::new(), foot, theme, inner, buffer);
+        // As many causes as have room, each on one row; `w` tells them all.
+        let rows = |entry: &Entry| entry_rows(network, recovery, entry, columns, theme).len();
+        let taken: usize = entries.iter().map(rows).sum();
+        let room = usize::from(area.height).saturating_sub(taken);
+        entries.extend(recovery.told.causes.iter().take(room).cloned().map(Entry::Cause));
+        area
     };
     let stops: Vec<Stop> = entries
         .iter()
@@ -172,10 +175,6 @@ fn blocks(network: &Network, recovery: &Recovery) -> Vec<Entry> {
     entries
 }
 
-fn cause_entries(causes: &[Cause]) -> Vec<Entry> {
-    causes.iter().cloned().map(Entry::Cause).collect()
-}
-
 /// `likely    B leaks while striking: 13.5 mA, …`, the words below each other.
 fn cause_rows(cause: &Cause, columns: usize, theme: Theme) -> Vec<Row<'static>> {
     let role = if cause.likelihood == Likelihood::Likely { Role::Text } else { Role::Quiet };
@@ -198,8 +197,7 @@ fn entry_rows(
     match entry {
         Entry::Heading(words) => vec![Row::from(span(words.clone(), Role::Heading, theme))],
         Entry::Told(words, role) => paragraph(words, 2, columns, *role, theme),
-        Entry::Cause(cause) => cause_rows(cause, columns, theme),
-        Entry::Gap => vec![Row::default()],
+        Entry::Cause(cause) => cause_rows(cause, columns, theme).into_iter().take(1).collect(),
         Entry::Line(line) => line_rows(network, recovery, *line, columns, theme),
     }
 }
