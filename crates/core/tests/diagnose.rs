@@ -1,5 +1,6 @@
 //! After a trip: causes, what stays off, what is lit again where, and the resets. Expected values are
 //! worked beside each; which pattern means what is common practice, no source.
+#![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 
 #[path = "random/plan.rs"]
 mod plan;
@@ -26,8 +27,8 @@ fn mill() -> Network {
     network(MILL)
 }
 
-fn trip(network: &Network, lost: &[&str], last: Option<&str>) -> Trip {
-    let lost = lost.iter().map(|id| devices_of(network, id).unwrap()).collect();
+fn trip(network: &Network, devices: &[&str], last: Option<&str>) -> Trip {
+    let lost = devices.iter().map(|id| devices_of(network, id).unwrap()).collect();
     let mut trip = Trip::of(network, SetupAt::new(0), lost);
     trip.last_struck = last.map(|id| network.head(id).unwrap());
     trip
@@ -337,7 +338,7 @@ proptest! {
             prop_assert!(!words.contains("nuisance") && !words.contains("safe"), "{words}");
         }
         for relight in told.now.iter().filter(|relight| relight.is_move()) {
-            prop_assert_eq!(network.sockets[relight.to].test.to_owned(), ampwalk_core::plan::TestOutcome::Ok);
+            prop_assert_eq!(network.sockets[relight.to].test, ampwalk_core::plan::TestOutcome::Ok);
         }
 
         let after = moved(&network, &told, setup);

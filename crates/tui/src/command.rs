@@ -103,8 +103,8 @@ pub struct Snapshot {
     pub problems: usize,
     /// Whether the guide is shown.
     pub guided: bool,
-    /// Whether a reset after a trip is still to be made.
-    pub reset_due: bool,
+    /// Resets that may still be tried after a trip.
+    pub resets_left: u32,
 }
 
 impl Snapshot {
@@ -121,7 +121,7 @@ impl Snapshot {
             can_redo: model.document.can_redo(),
             problems: model.document.problems().len(),
             guided: !model.guide.is_over(),
-            reset_due: trip::is_reset_due(model),
+            resets_left: trip::resets_left(model),
         }
     }
 }
@@ -198,8 +198,8 @@ pub static COMMANDS: &[Command] = &[
     command("answer-number", ("take an answer by number", "Takes the answer of that number."), &["1", "2", "3", "4", "5", "6", "7", "8", "9"], &[Went], trip::digit),
     command("dark-heads", ("name dark heads", "Names heads that are dark, where nobody knows what went."), &["d"], &[Went], trip::name_dark).in_bar(12, "name dark heads"),
     command("tick", ("done", "Ticks the line as done and goes on to the next; lighting a head again moves it in the plan."), &["enter"], &[Recovery], trip::tick).in_bar(10, "done"),
-    command("held", ("it held", "Says that the reset held, and goes on to what is lit then."), &["r"], &[Recovery], trip::held).in_bar(12, "it held").if_useful(|now| now.reset_due),
-    command("did-not-hold", ("it did not hold", "Says that the reset did not hold, and goes on to what follows."), &["n"], &[Recovery], trip::did_not_hold).in_bar(13, "it did not").if_useful(|now| now.reset_due),
+    command("held", ("it held", "Says that the reset held, and goes on to what is lit then."), &["r"], &[Recovery], trip::held).in_bar(12, "it held").if_useful(|now| now.resets_left > 0),
+    command("did-not-hold", ("it did not hold", "Says that the reset did not hold, and goes on to what follows."), &["n"], &[Recovery], trip::did_not_hold).in_bar(13, "it did not").if_useful(|now| now.resets_left > 0),
     command("drop", ("drop", "Plugs the head in hand in at the chosen socket, with the leads that are shown."), &["enter"], IN_HAND, plot::drop).in_bar(10, "drop"),
     command("next-socket", ("next socket", "Goes to the next socket: with a head in hand, those that fit first, then the nearest."), &["tab"], ON_PLOT, moves::next_socket).in_bar(11, "sockets"),
     command("previous-socket", ("previous socket", "Goes back to the socket before."), &["backtab"], ON_PLOT, moves::previous_socket),

@@ -59,22 +59,22 @@ pub enum Form {
 }
 
 /// A trip, and what it comes to.
-struct Told {
+struct Recovered {
     network: Network,
     trip: Trip,
-    told: Diagnosis,
+    diagnosis: Diagnosis,
 }
 
-impl Told {
+impl Recovered {
     /// The heads that are moved, those that wait for their restrike last.
     fn moves(&self) -> impl Iterator<Item = &Relight> {
-        let later = self.told.later.iter().filter_map(|later| later.to.as_ref());
-        self.told.now.iter().chain(later).filter(|relight| relight.is_move())
+        let later = self.diagnosis.later.iter().filter_map(|later| later.to.as_ref());
+        self.diagnosis.now.iter().chain(later).filter(|relight| relight.is_move())
     }
 
     /// Heads that are no suspects and have no light, nor get any by waiting where they are moved to.
     fn unplaced(&self) -> impl Iterator<Item = HeadAt> {
-        self.told.left.iter().map(|left| left.head)
+        self.diagnosis.left.iter().map(|left| left.head)
     }
 }
 
@@ -92,8 +92,8 @@ pub fn recover(asked: &Asked, write: Write, form: Form) -> Result<Answer, Troubl
     let assessment = assess(&network);
     let mut notes = good.notes;
     let trip = trip(asked, &network, &assessment, &mut notes)?;
-    let told = diagnose(&network, &assessment, &trip);
-    let told = Told { network, trip, told };
+    let diagnosis = diagnose(&network, &assessment, &trip);
+    let told = Recovered { network, trip, diagnosis };
     if write == Write::Plan {
         let text = written(&told, &source.text)?;
         let mut home = Home::new(&asked.plan, &source.text);
@@ -188,11 +188,14 @@ fn inferred(network: &Network, setup: SetupAt, dark: &[HeadAt], notes: &mut Stri
     };
     let others: Vec<String> = found[1..].iter().map(|other| other.lost.words(network)).collect();
     if !others.is_empty() {
-        notes.push_str(&format!(
-            "taken: {}, the nearest; it may also be {}. Look at the board; --lost says it.\n",
-            first.lost.words(network),
-            others.join(", ")
-        ));
+        let (taken, others) = (first.lost.words(network), others.join(", "));
+        notes.extend([
+            "taken: ",
+            &taken,
+            ", the nearest; it may also be ",
+            &others,
+            ". Look at the board; --lost says it.\n",
+        ]);
     }
     Ok(first.lost)
 }
@@ -222,7 +225,7 @@ fn minutes(text: &str) -> Result<Minutes, CallTrouble> {
 }
 
 /// The plan's text with the moves made and the trip logged.
-fn written(told: &Told, text: &str) -> Result<String, Trouble> {
+fn written(told: &Recovered, text: &str) -> Result<String, Trouble> {
     let network = &told.network;
     let setup = network.setup_id(told.trip.setup);
     let moves = told.moves().map(|relight| Edit::PlugForSetup {

@@ -94,7 +94,7 @@ fn before_a_reset(network: &Network, assessment: &Assessment, trip: &Trip, parts
     let what = names(network, &trip.lost);
     let mut lines = Vec::new();
     let dark = parts.dark.len();
-    let together = together(assessment, trip);
+    let together = together(network, assessment, trip);
     match (dark, together) {
         (0, _) => lines.push(format!("Whatever is plugged in behind {what} is off before.")),
         (1, _) => lines.push(format!("The head on {what} is off before.")),
@@ -116,17 +116,19 @@ fn before_a_reset(network: &Network, assessment: &Assessment, trip: &Trip, parts
     lines
 }
 
-/// Inrush of all heads of a lost circuit against its breaker's magnetic band, where it reaches that.
-fn together(assessment: &Assessment, trip: &Trip) -> Option<(f64, f64)> {
-    let circuits = &assessment.setups[trip.setup].circuits;
-    let of = |lost: &Lost| match lost {
-        Lost::Circuit(at) => {
-            let inrush = circuits[*at].inrush.as_ref()?;
-            Some((inrush.all.counts.0, inrush.limit.0))
-        }
-        _ => None,
-    };
-    trip.lost.iter().filter_map(of).find(|(all, limit)| all >= limit)
+/// Inrush of all heads of a circuit that a reset brings back against its breaker's magnetic band, where it
+/// reaches that.
+fn together(network: &Network, assessment: &Assessment, trip: &Trip) -> Option<(f64, f64)> {
+    let circuits = trip.lost.iter().flat_map(|lost| match lost {
+        Lost::Circuit(at) => std::slice::from_ref(at),
+        Lost::Rcd(at) => &network.rcds[*at].darkens,
+        Lost::Supply(_) | Lost::Meter(_) => &[],
+    });
+    let used = &assessment.setups[trip.setup].circuits;
+    circuits
+        .filter_map(|at| used[*at].inrush.as_ref())
+        .map(|inrush| (inrush.all.counts.0, inrush.limit.0))
+        .find(|(all, limit)| all >= limit)
 }
 
 /// Who may reset it (common practice, no source).

@@ -116,7 +116,7 @@ pub(super) fn relight(
     for head in cold {
         match trial.place(head) {
             Ok(relight) => relit.now.push(relight),
-            Err(left) => relit.left.push(left),
+            Err(left) => relit.left.push(*left),
         }
     }
     for head in hot {
@@ -128,7 +128,7 @@ pub(super) fn relight(
                 relit.later.push(Later { head, minutes, at, to });
             }
             Err(_) if comes_back(trip) => relit.later.push(Later { head, minutes, at, to: None }),
-            Err(left) => relit.left.push(left),
+            Err(left) => relit.left.push(*left),
         }
     }
     relit
@@ -201,11 +201,12 @@ impl<'a> Trial<'a> {
     }
 
     /// Puts a head on the best socket that will do, and keeps it there.
-    fn place(&mut self, head: HeadAt) -> Result<Relight, LeftDark> {
+    fn place(&mut self, head: HeadAt) -> Result<Relight, Box<LeftDark>> {
         let id = self.network.head_id(head).clone();
         let from = self.network.setups[self.trip.setup].placed[head].as_ref();
         let Some(from) = from.map(|placed| (placed.socket, placed.links.clone())) else {
-            return Err(LeftDark { head, socket: None, finding: None, text: "it was not plugged in".into() });
+            let text = "it was not plugged in".to_owned();
+            return Err(Box::new(LeftDark { head, socket: None, finding: None, text }));
         };
         let mut with = self.burning.clone();
         if let Some(setup) = with.setups.get_mut(self.network.setup_id(self.trip.setup)) {
@@ -226,10 +227,10 @@ impl<'a> Trial<'a> {
         }
         for there in &ranked {
             if self.bars(&network, &assessment, there).is_none() && self.take(head, &id, there, from.0) {
-                return Ok(self.relit(head, &from, there));
+                return Ok(relit(head, &from, there));
             }
         }
-        Err(self.left(&network, &assessment, head, &ranked))
+        Err(Box::new(self.left(&network, &assessment, head, &ranked)))
     }
 
     /// Whether a socket has power now.
@@ -292,26 +293,6 @@ impl<'a> Trial<'a> {
         true
     }
 
-    fn relit(&self, head: HeadAt, from: &(SocketAt, Vec<Link>), there: &Consequence) -> Relight {
-        let own = there.socket == from.0;
-        let links = if own { from.1.clone() } else { there.links.clone() };
-        let mut left = from.1.clone();
-        let is_there = links.iter().all(|link| {
-            let place = left.iter().position(|own| own == link);
-            place.map(|place| left.swap_remove(place)).is_some()
-        });
-        Relight {
-            head,
-            from: from.0,
-            to: there.socket,
-            links,
-            fetch: if is_there { Fetch::There } else { Fetch::FromTheTruck },
-            outlook: there.outlook,
-            words: there.words.clone(),
-            odds: there.odds,
-        }
-    }
-
     fn left(
         &self,
         network: &Network,
@@ -329,6 +310,27 @@ impl<'a> Trial<'a> {
         let socket = self.network.socket_id(nearest.socket);
         let finding = nearest.findings.first().cloned();
         LeftDark { head, socket: Some(nearest.socket), finding, text: format!("{id} on {socket}: {why}") }
+    }
+}
+
+/// What is said of a head on its new place.
+fn relit(head: HeadAt, from: &(SocketAt, Vec<Link>), there: &Consequence) -> Relight {
+    let own = there.socket == from.0;
+    let links = if own { from.1.clone() } else { there.links.clone() };
+    let mut left = from.1.clone();
+    let is_there = links.iter().all(|link| {
+        let place = left.iter().position(|own| own == link);
+        place.map(|place| left.swap_remove(place)).is_some()
+    });
+    Relight {
+        head,
+        from: from.0,
+        to: there.socket,
+        links,
+        fetch: if is_there { Fetch::There } else { Fetch::FromTheTruck },
+        outlook: there.outlook,
+        words: there.words.clone(),
+        odds: there.odds,
     }
 }
 

@@ -136,9 +136,8 @@ pub(super) fn back(question: &mut Question) -> bool {
     let before = match question.stage {
         Stage::What => return false,
         Stage::Dark => Stage::What,
-        Stage::Which => Stage::Dark,
         Stage::Last if question.dark.is_empty() => Stage::What,
-        Stage::Last => Stage::Dark,
+        Stage::Which | Stage::Last => Stage::Dark,
         Stage::Since => Stage::Last,
     };
     (question.stage, question.row) = (before, 0);
@@ -267,9 +266,10 @@ pub(super) fn tick(model: &mut Model, effects: &mut Vec<Effect>) {
     }
 }
 
-/// Whether the trip that is being mended waits for a reset.
-pub(super) fn is_reset_due(model: &Model) -> bool {
-    recovery(model).is_some_and(|open| open.told.advice.step == Step::Reset)
+/// Resets that may still be tried of the trip that is being mended; none where nobody may try any.
+pub(super) fn resets_left(model: &Model) -> u32 {
+    let may = recovery(model).filter(|open| open.told.advice.step == Step::Reset);
+    may.map_or(0, |open| MOST_RESETS.saturating_sub(open.trip.resets))
 }
 
 pub(super) fn held(model: &mut Model, effects: &mut Vec<Effect>) {
@@ -313,13 +313,10 @@ pub(super) fn why(model: &mut Model) -> bool {
 /// Ticks the step under the cursor as struck and goes on to the next one, or takes its tick off.
 pub(super) fn strike(model: &mut Model, effects: &mut Vec<Effect>) {
     let scene = model.scene();
-    let head = match view::shoot::subject(&scene, scene.row) {
-        Some(Subject::Head(head)) => head,
-        _ => {
-            model.refuse("There is no step under the cursor");
-            effects.push(Effect::Bell);
-            return;
-        }
+    let Some(Subject::Head(head)) = view::shoot::subject(&scene, scene.row) else {
+        model.refuse("There is no step under the cursor");
+        effects.push(Effect::Bell);
+        return;
     };
     let (Some(setup), network) = (model.setup, model.document.network()) else { return };
     let id: HeadId = network.head_id(head).clone();

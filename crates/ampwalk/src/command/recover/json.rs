@@ -4,7 +4,7 @@ use ampwalk_core::diagnose::{Standing, lead_ids};
 use ampwalk_core::plan::FORMAT_VERSION;
 use serde::Serialize;
 
-use super::Told;
+use super::Recovered;
 use crate::trouble::Trouble;
 
 #[derive(Serialize)]
@@ -17,7 +17,7 @@ struct Report<'a> {
     why_not: Vec<WhyNot<'a>>,
     setup: &'a str,
     lost: Vec<String>,
-    causes: Vec<Cause<'a>>,
+    causes: Vec<Guess<'a>>,
     unplug_first: Vec<&'a str>,
     unplug: Vec<Unplug<'a>>,
     relight_now: Vec<&'a str>,
@@ -57,7 +57,7 @@ struct WhyNot<'a> {
 }
 
 #[derive(Serialize)]
-struct Cause<'a> {
+struct Guess<'a> {
     cause: &'a str,
     likelihood: &'static str,
     evidence: &'a str,
@@ -90,7 +90,7 @@ struct Reset<'a> {
     if_not: &'a str,
 }
 
-pub(super) fn text(told: &Told) -> Result<String, Trouble> {
+pub(super) fn text(told: &Recovered) -> Result<String, Trouble> {
     let mut text = serde_json::to_string_pretty(&report(told)).map_err(|error| {
         Trouble::call(format!("the answer cannot be written as JSON: {error}"), "This is a fault of ours.")
     })?;
@@ -98,9 +98,9 @@ pub(super) fn text(told: &Told) -> Result<String, Trouble> {
     Ok(text)
 }
 
-fn report(told: &Told) -> Report<'_> {
+fn report(told: &Recovered) -> Report<'_> {
     let network = &told.network;
-    let diagnosis = &told.told;
+    let diagnosis = &told.diagnosis;
     let head = |at| network.head_id(at).as_str();
     let socket = |at| network.socket_id(at).as_str();
     let metres = |relight: &ampwalk_core::diagnose::Relight| -> f64 {
@@ -110,7 +110,7 @@ fn report(told: &Told) -> Report<'_> {
         });
         cables.sum()
     };
-    let causes = diagnosis.causes.iter().map(|cause| Cause {
+    let causes = diagnosis.causes.iter().map(|cause| Guess {
         cause: &cause.cause,
         likelihood: cause.likelihood.word(),
         evidence: &cause.evidence,
@@ -169,7 +169,7 @@ const fn step(step: ampwalk_core::diagnose::Step) -> &'static str {
     }
 }
 
-fn moves(told: &Told) -> Vec<Move<'_>> {
+fn moves(told: &Recovered) -> Vec<Move<'_>> {
     let network = &told.network;
     told.moves()
         .map(|relight| Move {
@@ -182,12 +182,12 @@ fn moves(told: &Told) -> Vec<Move<'_>> {
         .collect()
 }
 
-fn why_not(told: &Told) -> Vec<WhyNot<'_>> {
+fn why_not(told: &Recovered) -> Vec<WhyNot<'_>> {
     let of = |left: &'_ ampwalk_core::diagnose::LeftDark| {
         let crossing = left.finding.as_ref().and_then(|finding| finding.crossing);
         (crossing, left.finding.as_ref().map(|finding| finding.rule.id))
     };
-    told.told
+    told.diagnosis
         .left
         .iter()
         .map(|left| {

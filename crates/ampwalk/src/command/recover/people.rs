@@ -5,10 +5,10 @@ use ampwalk_core::diagnose::{Fetch, Relight, Step, lead_ids, went};
 use ampwalk_core::rule::words::{list, number};
 
 use super::super::layout::{HEADING, style, styled, wrapped};
-use super::{Told, Write};
+use super::{Recovered, Write};
 
-pub(super) fn text(told: &Told, write: Write, width: usize) -> String {
-    let (network, diagnosis) = (&told.network, &told.told);
+pub(super) fn text(told: &Recovered, write: Write, width: usize) -> String {
+    let (network, diagnosis) = (&told.network, &told.diagnosis);
     let head = |at| network.head_id(at).as_str();
     let last = told.trip.last_struck.map_or(String::new(), |last| format!(", {} struck last", head(last)));
     let mut text = styled(&format!("{}{last}", went(network, &told.trip.lost)), HEADING);
@@ -57,7 +57,7 @@ pub(super) fn text(told: &Told, write: Write, width: usize) -> String {
     text
 }
 
-fn relight_words(told: &Told, relight: &Relight) -> String {
+fn relight_words(told: &Recovered, relight: &Relight) -> String {
     let network = &told.network;
     let leads = lead_ids(network, &relight.links).join(" + ");
     let lead = match (relight.is_move(), leads.is_empty(), relight.fetch) {
@@ -71,8 +71,8 @@ fn relight_words(told: &Told, relight: &Relight) -> String {
     format!("{id} to {}: {lead}; {risk}{}", network.socket_id(relight.to), relight.words)
 }
 
-fn reset(told: &Told, width: usize) -> String {
-    let advice = &told.told.advice;
+fn reset(told: &Recovered, width: usize) -> String {
+    let advice = &told.diagnosis.advice;
     let heading = match advice.step {
         Step::Reset | Step::Held => HEADING,
         Step::NoReset | Step::Electrician => style(Verdict::Danger),
