@@ -28,8 +28,8 @@ fn mill() -> Network {
 }
 
 fn trip(network: &Network, devices: &[&str], last: Option<&str>) -> Trip {
-    let lost = devices.iter().map(|id| devices_of(network, id).unwrap()).collect();
-    let mut trip = Trip::of(network, SetupAt::new(0), lost);
+    let devices = devices.iter().map(|id| devices_of(network, id).unwrap()).collect();
+    let mut trip = Trip::of(network, SetupAt::new(0), devices);
     trip.last_struck = last.map(|id| network.head(id).unwrap());
     trip
 }
