@@ -265,6 +265,9 @@ fn the_likeliest_device_is_asked_first() {
     let first = &likely(&network, &assessment, SetupAt::new(0), network.head("B"))[0];
     assert_eq!(first.lost, [devices_of(&network, "RA").unwrap()]);
     assert_eq!(first.heads, 4);
+    // Q hangs behind RB, which holds; RA, which drops by the numbers, stays the first guess.
+    let first = &likely(&network, &assessment, SetupAt::new(0), network.head("Q"))[0];
+    assert_eq!(first.lost, [devices_of(&network, "RA").unwrap()]);
 }
 
 fn dangers(found: &[Finding], setup: SetupAt) -> BTreeSet<(String, String)> {

@@ -177,14 +177,10 @@ pub fn likely(
     let heads = |lost| network.setups[setup].on.iter().filter(|head| hangs(**head, lost)).count();
     let score = |lost: Lost| {
         let own = match lost {
-            Lost::Rcd(at) => match &step {
-                Some(step) => step
-                    .rcds
-                    .iter()
-                    .find(|part| part.rcd == at)
-                    .map_or(0.0, |part| odds(part.striking.possible, used.rcds[at].room.room)),
-                None => used.rcds[at].odds,
-            },
+            Lost::Rcd(at) => {
+                let part = step.as_ref().and_then(|step| step.rcds.iter().find(|part| part.rcd == at));
+                part.map_or(used.rcds[at].odds, |part| odds(part.striking.possible, used.rcds[at].room.room))
+            }
             Lost::Circuit(at) => match used.circuits[at].breaker {
                 Outcome::Trips => 1.0,
                 Outcome::MayTrip => 0.5,
