@@ -16,4 +16,6 @@ pub enum Effect {
     Copy(String),
     /// Something was refused.
     Bell,
+    /// Answer with [`crate::event::Event::Time`], what time it is here.
+    AskTime,
 }

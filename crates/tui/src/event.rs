@@ -20,6 +20,8 @@ pub enum Event {
     Paste(String),
     /// A save ended; `Err` with words for the user where it did not work.
     Saved(Result<(), String>),
+    /// What time it is here, asked for by [`crate::effect::Effect::AskTime`]: `2026-03-02T14:05:00`.
+    Time(String),
     /// The host has something to say.
     Told(String),
 }

@@ -26,6 +26,7 @@ pub mod scene;
 mod tests;
 pub mod text;
 pub mod theme;
+pub mod trip;
 pub mod update;
 pub mod view;
 pub mod widget;

@@ -6,6 +6,7 @@ mod entries;
 mod flows;
 mod moving;
 mod over;
+mod trip;
 
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers, MouseEvent, MouseEventKind};
 use ratatui::buffer::Buffer;

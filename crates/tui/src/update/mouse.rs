@@ -5,7 +5,7 @@ use crossterm::event::{MouseButton, MouseEvent, MouseEventKind};
 use crate::command::{self, moves, plot};
 use crate::effect::Effect;
 use crate::layer::Layer;
-use crate::model::Model;
+use crate::model::{Model, Screen};
 use crate::plot::{Focus, Held};
 use crate::view::{self, Target};
 
@@ -63,10 +63,15 @@ fn choose_row(model: &mut Model, row: usize) -> Vec<Effect> {
             (&mut list.row, "accept")
         }
         Some(Layer::Form { row, .. }) => (row, "accept"),
+        Some(Layer::Went(question)) => (&mut question.row, "answer"),
+        Some(Layer::Recovery(recovery)) => (&mut recovery.row, "tick"),
         Some(Layer::Ask(ask)) => (&mut ask.prompt.row, "accept"),
         Some(Layer::Palette(prompt) | Layer::Find(prompt)) => (&mut prompt.row, "accept"),
         Some(_) => return Vec::new(),
-        None => (&mut model.rows[screen], "go-to"),
+        None => {
+            let taken = if model.screen == Screen::Shoot { "strike" } else { "go-to" };
+            (&mut model.rows[screen], taken)
+        }
     };
     if *place == row {
         return run(taken, model);
