@@ -1,7 +1,6 @@
 //! What the screens look like on the demo: every symbol, and the runs of style under it.
 
 use ampwalk_tui::event::Event;
-use ampwalk_tui::keymap::Keymap;
 use ampwalk_tui::model::{Model, Opening, Origin};
 use ampwalk_tui::styled_text;
 use ampwalk_tui::theme::Theme;
@@ -21,8 +20,8 @@ pub fn demo(size: (u16, u16), theme: Theme, keys: &[KeyCode]) -> Buffer {
         file_name: "mill-house.toml".to_owned(),
         origin: Origin::Demo,
         theme,
-        keymap: Keymap::default(),
         size,
+        ..Opening::default()
     };
     let mut model = Model::open(opening);
     for key in keys {

@@ -6,6 +6,7 @@ use ampwalk_core::assess::{Assessment, assess};
 use ampwalk_core::edit::{self, Address, Edit, Reading, Refusal};
 use ampwalk_core::file::{self, Gravity, Problem, position};
 use ampwalk_core::history::History;
+use ampwalk_core::library::LengthWord;
 use ampwalk_core::network::Network;
 
 use crate::form::{Field, fields};
@@ -21,6 +22,7 @@ pub struct Document {
     assessment: Assessment,
     problems: Vec<Problem>,
     history: History,
+    lengths: Option<LengthWord>,
 }
 
 impl Document {
@@ -30,7 +32,7 @@ impl Document {
         let parsed = file::parse(&text);
         let network = Network::of(Arc::new(parsed.plan));
         let assessment = assess(&network);
-        Self { text, network, assessment, problems: parsed.problems, history: History::of_saved() }
+        Self { text, network, assessment, problems: parsed.problems, history: History::of_saved(), lengths: None }
     }
 
     /// The file as it is now.
@@ -49,6 +51,18 @@ impl Document {
     #[must_use]
     pub const fn assessment(&self) -> &Assessment {
         &self.assessment
+    }
+
+    /// The unit that lengths are told in.
+    #[must_use]
+    pub const fn lengths(&self) -> LengthWord {
+        self.network.lengths
+    }
+
+    /// Tells lengths in this unit from now on; `None`: as the plan's region measures.
+    pub fn tell_lengths_in(&mut self, lengths: Option<LengthWord>) {
+        self.lengths = lengths;
+        self.network.lengths = lengths.unwrap_or(self.network.region.words.length);
     }
 
     /// What is wrong with the file, in the order of the text.
@@ -141,6 +155,7 @@ impl Document {
         self.problems = parsed.problems;
         self.network = Network::of(Arc::new(parsed.plan));
         self.assessment = assess(&self.network);
+        self.tell_lengths_in(self.lengths);
     }
 
     fn refusal_words(&self, refusal: &Refusal) -> String {

@@ -1,5 +1,6 @@
 //! Scripts of keys against the model, and drawings at many sizes.
 
+mod choices;
 mod drawing;
 mod edits;
 mod entries;
@@ -40,8 +41,8 @@ impl Desk {
             file_name: "house.toml".to_owned(),
             origin,
             theme: Theme::Dark,
-            keymap: Keymap::default(),
             size,
+            ..Opening::default()
         };
         Self { model: Model::open(opening), effects: Vec::new() }
     }
