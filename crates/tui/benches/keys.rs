@@ -1,6 +1,6 @@
 //! How long a key takes until its frame stands in the buffer, on every screen and what lies over it.
 //!
-//! Run with `cargo bench -p ampwalk-tui`. First a table of what one key in a hundred is slower than,
+//! Run with `cargo bench -p ampwalk-tui`, or with `-- WORD` for the cases of that name. First a table of what one key in a hundred is slower than,
 //! since that is what a hand notices; then criterion's means, to compare runs by.
 
 #[path = "../../core/benches/assess/plan.rs"]
@@ -117,9 +117,15 @@ fn milliseconds(time: Duration) -> f64 {
     time.as_secs_f64() * 1000.0
 }
 
+/// The cases that are called for on the command line, or all.
+fn wanted() -> impl Iterator<Item = &'static Case> {
+    let word = std::env::args().skip(1).find(|word| !word.starts_with('-'));
+    CASES.iter().filter(move |case| word.as_ref().is_none_or(|word| case.name.contains(word.as_str())))
+}
+
 fn tell(size: Size, text: &str) {
     println!("{} heads on {} circuits, {} sockets; milliseconds from key to frame", size.heads, size.circuits, size.sockets);
-    for case in CASES {
+    for case in wanted() {
         let mut desk = Desk::at(text, case);
         let mut times: Vec<Duration> = (0..KEYS)
             .map(|_| {
@@ -144,7 +150,7 @@ fn benches(criterion: &mut Criterion) {
         let text = plan(size);
         tell(size, &text);
         let mut group = criterion.benchmark_group(format!("key to frame, {} heads", size.heads));
-        for case in CASES {
+        for case in wanted() {
             let mut desk = Desk::at(&text, case);
             group.bench_function(case.name, |bencher| bencher.iter(|| desk.press()));
         }

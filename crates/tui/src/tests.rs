@@ -4,17 +4,18 @@ mod choices;
 mod drawing;
 mod edits;
 mod entries;
+mod letters;
 mod moving;
 mod over;
+mod storm;
 
-use crossterm::event::{KeyCode, KeyEvent, KeyModifiers, MouseEvent, MouseEventKind};
+use crossterm::event::{KeyCode, KeyEvent, KeyModifiers, MouseButton, MouseEvent, MouseEventKind};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
 use crate::effect::Effect;
 use crate::event::Event;
 use crate::fixture;
-use crate::keymap::Keymap;
 use crate::model::{Model, Opening, Origin};
 use crate::theme::Theme;
 use crate::update::update;

@@ -1,7 +1,5 @@
 //! Setups, floors, the cursor, the mouse.
 
-use crossterm::event::MouseButton;
-
 use super::*;
 use crate::model::Screen;
 use crate::plot::Focus;
