@@ -86,7 +86,9 @@ fn the_screen_follows_the_size_of_the_terminal() {
     let (home, plan) = own_plan();
     let mut session = Session::start(home.path(), &[&plan], &[]);
     session.wait_for_text("saved");
-    for (columns, rows, words) in [(160, 50, "findings, worst first"), (40, 15, "too small for"), (80, 24, "assumed")] {
+    for (columns, rows, words) in
+        [(160, 50, "findings, worst first"), (40, 15, "too small for"), (80, 24, "assumed")]
+    {
         session.terminal().screen_mut().set_size(rows, columns);
         session.master.resize(PtySize { rows, cols: columns, ..SIZE }).unwrap();
         session.wait_for_text(words);
@@ -131,7 +133,9 @@ fn choices_are_kept_and_bad_lines_are_told_without_stopping_anybody() {
 /// Whether anything is drawn in a colour of three numbers.
 fn has_true_colour(screen: &Screen) -> bool {
     let cells = (0..SIZE.rows).flat_map(|row| (0..SIZE.cols).map(move |column| (row, column)));
-    cells.filter_map(|(row, column)| screen.cell(row, column)).any(|cell| matches!(cell.fgcolor(), Color::Rgb(..)))
+    cells
+        .filter_map(|(row, column)| screen.cell(row, column))
+        .any(|cell| matches!(cell.fgcolor(), Color::Rgb(..)))
 }
 
 /// The first colour of the theme for light terminals that is seen on the first screen.

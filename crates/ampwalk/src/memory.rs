@@ -56,7 +56,9 @@ fn configuration_in(folder: Option<PathBuf>) -> Configuration {
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => String::new(),
         Err(error) => {
             let path = shown(&folder.join(name));
-            found.complaints.push(format!("{path} cannot be read: {}. Mend it or move it away", in_words(&error)));
+            found
+                .complaints
+                .push(format!("{path} cannot be read: {}. Mend it or move it away", in_words(&error)));
             String::new()
         }
     };

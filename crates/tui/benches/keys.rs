@@ -124,7 +124,10 @@ fn wanted() -> impl Iterator<Item = &'static Case> {
 }
 
 fn tell(size: Size, text: &str) {
-    println!("{} heads on {} circuits, {} sockets; milliseconds from key to frame", size.heads, size.circuits, size.sockets);
+    println!(
+        "{} heads on {} circuits, {} sockets; milliseconds from key to frame",
+        size.heads, size.circuits, size.sockets
+    );
     for case in wanted() {
         let mut desk = Desk::at(text, case);
         let mut times: Vec<Duration> = (0..KEYS)

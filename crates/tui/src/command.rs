@@ -8,6 +8,9 @@ mod program;
 mod settings;
 mod why;
 
+use ampwalk_core::edit::Table;
+use ampwalk_core::shorthand::Subject;
+
 use crate::effect::Effect;
 use crate::keymap::Keymap;
 use crate::model::{Model, Screen};
@@ -185,6 +188,22 @@ pub static COMMANDS: &[Command] = &[
     command("why", ("why this number", "Shows the formula, the values and their sources of the number under the cursor."), &["w"], &[Walk, Board, Plot, Hand, Shoot, Papers, List], why::why).in_bar(22, "why"),
     command("findings", ("findings", "Lists what is wrong in this setup, worst first, with what to do."), &["f"], SCREENS, layers::findings).in_bar(23, "findings"),
     command("form", ("all its keys", "Opens every key of what is under the cursor, to be read and changed."), &["E"], &[Walk, Board, Plot, Shoot], entries::form).in_bar(28, "keys"),
+    command("new-here", ("a new one", "Adds one of what the cursor is among, in one line that is echoed as it is typed."), &["n"], &[Walk, Board, Plot, Entries], entries::new_here).in_bar(25, "new"),
+    command("edit-line", ("edit as a line", "Writes what is under the cursor as one line, to be typed over."), &["e"], &[Walk, Board, Plot, Shoot, Entries, Form], entries::edit_line).in_bar(29, "edit"),
+    command("ramp-test", ("ramp test", "Enters a ramp test at the socket under the cursor: G1 r10/15, or its steps: G1 10 ok 15 trip."), &["r"], &[Walk], entries::ramp_here).in_bar(15, "ramp test"),
+    command("went-dark", ("what went dark", "Enters what was dead and what was live with a breaker or an RCD off: P2 off: G3 G4 dead, G1 live."), &["d"], &[Walk, Board], |model, effects| entries::new_entry(model, Subject::Trace, effects)).in_bar(16, "went dark"),
+    command("base-loads", ("house loads off or on", "Says which of the house's own loads on this circuit its owner has switched off for this setup."), &["b"], &[Board], entries::base_loads).in_bar(17, "house loads"),
+    command("new-supply", ("new supply", "Adds a supply in one line: mains, a generator, a battery station."), &[], SCREENS, |model, effects| entries::new_entry(model, Subject::Entry(Table::Supply), effects)),
+    command("new-rcd", ("new RCD", "Adds an RCD in one line."), &[], SCREENS, |model, effects| entries::new_entry(model, Subject::Entry(Table::Rcd), effects)),
+    command("new-circuit", ("new circuit", "Adds a circuit in one line, with its base loads."), &[], SCREENS, |model, effects| entries::new_entry(model, Subject::Entry(Table::Circuit), effects)),
+    command("new-floor", ("new floor", "Adds a floor in one line."), &[], SCREENS, |model, effects| entries::new_entry(model, Subject::Entry(Table::Floor), effects)),
+    command("new-room", ("new room", "Adds a room in one line."), &[], SCREENS, |model, effects| entries::new_entry(model, Subject::Entry(Table::Room), effects)),
+    command("new-socket", ("new socket", "Adds a socket in one line."), &[], SCREENS, |model, effects| entries::new_entry(model, Subject::Entry(Table::Socket), effects)),
+    command("new-head", ("new head", "Adds a head in one line; it is on in the setup that is looked at."), &[], SCREENS, |model, effects| entries::new_entry(model, Subject::Entry(Table::Head), effects)),
+    command("new-lead", ("new lead", "Adds a type of lead of the truck in one line."), &[], SCREENS, |model, effects| entries::new_entry(model, Subject::Entry(Table::Cable), effects)),
+    command("new-block", ("new block", "Adds a type of splitter of the truck in one line."), &[], SCREENS, |model, effects| entries::new_entry(model, Subject::Entry(Table::Block), effects)),
+    command("new-setup", ("new setup", "Adds a setup in one line: when, how long, which heads."), &[], SCREENS, |model, effects| entries::new_entry(model, Subject::Entry(Table::Setup), effects)),
+    command("complete", ("take the word", "Takes the first of the words that are offered into the line."), &["tab"], &[Prompt], |model, _| entries::complete(model)),
     command("entries", ("the whole plan", "Lists every entry of the plan: supplies, circuits, rooms, heads, leads, setups and the rest."), &["i"], SCREENS, entries::list).in_bar(37, "the whole plan"),
     command("rename", ("rename", "Gives what is under the cursor another name, wherever it is mentioned."), &["R"], ON_ENTRIES, entries::rename).in_bar(38, "rename"),
     command("remove", ("take out of the plan", "Takes what is under the cursor out of the plan, with every mention of it. Undo brings it back."), &["D"], ON_ENTRIES, entries::remove).in_bar(39, "take out"),

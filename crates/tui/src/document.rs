@@ -34,7 +34,15 @@ impl Document {
         let parsed = file::parse(&text);
         let network = Network::of(Arc::new(parsed.plan));
         let assessment = assess(&network);
-        Self { text, network, assessment, problems: parsed.problems, history: History::of_saved(), lengths: None, said: OnceLock::new() }
+        Self {
+            text,
+            network,
+            assessment,
+            problems: parsed.problems,
+            history: History::of_saved(),
+            lengths: None,
+            said: OnceLock::new(),
+        }
     }
 
     /// The file as it is now.

@@ -222,7 +222,10 @@ struct Clash {
 impl Clash {
     fn words(&self) -> String {
         let (winner, loser) = (COMMANDS[self.winner].id, COMMANDS[self.loser].id);
-        format!("{} calls both {winner} and {loser}, and {winner} has it: give one of them another key", self.chord)
+        format!(
+            "{} calls both {winner} and {loser}, and {winner} has it: give one of them another key",
+            self.chord
+        )
     }
 }
 
@@ -240,13 +243,17 @@ fn own_keys(id: &str, value: &DeValue<'_>) -> Result<(usize, Vec<Chord>), String
     };
     let chords = names.into_iter().map(|name| match name {
         Some(name) => Chord::parse(name),
-        None => Err("a key is a word in quotes, and several stand in brackets: [\"u\", \"ctrl-u\"]".to_owned()),
+        None => {
+            Err("a key is a word in quotes, and several stand in brackets: [\"u\", \"ctrl-u\"]".to_owned())
+        }
     });
     let chords = chords.collect::<Result<Vec<_>, _>>().map_err(|complaint| format!("{id}: {complaint}"))?;
     // A letter that is a command while a line is typed could not be typed any more.
     let typed = chords.iter().find(|chord| chord.is_typed());
     match typed.filter(|_| COMMANDS[place].when.contains(&Context::Prompt)) {
-        Some(chord) => Err(format!("{id} works while a line is typed too, where {chord} is a letter: take ctrl-{chord}")),
+        Some(chord) => {
+            Err(format!("{id} works while a line is typed too, where {chord} is a letter: take ctrl-{chord}"))
+        }
         None => Ok((place, chords)),
     }
 }

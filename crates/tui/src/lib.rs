@@ -16,6 +16,7 @@ pub mod form;
 pub mod guide;
 pub mod keymap;
 pub mod layer;
+pub mod line;
 pub mod matches;
 pub mod model;
 mod paint;

@@ -162,15 +162,15 @@ mod tests {
     fn every_setting_is_read_and_an_empty_file_chooses_nothing() {
         let (settings, complaints) = read("theme = \"light\"\nlengths = \"feet\"\nbell = false\n");
         assert_eq!(complaints, Vec::<String>::new());
-        let all =
-            Settings { theme: Some(Theme::Light), lengths: Some(LengthWord::Feet), bell: Bell::Off };
+        let all = Settings { theme: Some(Theme::Light), lengths: Some(LengthWord::Feet), bell: Bell::Off };
         assert_eq!(settings, all);
         assert_eq!(read(""), (Settings::default(), vec![]));
     }
 
     #[test]
     fn a_bad_line_is_told_with_its_place_and_the_others_count() {
-        let (settings, complaints) = read("# mine\ncolour = 3\ntheme = \"pink\"\nbell = 1\nlengths = \"feet\"\n");
+        let (settings, complaints) =
+            read("# mine\ncolour = 3\ntheme = \"pink\"\nbell = 1\nlengths = \"feet\"\n");
         assert_eq!(settings.lengths, Some(LengthWord::Feet));
         assert_eq!(settings.theme, None);
         let places: Vec<&str> = complaints.iter().map(|words| &words[..16]).collect();
@@ -196,7 +196,10 @@ mod tests {
         assert_eq!(feet, "# mine\nlengths = \"feet\"\n");
         let before_a_table = with("[other]\nx = 1\n", Setting::Bell(Bell::Off)).unwrap();
         assert_eq!(before_a_table, "bell = false\n[other]\nx = 1\n");
-        assert_eq!(with("bell = true\r\n", Setting::Theme(Theme::Monochrome)).unwrap(), "bell = true\r\ntheme = \"none\"\r\n");
+        assert_eq!(
+            with("bell = true\r\n", Setting::Theme(Theme::Monochrome)).unwrap(),
+            "bell = true\r\ntheme = \"none\"\r\n"
+        );
     }
 
     #[test]

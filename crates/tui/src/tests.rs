@@ -4,6 +4,7 @@ mod choices;
 mod drawing;
 mod edits;
 mod entries;
+mod flows;
 mod letters;
 mod moving;
 mod over;

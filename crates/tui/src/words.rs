@@ -38,7 +38,11 @@ pub fn length(network: &Network, metres: Metres) -> String {
 /// Feet, whole ones where a tenth is less than a foot's width on a tape: from 10 ft on.
 fn feet(metres: f64) -> String {
     let feet = metres * FEET;
-    if feet.abs() < 9.95 { format!("{} ft", number((feet * 10.0).round() / 10.0)) } else { format!("{feet:.0} ft") }
+    if feet.abs() < 9.95 {
+        format!("{} ft", number((feet * 10.0).round() / 10.0))
+    } else {
+        format!("{feet:.0} ft")
+    }
 }
 
 /// A sentence of the plan's numbers, its lengths in the unit that this crew measures in.
@@ -54,9 +58,9 @@ pub fn told(network: &Network, sentence: &str) -> String {
     let mut rest = sentence;
     while let Some(at) = rest.find(" m") {
         let (before, after) = (&rest[..at], &rest[at + 2..]);
-        let start = before.rfind(|c: char| !(c.is_ascii_digit() || c == '.')).map_or(0, |at| {
-            at + before[at..].chars().next().map_or(0, char::len_utf8)
-        });
+        let start = before
+            .rfind(|c: char| !(c.is_ascii_digit() || c == '.'))
+            .map_or(0, |at| at + before[at..].chars().next().map_or(0, char::len_utf8));
         let is_unit = !after.starts_with(|c: char| c.is_alphanumeric() || c == '/');
         match before[start..].parse::<f64>() {
             Ok(metres) if is_unit => {
@@ -193,7 +197,8 @@ mod tests {
     fn lengths_follow_the_region_or_what_the_user_wants() {
         let mut network = fixture::network(fixture::HOUSE);
         assert_eq!(length(&network, Metres(14.0)), "14 m");
-        let sentence = "C has 10 m of lead to G1, it takes 14 m: 6.5 mA, 5 min, 0.02 mV/A m/s, 4 more, → 2.5 m";
+        let sentence =
+            "C has 10 m of lead to G1, it takes 14 m: 6.5 mA, 5 min, 0.02 mV/A m/s, 4 more, → 2.5 m";
         assert_eq!(told(&network, sentence), sentence);
         network.lengths = LengthWord::Feet;
         // 14 m are 45.9 ft, 10 m 32.8 ft, 2.5 m 8.2 ft (ISO 80000-3: a foot is 0.3048 m).

@@ -163,11 +163,7 @@ fn share(minutes: Minutes, bound: Seconds) -> f64 {
 
 /// Times the rating; without bound where there is a load and no rating.
 fn times(rated: Amps, amps: Amps) -> f64 {
-    match (amps > Amps::ZERO, rated > Amps::ZERO) {
-        (false, _) => 0.0,
-        (true, true) => amps / rated,
-        (true, false) => f64::INFINITY,
-    }
+    if amps > Amps::ZERO { amps / rated } else { 0.0 }
 }
 
 fn window(points: &Points, times: f64) -> TripWindow {

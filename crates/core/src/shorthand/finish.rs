@@ -564,7 +564,7 @@ fn example(context: &Context<'_>, name: &str) -> &'static str {
     let own = match name {
         "minutes" => "4h",
         "level" => "0",
-        "on" => "A",
+        "on" => "A B, or none",
         _ => "",
     };
     if !own.is_empty() {

@@ -234,7 +234,7 @@ fn own(plan: &Plan, subject: Subject, key: &Key, value: &Value) -> Vec<String> {
         (_, "plate_a", Value::Number(amps)) => vec![format!("plate {amps}A")],
         (_, "portable_rcd", Value::Text(rcd)) => vec![format!("portable {rcd}")],
         (_, "ban", Value::Text(text)) => vec![format!("ban {}", typed(text))],
-        (_, "class", Value::Text(class)) => short_classes(class),
+        (_, "class", Value::Text(class)) => vec![class.clone()],
         (_, "outlet", Value::Text(outlet)) => {
             let known = crate::library::library().outlets.get(outlet.as_str());
             known.map(|outlet| format!("{}A", outlet.amps.0)).into_iter().collect()
@@ -257,16 +257,6 @@ fn own(plan: &Plan, subject: Subject, key: &Key, value: &Value) -> Vec<String> {
         (_, "contract_kw" | "kw", Value::Number(power)) => vec![format!("{power}kW")],
         _ => Vec::new(),
     }
-}
-
-fn short_classes(class: &str) -> Vec<String> {
-    let mut words = class.split('-');
-    let (Some(kind), Some(size)) = (words.next(), words.next()) else {
-        return (3..class.len()).map(|end| class[..end].to_owned()).collect();
-    };
-    let rest: String = words.collect();
-    let tail = rest.get(..1).unwrap_or_default();
-    vec![format!("{size}{tail}"), format!("{}{size}{tail}", &kind[..1]), format!("{kind}{size}{rest}")]
 }
 
 fn measured(pairs: &[(String, Value)]) -> Vec<String> {

@@ -33,7 +33,7 @@ pub(crate) fn pick_up_head(model: &mut Model, head: HeadAt, effects: &mut Vec<Ef
     let Some(setup) = model.setup else { return };
     if network.sockets.is_empty() {
         let words = &network.region.words;
-        let told = format!("No {} yet: add [socket.G1] to the file, with its room", words.socket);
+        let told = format!("No {} yet: 1 goes to Walk, n adds one there", words.socket);
         model.refuse(told);
         effects.push(Effect::Bell);
         return;
@@ -69,11 +69,11 @@ pub(crate) fn choose_socket(model: &mut Model, socket: SocketAt) {
 fn refuse_no_head(model: &mut Model, effects: &mut Vec<Effect>) {
     let network = model.document.network();
     let told = match (model.setup, model.plot.focus, model.plot.socket) {
-        (None, ..) => "No setup yet: add [setup.day] to the file, with minutes and on = [heads]".to_owned(),
+        (None, ..) => "No setup yet: :new setup adds one, such as day 9:00 4h A B".to_owned(),
         (Some(_), Focus::Sockets, Some(socket)) => {
             format!("Nothing is plugged in at {}: pick a head on the left", network.socket_id(socket))
         }
-        _ => "No head is on in this setup: put one into its `on`".to_owned(),
+        _ => "No head is on in this setup: n adds one".to_owned(),
     };
     model.refuse(told);
     effects.push(Effect::Bell);
@@ -137,7 +137,8 @@ fn finish_drop(
     let head = model.document.network().head_id(carried.head).clone();
     let warning = carried.chosen().filter(|there| there.outlook == Outlook::Never);
     let network = model.document.network();
-    let warning = warning.and_then(|there| there.findings.first()).map(|finding| warning_words(network, finding));
+    let warning =
+        warning.and_then(|there| there.findings.first()).map(|finding| warning_words(network, finding));
     let leads =
         if placement.leads.is_empty() { String::new() } else { format!(" by {}", list(&placement.leads)) };
     let told = format!("{head} on {}{leads} {extent}", placement.socket);

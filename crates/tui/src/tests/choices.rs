@@ -7,7 +7,8 @@ use crate::event::Ground;
 use crate::settings::{Bell, Setting, Settings};
 
 fn desk_with(settings: Settings) -> Desk {
-    let opening = Opening { text: fixture::HOUSE.to_owned(), settings, size: (160, 50), ..Opening::default() };
+    let opening =
+        Opening { text: fixture::HOUSE.to_owned(), settings, size: (160, 50), ..Opening::default() };
     Desk { model: Model::open(opening), effects: Vec::new() }
 }
 

@@ -78,7 +78,7 @@ fn a_large_screen_shows_more() {
 fn an_empty_plan_says_the_next_step() {
     let mut desk = Desk::of("ampwalk = 1\n[location]\nregion = \"us\"\n");
     desk.shows("No setup yet");
-    desk.shows("Next: [setup.day]");
+    desk.shows("Next: :new setup");
     desk.shows("No head yet");
     desk.shows("No outlet yet");
     desk.keys("enter s x");

@@ -40,7 +40,8 @@ fn drawn(desk: &Desk) -> Buffer {
 #[test]
 fn names_of_any_script_keep_every_column_in_its_place() {
     let (wide, plain) = (house(|wide, _| wide.to_owned()), house(|_, plain| plain.to_owned()));
-    let scripts = ["", "enter", "1", "2", "4", "5", "f", "i", "E", "w", "/", "right", "1 down E", "enter t", "R"];
+    let scripts =
+        ["", "enter", "1", "2", "4", "5", "f", "i", "E", "w", "/", "right", "1 down E", "enter t", "R"];
     for size in [(40, 15), (57, 20), (80, 24), (100, 30), (160, 50)] {
         for script in scripts {
             let mut desks = [&wide, &plain].map(|text| Desk::opened(text, size, Origin::File));
@@ -50,7 +51,8 @@ fn names_of_any_script_keep_every_column_in_its_place() {
             let [own, other] = desks.each_ref().map(drawn);
             for (x, y) in (0..size.1).flat_map(|y| (0..size.0).map(move |x| (x, y))) {
                 let (cell, plain) = (own[(x, y)].symbol(), other[(x, y)].symbol());
-                let told = || format!("{script} {size:?} at {x},{y}\n{}\n{}", desks[0].screen(), desks[1].screen());
+                let told =
+                    || format!("{script} {size:?} at {x},{y}\n{}\n{}", desks[0].screen(), desks[1].screen());
                 if cell.width() > 1 {
                     assert!(x + 1 < size.0, "a letter hangs over the edge: {}", told());
                     let next = own[(x + 1, y)].symbol();

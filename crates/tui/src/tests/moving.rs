@@ -188,8 +188,24 @@ fn a_double_click_opens_all_that_the_plan_says() {
 #[test]
 fn the_terminal_may_change_its_size_while_anything_is_open() {
     let scripts = [
-        "", "enter", "1", "2", "4", "5", "f end", "p", "i end", "E end", "E enter", "R", "w end", "? end", ": a", "/ g",
-        "enter t", "enter w end",
+        "",
+        "enter",
+        "1",
+        "2",
+        "4",
+        "5",
+        "f end",
+        "p",
+        "i end",
+        "E end",
+        "E enter",
+        "R",
+        "w end",
+        "? end",
+        ": a",
+        "/ g",
+        "enter t",
+        "enter w end",
     ];
     for script in scripts {
         let mut desk = Desk::house();

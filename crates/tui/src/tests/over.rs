@@ -206,7 +206,13 @@ fn every_command_does_something_by_its_key_or_its_name() {
             "floor-down" => {
                 desk.keys("]");
             }
-            "up-letter" | "page-up" | "first" | "down-letter" | "go-to" => {
+            "complete" => {
+                desk.keys("n").types("Z9 disch");
+            }
+            "clear-key" => {
+                desk.keys("E");
+            }
+            "up-letter" | "page-up" | "first" | "down-letter" | "go-to" | "went-dark" => {
                 desk.keys("1 down down");
             }
             "plot" => {

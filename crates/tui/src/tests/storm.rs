@@ -22,8 +22,30 @@ const EXAMPLES: [&str; 4] = [
 ];
 
 const KEYS: [&str; 24] = [
-    "enter", "enter", "enter", "enter", "esc", "esc", "tab", "backtab", "up", "down", "down", "left", "right", "home", "end",
-    "pageup", "pagedown", "backspace", "backspace", "ctrl-u", "ctrl-w", "ctrl-z", "ctrl-c", "ctrl-a",
+    "enter",
+    "enter",
+    "enter",
+    "enter",
+    "esc",
+    "esc",
+    "tab",
+    "backtab",
+    "up",
+    "down",
+    "down",
+    "left",
+    "right",
+    "home",
+    "end",
+    "pageup",
+    "pagedown",
+    "backspace",
+    "backspace",
+    "ctrl-u",
+    "ctrl-w",
+    "ctrl-z",
+    "ctrl-c",
+    "ctrl-a",
 ];
 
 const PASTES: [&str; 8] = [

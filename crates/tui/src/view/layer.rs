@@ -98,7 +98,7 @@ fn page_lines(page: &Page, last: &[String], cells: usize) -> Vec<String> {
 }
 
 /// Wraps a paragraph; where it begins with a key and a gap, what follows stays behind the gap.
-fn wrap_hanging(paragraph: &str, cells: usize) -> Vec<String> {
+pub(super) fn wrap_hanging(paragraph: &str, cells: usize) -> Vec<String> {
     let Some(at) = paragraph.find("  ") else { return wrap(paragraph, cells) };
     let (key, rest) = paragraph.split_at(at);
     let indent = at + (rest.len() - rest.trim_start().len());

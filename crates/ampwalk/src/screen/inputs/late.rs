@@ -55,7 +55,8 @@ impl Answers {
 /// digits (xterm control sequences, OSC 11; colours as XParseColor of X11 takes them).
 fn ground(answer: &str) -> Option<Ground> {
     let mut parts = answer.strip_prefix("11;rgb:")?.split('/').map(|digits| {
-        let most = u32::pow(16, u32::try_from(digits.len()).ok().filter(|count| (1..=4).contains(count))?) - 1;
+        let most =
+            u32::pow(16, u32::try_from(digits.len()).ok().filter(|count| (1..=4).contains(count))?) - 1;
         Some(f64::from(u32::from_str_radix(digits, 16).ok()?) / f64::from(most))
     });
     let [red, green, blue] = [parts.next()??, parts.next()??, parts.next()??];
