@@ -89,7 +89,8 @@ fn the_screen_follows_the_size_of_the_terminal() {
     for (columns, rows, words) in
         [(160, 50, "findings, worst first"), (40, 15, "too small for"), (80, 24, "assumed")]
     {
-        session.terminal().screen_mut().set_size(rows, columns);
+        let [high, wide] = [rows, columns].map(|count| NonZero::new(count).unwrap());
+        session.terminal().screen_mut().set_size(high, wide);
         session.master.resize(PtySize { rows, cols: columns, ..SIZE }).unwrap();
         session.wait_for_text(words);
         session.wait_for("the keys in the last line", |screen| {
