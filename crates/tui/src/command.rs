@@ -5,6 +5,7 @@ pub(crate) mod layers;
 pub(crate) mod moves;
 pub(crate) mod plot;
 mod program;
+mod settings;
 pub(crate) mod trip;
 mod why;
 
@@ -257,7 +258,10 @@ pub static COMMANDS: &[Command] = &[
     command("plot", ("Plot", "Heads on sockets, floor by floor."), &["3"], SCREENS, |model, _| program::show(model, Screen::Plot)),
     command("shoot", ("Shoot", "The setup that is being shot, in the order of striking."), &["4"], SCREENS, |model, _| program::show(model, Screen::Shoot)),
     command("papers", ("Papers", "The sheets that can be printed."), &["5"], SCREENS, |model, _| program::show(model, Screen::Papers)),
-    command("theme", ("change the theme", "Goes through the themes: dark, light, sixteen colours, none."), &[], NOT_TYPING, program::next_theme),
+    command("theme", ("change the theme", "Goes through the themes: dark, light, sixteen colours, none."), &[], NOT_TYPING, settings::next_theme),
+    command("lengths", ("metres or feet", "Shows lengths in feet, or in metres again. The plan file and the sheets stay in metres."), &[], NOT_TYPING, settings::other_lengths),
+    command("bell", ("bell on or off", "Rings the bell where something is refused, or leaves it."), &[], NOT_TYPING, settings::other_bell),
+    command("settings", ("where the settings are", "Says in which folder settings.toml and keys.toml are looked for."), &[], NOT_TYPING, settings::whereabouts),
     command("guide", ("hide the guide", "Takes the first-run guide away."), &["g"], SCREENS, program::hide_guide).in_bar(36, "hide the guide").if_useful(|now| now.guided),
     command("back", ("back", "Backs out of what is open. It never leaves: q does."), &["esc"], EMPTY_HANDED, program::back),
     command("help", ("help", "Lists the keys that work here."), &["?"], HELPED, layers::help).in_bar(1, "help"),

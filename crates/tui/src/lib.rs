@@ -22,6 +22,7 @@ pub mod model;
 mod paint;
 pub mod plot;
 pub mod scene;
+pub mod settings;
 #[cfg(test)]
 mod tests;
 pub mod text;

@@ -6,20 +6,31 @@ use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 use tui_input::{Input, InputRequest};
 
 use crate::ask::Question;
+use crate::command::moves;
 use crate::effect::Effect;
-use crate::event::Event;
+use crate::event::{Event, Ground};
 use crate::keymap::Chord;
 use crate::layer::{Layer, Prompt};
 use crate::model::{Message, Model, Saved};
+use crate::settings::Bell;
+use crate::theme::Theme;
 
 /// Takes an event in, and says what the host is to do about it.
 pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
+    let mut effects = on_event(model, event);
+    if model.bell == Bell::Off {
+        effects.retain(|effect| *effect != Effect::Bell);
+    }
+    effects
+}
+
+fn on_event(model: &mut Model, event: Event) -> Vec<Effect> {
     match event {
         Event::Key(key) if key.kind == KeyEventKind::Release => Vec::new(),
         Event::Key(key) => on_key(model, key),
         Event::Mouse(mouse) => mouse::on_mouse(model, mouse),
         Event::Resize { width, height } => {
-            model.size = (width, height);
+            on_resize(model, (width, height));
             Vec::new()
         }
         Event::Paste(text) => {
@@ -38,6 +49,10 @@ pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
             crate::command::trip::time(model, moment);
             Vec::new()
         }
+        Event::Ground(ground) => {
+            on_ground(model, ground);
+            Vec::new()
+        }
         Event::Told(words) => {
             model.say(words);
             Vec::new()
@@ -45,7 +60,26 @@ pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
     }
 }
 
+/// What lies over the screen may be longer or shorter now: it is kept where there is something of it.
+fn on_resize(model: &mut Model, size: (u16, u16)) {
+    model.size = size;
+    if !model.layers.is_empty() {
+        moves::by_rows(model, 0);
+    }
+}
+
+/// A theme that nobody chose follows the terminal.
+fn on_ground(model: &mut Model, ground: Ground) {
+    if !model.theme_is_chosen && matches!(model.theme, Theme::Dark | Theme::Light) {
+        model.theme = match ground {
+            Ground::Dark => Theme::Dark,
+            Ground::Light => Theme::Light,
+        };
+    }
+}
+
 fn on_key(model: &mut Model, key: KeyEvent) -> Vec<Effect> {
+    model.pointer.clicked = None;
     // What the last key did has been read by the time that the next one is pressed.
     model.message = Message::default();
     model.pressed = if let KeyCode::Char(letter) = key.code { Some(letter) } else { None };

@@ -91,9 +91,10 @@ pub fn draw(model: &Model, area: Rect, buffer: &mut Buffer) -> Hits {
         return hits;
     }
     let body = frame::draw(model, area, buffer, &mut hits);
-    draw_screen(model, body, buffer, &mut hits);
-    for over in &model.layers {
-        layer::draw(model, over, body, buffer, &mut hits);
+    // What lies on top covers all of the body: what is under it would be drawn for nobody.
+    match model.layers.last() {
+        Some(over) => layer::draw(model, over, body, buffer, &mut hits),
+        None => draw_screen(model, body, buffer, &mut hits),
     }
     frame::draw_message(model, area, buffer);
     hits

@@ -191,9 +191,10 @@ fn heaviest(network: &Network, heads: &[HeadAt]) -> Option<HeadAt> {
 
 pub(super) fn copy(model: &mut Model, effects: &mut Vec<Effect>) {
     let text = match model.layers.last() {
-        Some(Layer::Findings(list)) => {
-            finding_at(model, list.row).map(|finding| format!("{}. {}.", finding.text, finding.remedy))
-        }
+        Some(Layer::Findings(list)) => finding_at(model, list.row).map(|finding| {
+            let told = format!("{}. {}.", finding.text, finding.remedy);
+            words::told(model.document.network(), &told)
+        }),
         Some(Layer::Problems(list)) => {
             model.document.problems().get(list.row).map(|problem| model.document.problem_words(problem))
         }

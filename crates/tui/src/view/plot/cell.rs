@@ -189,7 +189,8 @@ fn draw_in_hand(model: &Model, held: &Held, socket: SocketAt, area: Rect, buffer
         paint::text(area, 1, &pad(&words, usize::from(area.width)), model.theme.style(Role::Quiet), buffer);
     }
     if area.height > 2 {
-        let finding = there.findings.first().map(|finding| format!("    {}", finding.text));
+        let finding =
+            there.findings.first().map(|finding| format!("    {}", words::told(network, &finding.text)));
         paint::text(area, 2, &finding.unwrap_or_default(), model.theme.style(Role::Quiet), buffer);
     }
 }
