@@ -139,7 +139,7 @@ pub fn with(text: &str, setting: Setting) -> Result<String, String> {
     let end = if text.contains("\r\n") { "\r\n" } else { "\n" };
     let line = format!("{key} = {value}{end}");
     // Behind a table's header the line would belong to that table.
-    if table.get_ref().values().any(|value| is_table(value)) {
+    if table.get_ref().values().any(is_table) {
         let (mark, rest) = match text.strip_prefix('\u{feff}') {
             Some(rest) => ("\u{feff}", rest),
             None => ("", text),

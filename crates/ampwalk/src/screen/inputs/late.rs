@@ -52,7 +52,7 @@ impl Answers {
 }
 
 /// What an answer says of the ground: `11;rgb:ffff/ffff/ffff`, each colour in one to four hexadecimal
-/// digits (xterm control sequences, OSC 11; colours as XParseColor of X11 takes them).
+/// digits (xterm control sequences, OSC 11; colours as `XParseColor` of X11 takes them).
 fn ground(answer: &str) -> Option<Ground> {
     let mut parts = answer.strip_prefix("11;rgb:")?.split('/').map(|digits| {
         let most =
