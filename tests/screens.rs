@@ -71,8 +71,8 @@ fn the_plot_and_shoot_in_every_theme() {
         let parts = drawn.each_ref().map(|text| text.split_at(text.find("row 0:").unwrap()));
         // A theme changes no word and no sign.
         assert!(parts.iter().all(|(symbols, _)| *symbols == parts[0].0));
-        let styles: String =
-            themes.iter().zip(parts).map(|(theme, (_, styles))| format!("{theme:?}\n{styles}\n")).collect();
+        let styles = themes.iter().zip(parts).map(|(theme, (_, styles))| format!("{theme:?}\n{styles}"));
+        let styles = styles.collect::<Vec<_>>().join("\n");
         insta::assert_snapshot!(format!("{screen}_in_every_theme"), styles);
     }
 }
