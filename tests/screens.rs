@@ -76,3 +76,45 @@ fn the_plot_and_shoot_in_every_theme() {
         insta::assert_snapshot!(format!("{screen}_in_every_theme"), styles);
     }
 }
+
+/// The demo after B took RA down: `!`, the device, the head, since when, then these keys.
+fn after_the_trip(size: (u16, u16), theme: Theme, then: &[KeyCode]) -> String {
+    let asked = ['!', '1', '1', '1'].map(KeyCode::Char);
+    styled_text(&demo(size, theme, &[&asked, then].concat()))
+}
+
+#[test]
+fn the_question_what_went_at_80_by_24() {
+    insta::assert_snapshot!(kept((80, 24), &[KeyCode::Char('!')]));
+}
+
+#[test]
+fn the_three_blocks_at_40_by_24() {
+    insta::assert_snapshot!(after_the_trip((40, 24), Theme::Dark, &[]));
+}
+
+#[test]
+fn the_three_blocks_at_40_by_24_without_colour() {
+    insta::assert_snapshot!(after_the_trip((40, 24), Theme::Monochrome, &[]));
+}
+
+#[test]
+fn the_three_blocks_at_80_by_24() {
+    insta::assert_snapshot!(after_the_trip((80, 24), Theme::Dark, &[]));
+}
+
+#[test]
+fn the_three_blocks_at_80_by_24_without_colour() {
+    insta::assert_snapshot!(after_the_trip((80, 24), Theme::Monochrome, &[]));
+}
+
+#[test]
+fn after_two_resets_at_80_by_24() {
+    let twice = ['n', 'n'].map(KeyCode::Char);
+    insta::assert_snapshot!(after_the_trip((80, 24), Theme::Monochrome, &twice));
+}
+
+#[test]
+fn the_strike_order_of_the_demo_at_80_by_24() {
+    insta::assert_snapshot!(kept((80, 24), &[KeyCode::Char('4'), KeyCode::Enter]));
+}

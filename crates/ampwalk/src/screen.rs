@@ -19,6 +19,7 @@ use anyhow::{Context, Result, bail};
 use crossterm::clipboard::CopyToClipboard;
 use crossterm::execute;
 
+use crate::clock;
 use crate::memory;
 use crate::save::Home;
 use crate::terminal::{self, Taken};
@@ -176,6 +177,9 @@ impl Host {
                 Effect::Quit => return Ok(Flow::Leave),
                 Effect::Suspend => self.suspend(taken)?,
                 Effect::Copy(text) => execute!(stdout(), CopyToClipboard::to_clipboard_from(text))?,
+                Effect::AskTime => {
+                    effects.extend(update(&mut self.model, Event::Time(clock::moment())));
+                }
                 Effect::Bell => {
                     stdout().write_all(b"\x07")?;
                     stdout().flush()?;

@@ -21,4 +21,6 @@ pub enum Effect {
     Keep(Setting),
     /// Something was refused.
     Bell,
+    /// Answer with [`crate::event::Event::Time`], what time it is here.
+    AskTime,
 }

@@ -31,6 +31,8 @@ pub enum Event {
     Saved(Result<(), String>),
     /// The terminal has said, late, what its ground is like.
     Ground(Ground),
+    /// What time it is here, asked for by [`crate::effect::Effect::AskTime`]: `2026-03-02T14:05:00`.
+    Time(String),
     /// The host has something to say.
     Told(String),
 }

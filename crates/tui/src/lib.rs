@@ -27,6 +27,7 @@ pub mod settings;
 mod tests;
 pub mod text;
 pub mod theme;
+pub mod trip;
 pub mod update;
 pub mod view;
 pub mod widget;

@@ -1,5 +1,6 @@
 //! Everything that the screens know. It changes only in [`crate::update`].
 
+use ampwalk_core::id::{HeadId, SetupId};
 use ampwalk_core::network::{At, SetupAt, SocketAt};
 
 use crate::command::Context;
@@ -169,6 +170,10 @@ pub struct Model {
     pub size: (u16, u16),
     /// What the mouse is in the middle of.
     pub pointer: Pointer,
+    /// Heads that were ticked as struck, by setup, in that order; kept while the screens are open.
+    pub struck: Vec<(SetupId, HeadId)>,
+    /// The letter of the key that was pressed last, for commands with several keys.
+    pub pressed: Option<char>,
 }
 
 impl Model {
@@ -202,6 +207,8 @@ impl Model {
             configuration: opening.configuration,
             size: opening.size,
             pointer: Pointer::default(),
+            struck: Vec::new(),
+            pressed: None,
         };
         model.settle();
         model.page = model.ground_page();
@@ -266,6 +273,8 @@ impl Model {
         match layer {
             Some(Layer::Findings(_) | Layer::Problems(_)) => Context::List,
             Some(Layer::Explanation { .. } | Layer::WhyNot(_) | Layer::Help(_)) => Context::Text,
+            Some(Layer::Went(_)) => Context::Went,
+            Some(Layer::Recovery(_)) => Context::Recovery,
             Some(Layer::Entries(_)) => Context::Entries,
             Some(Layer::Form { .. }) => Context::Form,
             Some(Layer::Palette(_) | Layer::Find(_) | Layer::Ask(_)) => Context::Prompt,
@@ -289,6 +298,7 @@ impl Model {
             setup: self.setup,
             row: self.row(),
             theme: self.theme,
+            struck: &self.struck,
         }
     }
 

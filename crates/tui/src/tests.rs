@@ -9,6 +9,7 @@ mod letters;
 mod moving;
 mod over;
 mod storm;
+mod trip;
 
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers, MouseButton, MouseEvent, MouseEventKind};
 use ratatui::buffer::Buffer;

@@ -5,6 +5,7 @@ mod mouse;
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 use tui_input::{Input, InputRequest};
 
+use crate::ask::Question;
 use crate::command::moves;
 use crate::effect::Effect;
 use crate::event::{Event, Ground};
@@ -48,6 +49,10 @@ fn on_event(model: &mut Model, event: Event) -> Vec<Effect> {
             on_ground(model, ground);
             Vec::new()
         }
+        Event::Time(moment) => {
+            crate::command::trip::time(model, moment);
+            Vec::new()
+        }
         Event::Told(words) => {
             model.say(words);
             Vec::new()
@@ -77,7 +82,9 @@ fn on_key(model: &mut Model, key: KeyEvent) -> Vec<Effect> {
     model.pointer.clicked = None;
     // What the last key did has been read by the time that the next one is pressed.
     model.message = Message::default();
-    if let Some(command) = model.keymap.command(model.context(), Chord::of(key)) {
+    model.pressed = if let KeyCode::Char(letter) = key.code { Some(letter) } else { None };
+    let command = model.keymap.command(model.context(), Chord::of(key));
+    if let Some(command) = command.filter(|command| !is_part_of_the_line(model, command.id, key)) {
         return command.run(model);
     }
     let Some(request) = typed(key) else { return Vec::new() };
@@ -86,6 +93,16 @@ fn on_key(model: &mut Model, key: KeyEvent) -> Vec<Effect> {
         prompt.row = 0;
     }
     Vec::new()
+}
+
+/// Whether a key that works everywhere is a letter of the line that is being typed: `!7` says how
+/// important a head is. At the start of an empty line, and where no such letter is asked for, it is the
+/// command.
+fn is_part_of_the_line(model: &Model, command: &str, key: KeyEvent) -> bool {
+    let is_letter = matches!(key.code, KeyCode::Char(_)) && !key.modifiers.contains(KeyModifiers::CONTROL);
+    let Some(Layer::Ask(ask)) = model.layers.last() else { return false };
+    let takes_it = !matches!(ask.question, Question::Name { .. }) && !ask.prompt.input.value().is_empty();
+    command == "trip" && is_letter && takes_it
 }
 
 /// What a key does to a line that is being typed.

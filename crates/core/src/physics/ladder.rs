@@ -13,14 +13,12 @@ use crate::unit::{Amps, Ohms, Volts};
 
 /// Volts to which the rounds are carried.
 const CLOSE_ENOUGH: f64 = 1e-10;
-/// Rounds after which a ladder has no answer: only where its loads all but collapse the volts.
-const MOST_ROUNDS: usize = 4000;
+/// Rounds after which a pace has no answer, and halvings of it after which a ladder has none: only where
+/// its loads all but collapse the volts.
+const MOST_ROUNDS: usize = 400;
+const MOST_HALVINGS: i32 = 10;
 /// Loads are not reckoned on less than this share of their rated volts.
 const LEAST_SHARE: f64 = 1e-6;
-/// Volts that come back by less than this share of what they were off settle by themselves.
-const CALM: f64 = 0.25;
-/// The smallest part of a round's change that is taken.
-const SLOWEST: f64 = 1.0 / 1024.0;
 
 /// One lead of a ladder, and what is plugged in at its end besides the next lead.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -70,27 +68,33 @@ fn solve(
     if source <= Volts::ZERO || drawings.any(|drawing| drawing.rated <= Volts::ZERO) {
         return None;
     }
+    // A heavy load swings to and fro from round to round: smaller steps calm it.
+    (0..=MOST_HALVINGS).find_map(|halvings| rounds(source, sections, &from, 0.5_f64.powi(halvings)))
+}
+
+/// Goes out and back until the volts stay, with a part `pace` of the way each time; `None` where they do
+/// not.
+fn rounds(
+    source: Volts,
+    sections: &[Section<'_>],
+    from: &impl Fn(usize) -> Option<usize>,
+    pace: f64,
+) -> Option<Vec<Arrival>> {
     let mut volts = vec![Phasor { real: source.0, imaginary: 0.0 }; sections.len()];
     let mut amps = vec![Phasor::default(); sections.len()];
     let mut left = amps.clone();
-    let mut off = amps.clone();
-    let mut pace = 1.0_f64;
     for _ in 0..MOST_ROUNDS {
-        amps_through(sections, &from, &volts, &mut amps);
-        volts_left(source, sections, &from, &amps, &mut left);
-        let Moved { farthest, swings } = settle(&left, &mut volts, &mut off, pace);
+        amps_through(sections, from, &volts, &mut amps);
+        volts_left(source, sections, from, &amps, &mut left);
+        let farthest = settle(&left, &mut volts, pace);
         if !farthest.is_finite() {
             return None;
         }
         if farthest <= CLOSE_ENOUGH {
-            amps_through(sections, &from, &volts, &mut amps);
+            amps_through(sections, from, &volts, &mut amps);
             let arrival =
                 |(volts, amps): (&Phasor, &Phasor)| Arrival { volts: Volts(size(*volts)), amps: amps.amps() };
             return Some(volts.iter().zip(&amps).map(arrival).collect());
-        }
-        // A heavy load swings to and fro from round to round: smaller steps calm it.
-        if swings {
-            pace = (pace / 2.0).max(SLOWEST);
         }
     }
     None
@@ -143,28 +147,17 @@ fn volts_left(
     }
 }
 
-/// How a round went.
-struct Moved {
-    /// How far the farthest volts were off.
-    farthest: f64,
-    /// Whether they were off on the other side than the round before, and not by far less.
-    swings: bool,
-}
-
-/// Moves the volts towards what is left of the source, by a part `pace` of the way. `off` is how far they
-/// were off the round before, and becomes how far they are off now.
-fn settle(left: &[Phasor], volts: &mut [Phasor], off: &mut [Phasor], pace: f64) -> Moved {
-    let (mut farthest, mut along, mut before) = (0.0_f64, 0.0, 0.0);
-    for ((left, volts), off) in left.iter().zip(volts).zip(off) {
-        let now = *left + volts.reversed();
-        along += now.real * off.real + now.imaginary * off.imaginary;
-        before += off.real * off.real + off.imaginary * off.imaginary;
-        *off = now;
-        *volts += now.scaled(Amps(pace));
-        let size = size(now);
+/// Moves the volts towards what is left of the source, by a part `pace` of the way; how far the farthest
+/// was off, in volts.
+fn settle(left: &[Phasor], volts: &mut [Phasor], pace: f64) -> f64 {
+    let mut farthest = 0.0_f64;
+    for (left, volts) in left.iter().zip(volts) {
+        let off = *left + volts.reversed();
+        *volts += off.scaled(Amps(pace));
+        let size = size(off);
         farthest = if size.is_nan() { f64::INFINITY } else { farthest.max(size) };
     }
-    Moved { farthest, swings: along < -CALM * before }
+    farthest
 }
 
 fn size(phasor: Phasor) -> f64 {

@@ -44,6 +44,11 @@ pub(super) fn find(model: &mut Model, _: &mut Vec<Effect>) {
 }
 
 pub(super) fn close(model: &mut Model, _: &mut Vec<Effect>) {
+    if let Some(Layer::Went(question)) = model.layers.last_mut()
+        && super::trip::back(question)
+    {
+        return;
+    }
     model.layers.pop();
 }
 
@@ -90,7 +95,9 @@ pub(super) fn accept(model: &mut Model, effects: &mut Vec<Effect>) {
         | Layer::Help(_)
         | Layer::Entries(_)
         | Layer::Form { .. }
-        | Layer::Ask(_) => {}
+        | Layer::Ask(_)
+        | Layer::Went(_)
+        | Layer::Recovery(_) => {}
     }
 }
 

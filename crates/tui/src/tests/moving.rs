@@ -104,7 +104,8 @@ fn the_other_screens_lead_back_to_the_plot() {
     desk.keys("1 down enter");
     assert_eq!(desk.model.screen, Screen::Plot);
     assert_eq!(desk.model.plot.focus, Focus::Sockets);
-    desk.keys("4 home enter");
+    desk.keys("4 home o");
+    assert_eq!(desk.model.screen, Screen::Plot);
     assert_eq!(desk.model.plot.focus, Focus::Heads);
 }
 
@@ -176,7 +177,7 @@ fn a_double_click_opens_all_that_the_plan_says() {
     assert!(desk.model.layers.is_empty(), "two clicks with keys between are no double one");
     click(&mut desk, socket);
     desk.shows("Keys of socket G5");
-    for screen in ["1", "2", "4"] {
+    for screen in ["1", "2"] {
         let mut desk = Desk::house();
         desk.keys(screen).keys("down down");
         let row = place(&desk, "▸");
@@ -251,7 +252,7 @@ fn a_row_of_a_list_is_chosen_by_a_click_and_taken_by_the_next() {
     desk.mouse(MouseEventKind::Down(MouseButton::Left), x, y);
     desk.shows("▸1  C");
     desk.mouse(MouseEventKind::Down(MouseButton::Left), x, y);
-    desk.shows("Keys of head");
+    desk.says("C is struck");
 }
 
 #[test]

@@ -67,11 +67,19 @@ fn choose_row(model: &mut Model, row: usize) -> Vec<Effect> {
             (&mut list.row, "accept")
         }
         Some(Layer::Form { row, .. }) => (row, "accept"),
+        Some(Layer::Went(question)) => (&mut question.row, "answer"),
+        Some(Layer::Recovery(recovery)) => (&mut recovery.row, "tick"),
         Some(Layer::Ask(ask)) => (&mut ask.prompt.row, "accept"),
         Some(Layer::Palette(prompt) | Layer::Find(prompt)) => (&mut prompt.row, "accept"),
         Some(_) => return Vec::new(),
-        None if model.screen == Screen::Papers => (&mut model.rows[screen], "why"),
-        None => (&mut model.rows[screen], "form"),
+        None => {
+            let taken = match model.screen {
+                Screen::Shoot => "strike",
+                Screen::Papers => "why",
+                _ => "form",
+            };
+            (&mut model.rows[screen], taken)
+        }
     };
     if *place == row {
         return run(taken, model);
