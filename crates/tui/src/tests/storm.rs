@@ -88,7 +88,9 @@ fn event(dice: &mut Dice, size: (u16, u16)) -> Event {
             Event::Key(KeyEvent::new(KeyCode::Char(letter), KeyModifiers::NONE))
         }
         28..=30 => {
-            let letter = dice.one_of(&['i', 'E', 'R', 'D', ':', '/', '1', '2', '3', '4', '5', '!', 'u', 'U']);
+            let letter = dice.one_of(&[
+                'i', 'E', 'R', 'D', ':', '/', '1', '2', '3', '4', '5', '!', '!', 'r', 'n', 'u', 'U', 'e',
+            ]);
             Event::Key(KeyEvent::new(KeyCode::Char(letter), KeyModifiers::NONE))
         }
         31..=35 => {
