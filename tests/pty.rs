@@ -1,11 +1,13 @@
 //! The built program on a terminal: it draws, edits, saves, leaves, and gives the terminal back.
 
+mod around;
+
 use std::fs;
 use std::io::{Read, Write};
 use std::num::NonZero;
 use std::path::Path;
 use std::process::Command;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard};
 use std::thread;
 use std::time::{Duration, Instant};
@@ -27,6 +29,8 @@ struct Session {
     keys: Box<dyn Write + Send>,
     terminal: Arc<Mutex<Parser>>,
     closing: Arc<AtomicBool>,
+    /// What was drawn so far.
+    bytes: Arc<AtomicUsize>,
     modes_before: String,
 }
 
@@ -55,17 +59,20 @@ impl Session {
         let closing = Arc::new(AtomicBool::new(false));
         let mut reader = pair.master.try_clone_reader().unwrap();
         let (shown, stop) = (Arc::clone(&terminal), Arc::clone(&closing));
+        let drawn = Arc::new(AtomicUsize::new(0));
+        let counted = Arc::clone(&drawn);
         thread::spawn(move || {
             let mut bytes = [0; 4096];
             while let Ok(count @ 1..) = reader.read(&mut bytes) {
                 shown.lock().unwrap().process(&bytes[..count]);
+                counted.fetch_add(count, Ordering::SeqCst);
                 if stop.load(Ordering::SeqCst) {
                     return;
                 }
             }
         });
         let keys = pair.master.take_writer().unwrap();
-        Self { child, master: pair.master, keys, terminal, closing, modes_before }
+        Self { child, master: pair.master, keys, terminal, closing, bytes: drawn, modes_before }
     }
 
     fn press(&mut self, keys: &str) {

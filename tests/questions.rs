@@ -7,6 +7,7 @@ mod amps;
 mod leads;
 mod leakage;
 mod supplies;
+mod trips;
 
 use serde_json::Value;
 

@@ -77,6 +77,35 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// After a trip: causes, what to unplug, what to light again where, what comes later
+    Recover {
+        /// The plan file; `-` for standard input
+        plan: PathBuf,
+        /// What dropped: circuits, RCDs, a supply; `everything` or `meter` where nothing is called so
+        #[arg(long, value_name = "ID", num_args = 1.., required_unless_present = "dark")]
+        lost: Vec<String>,
+        /// Heads that went dark: what dropped is worked out from them
+        #[arg(long, value_name = "HEAD", num_args = 1.., conflicts_with = "lost")]
+        dark: Vec<String>,
+        /// In this setup; the first one by default
+        #[arg(long, value_name = "ID")]
+        setup: Option<String>,
+        /// The head that was struck last
+        #[arg(long, value_name = "HEAD")]
+        last: Option<String>,
+        /// How long after switch-on: 0s, 12m, 1h30m; minutes without a letter
+        #[arg(long, value_name = "TIME")]
+        after: Option<String>,
+        /// What the reset did, if one was tried
+        #[arg(long, value_enum)]
+        reset: Option<ResetWord>,
+        /// Makes the moves in the plan and logs the trip
+        #[arg(long)]
+        write: bool,
+        /// For other programs
+        #[arg(long)]
+        json: bool,
+    },
     /// Tells how a number came about: formula, values, where each came from, source
     Explain {
         /// The plan file; `-` for standard input
@@ -107,6 +136,15 @@ fn seconds(text: &str) -> Result<f64, String> {
         Ok(seconds) if (0.0..=86_400.0).contains(&seconds) => Ok(seconds),
         _ => Err("give seconds, 0 to 86400".to_owned()),
     }
+}
+
+/// What a reset did.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum ResetWord {
+    /// It held
+    Held,
+    /// It dropped again
+    DidNotHold,
 }
 
 /// A table of what is built in.

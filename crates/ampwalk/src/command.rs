@@ -9,10 +9,12 @@ mod layout;
 mod library;
 mod new;
 mod open;
+mod recover;
 
 use crate::arguments::{Arguments, Command};
 use crate::output::Answer;
 use crate::trouble::Trouble;
+use recover::{Form, Write};
 
 /// Does what the command line asks for.
 pub fn run(arguments: Arguments) -> Result<Answer, Trouble> {
@@ -31,6 +33,14 @@ pub fn run(arguments: Arguments) -> Result<Answer, Trouble> {
         }
         Some(Command::Explain { plan, subject, setup, json: false }) => {
             explain::for_people(&plan, &subject, setup.as_deref())
+        }
+        Some(Command::Recover { plan, lost, dark, setup, last, after, reset, write, json }) => {
+            let asked = recover::Asked { plan, lost, dark, setup, last, after, reset };
+            recover::recover(
+                &asked,
+                if write { Write::Plan } else { Write::Nothing },
+                if json { Form::Json } else { Form::Words },
+            )
         }
         Some(Command::Library { table, json: true }) => library::for_programs(table),
         Some(Command::Library { table, json: false }) => Ok(library::for_people(table)),

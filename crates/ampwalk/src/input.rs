@@ -29,8 +29,6 @@ pub struct GoodPlan {
     pub parsed: Parsed,
     /// Notes on it, rendered.
     pub notes: String,
-    /// What it was read from.
-    pub text: String,
 }
 
 /// Whether a path means standard input.
@@ -40,12 +38,22 @@ pub fn is_standard_input(path: &Path) -> bool {
 
 /// Reads a plan that must be good. All that is wrong with it comes at once.
 pub fn good_plan(path: &Path) -> Result<GoodPlan, Trouble> {
-    let source = if is_standard_input(path) { standard_input() } else { file(path) }?;
+    let source = source(path)?;
+    good(&source)
+}
+
+/// A plan's text, from a file or from standard input.
+pub fn source(path: &Path) -> Result<Source, CallTrouble> {
+    if is_standard_input(path) { standard_input() } else { file(path) }
+}
+
+/// Reads a text that must be a good plan. All that is wrong with it comes at once.
+pub fn good(source: &Source) -> Result<GoodPlan, Trouble> {
     let parsed = parse(&source.text);
-    let told = problems::render(&source, &parsed.problems);
+    let told = problems::render(source, &parsed.problems);
     match parsed.worst() {
         Some(Gravity::Error | Gravity::LaterVersion) => Err(Trouble::Plan(told)),
-        Some(Gravity::Note) | None => Ok(GoodPlan { parsed, notes: told, text: source.text }),
+        Some(Gravity::Note) | None => Ok(GoodPlan { parsed, notes: told }),
     }
 }
 
@@ -80,7 +88,7 @@ pub fn file(path: &Path) -> Result<Source, CallTrouble> {
 }
 
 fn not_found_remedy(path: &Path) -> String {
-    const COMMANDS: [&str; 5] = ["check", "demo", "help", "library", "new"];
+    const COMMANDS: [&str; 6] = ["check", "demo", "help", "library", "new", "recover"];
     let word = path.to_str().unwrap_or_default();
     match ampwalk_core::file::nearest(word, COMMANDS) {
         Some(command) => format!("The command `ampwalk {command}` is near; `ampwalk --help` lists all."),

@@ -1,6 +1,7 @@
 //! ampwalk: plans film lighting on the power that a building happens to have.
 
 mod arguments;
+mod clock;
 mod command;
 mod examples;
 mod input;

@@ -1,4 +1,5 @@
-//! What the program finds again between calls: the plan that was open last, the user's own keys.
+//! What the program finds again between calls: the plan that was open last, the user's choices and
+//! own keys.
 //!
 //! They are a comfort: where they cannot be read or written, the program does without.
 
@@ -6,12 +7,15 @@ use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
+use ampwalk_tui::keymap;
+use ampwalk_tui::settings::{self, Setting};
 use directories::ProjectDirs;
+
+use crate::save::Home;
+use crate::trouble::{in_words, shown};
 
 /// The file in the data folder that names the last plan.
 const LAST_PLAN: &str = "last-plan";
-/// The file in the configuration folder that says the user's own keys.
-const OWN_KEYS: &str = "keys.toml";
 
 /// The plan that was open last, if it is still there.
 pub fn last_plan() -> Option<PathBuf> {
@@ -26,10 +30,58 @@ pub fn remember(plan: &Path) {
     }
 }
 
-/// What the user's own keys are, in the words of their file.
-pub fn own_keys() -> Option<String> {
-    let folders = ProjectDirs::from("", "", "ampwalk")?;
-    fs::read_to_string(folders.config_dir().join(OWN_KEYS)).ok()
+/// What the user wrote into the configuration folder, and what could not be read of it.
+#[derive(Clone, Debug, Default)]
+pub struct Configuration {
+    /// The folder; `None` where the system names none.
+    pub folder: Option<PathBuf>,
+    /// Choices for every plan, as a file.
+    pub settings: String,
+    /// The user's own keys, as a file.
+    pub keys: String,
+    /// In words, with what to do.
+    pub complaints: Vec<String>,
+}
+
+/// Reads the configuration folder. A file that is not there says nothing.
+pub fn configuration() -> Configuration {
+    configuration_in(ProjectDirs::from("", "", "ampwalk").map(|folders| folders.config_dir().to_owned()))
+}
+
+fn configuration_in(folder: Option<PathBuf>) -> Configuration {
+    let mut found = Configuration { folder, ..Configuration::default() };
+    let Some(folder) = found.folder.clone() else { return found };
+    let mut text = |name: &str| match fs::read_to_string(folder.join(name)) {
+        Ok(text) => text,
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => String::new(),
+        Err(error) => {
+            let path = shown(&folder.join(name));
+            found
+                .complaints
+                .push(format!("{path} cannot be read: {}. Mend it or move it away", in_words(&error)));
+            String::new()
+        }
+    };
+    (found.settings, found.keys) = (text(settings::FILE), text(keymap::FILE));
+    found
+}
+
+/// Keeps a choice for the next time.
+///
+/// # Errors
+/// In words, where it is not kept; the file is as it was then.
+pub fn keep(folder: Option<&Path>, setting: Setting) -> Result<(), String> {
+    let folder = folder.ok_or("the system names no folder for settings")?;
+    let path = folder.join(settings::FILE);
+    let before = match fs::read_to_string(&path) {
+        Ok(text) => text,
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => String::new(),
+        Err(error) => return Err(format!("{} cannot be read: {}", shown(&path), in_words(&error))),
+    };
+    let after = settings::with(&before, setting)?;
+    fs::create_dir_all(folder)
+        .map_err(|error| format!("{} cannot be made: {}", shown(folder), in_words(&error)))?;
+    Home::new(&path, &before).save(&after)
 }
 
 fn data_folder() -> Option<PathBuf> {
@@ -53,6 +105,9 @@ fn write(folder: &Path, plan: &Path) -> std::io::Result<()> {
 
 #[cfg(test)]
 mod tests {
+    use ampwalk_tui::settings::Bell;
+    use ampwalk_tui::theme::Theme;
+
     use super::*;
 
     #[test]
@@ -66,5 +121,32 @@ mod tests {
         assert_eq!(read(&data), Some(plan.clone()));
         fs::remove_file(&plan).unwrap();
         assert_eq!(read(&data), None);
+    }
+
+    #[test]
+    fn a_choice_is_kept_in_a_folder_that_is_made_for_it_and_comments_stay() {
+        let folder = tempfile::tempdir().unwrap();
+        let own = folder.path().join("config").join("ampwalk");
+        assert_eq!(configuration_in(Some(own.clone())).complaints, Vec::<String>::new());
+        keep(Some(&own), Setting::Theme(Theme::Light)).unwrap();
+        let file = own.join("settings.toml");
+        fs::write(&file, format!("# mine\n{}", fs::read_to_string(&file).unwrap())).unwrap();
+        keep(Some(&own), Setting::Bell(Bell::Off)).unwrap();
+        let kept = configuration_in(Some(own.clone())).settings;
+        assert_eq!(kept, "# mine\ntheme = \"light\"\nbell = false\n");
+        assert_eq!(fs::read_dir(&own).unwrap().count(), 1, "nothing is left beside it");
+        fs::write(&file, "theme = \n").unwrap();
+        assert!(keep(Some(&own), Setting::Bell(Bell::On)).unwrap_err().contains("settings.toml:1: "));
+        assert_eq!(fs::read_to_string(&file).unwrap(), "theme = \n");
+        assert!(keep(None, Setting::Bell(Bell::On)).is_err());
+    }
+
+    #[test]
+    fn a_file_that_cannot_be_read_is_told() {
+        let folder = tempfile::tempdir().unwrap();
+        fs::write(folder.path().join("keys.toml"), b"undo = \"\xff\"").unwrap();
+        let found = configuration_in(Some(folder.path().to_owned()));
+        assert_eq!(found.keys, "");
+        assert!(found.complaints[0].contains("keys.toml cannot be read"), "{found:?}");
     }
 }

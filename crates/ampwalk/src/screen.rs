@@ -4,21 +4,26 @@ mod inputs;
 
 use std::collections::VecDeque;
 use std::io::{Write, stdout};
+use std::path::PathBuf;
 use std::sync::mpsc::Receiver;
 
 use ampwalk_tui::effect::Effect;
 use ampwalk_tui::event::Event;
 use ampwalk_tui::keymap::Keymap;
 use ampwalk_tui::model::{Model, Opening, Origin, Saved};
+use ampwalk_tui::settings;
+use ampwalk_tui::theme::Theme;
 use ampwalk_tui::update::update;
 use ampwalk_tui::view;
 use anyhow::{Context, Result, bail};
 use crossterm::clipboard::CopyToClipboard;
 use crossterm::execute;
 
+use crate::clock;
 use crate::memory;
 use crate::save::Home;
 use crate::terminal::{self, Taken};
+use crate::trouble::shown;
 pub use inputs::end_by;
 use inputs::{Input, Signal};
 
@@ -59,9 +64,16 @@ pub struct Unsaved {
 /// # Errors
 /// Where the terminal fails. It is given back in any case.
 pub fn run(text: String, file_name: String, home: Home, kind: Kind) -> Result<Closed> {
-    let theme = terminal::theme();
-    let (keymap, complaints) =
-        memory::own_keys().map_or_else(Default::default, |keys| Keymap::with_own(&keys));
+    let configuration = memory::configuration();
+    let (mut settings, wrong_settings) = settings::read(&configuration.settings);
+    let (keymap, wrong_keys) = Keymap::with_own(&configuration.keys);
+    let complaints = [configuration.complaints, wrong_settings, wrong_keys].concat();
+    // No colour where none is wanted, whatever was chosen elsewhere.
+    if terminal::is_colourless() {
+        settings.theme = Some(Theme::Monochrome);
+    }
+    // A terminal is asked only where it matters: some take their time to answer.
+    let theme = settings.theme.unwrap_or_else(terminal::theme);
     let size = crossterm::terminal::size().context("it does not say its size")?;
     let origin = match kind {
         Kind::Own => Origin::File,
@@ -69,8 +81,17 @@ pub fn run(text: String, file_name: String, home: Home, kind: Kind) -> Result<Cl
     };
     let mut taken = Taken::new().context("it could not be taken over")?;
     let inputs = inputs::start().context("it could not be listened to")?;
-    let model = Model::open(Opening { text, file_name, origin, theme, keymap, size });
-    let mut host = Host { model, home, edited: false, signal: None };
+    let model = Model::open(Opening {
+        text,
+        file_name,
+        origin,
+        theme,
+        keymap,
+        settings,
+        configuration: configuration.folder.as_deref().map(shown),
+        size,
+    });
+    let mut host = Host { model, home, configuration: configuration.folder, edited: false, signal: None };
     if !complaints.is_empty() {
         host.take_in(Event::Told(complaints.join("; ")), &mut taken)?;
     }
@@ -81,6 +102,7 @@ pub fn run(text: String, file_name: String, home: Home, kind: Kind) -> Result<Cl
 struct Host {
     model: Model,
     home: Home,
+    configuration: Option<PathBuf>,
     edited: bool,
     signal: Option<i32>,
 }
@@ -146,9 +168,18 @@ impl Host {
                     self.edited |= outcome.is_ok();
                     effects.extend(update(&mut self.model, Event::Saved(outcome)));
                 }
+                Effect::Keep(setting) => {
+                    if let Err(why) = memory::keep(self.configuration.as_deref(), setting) {
+                        let told = format!("Until you leave only, since {why}");
+                        effects.extend(update(&mut self.model, Event::Told(told)));
+                    }
+                }
                 Effect::Quit => return Ok(Flow::Leave),
                 Effect::Suspend => self.suspend(taken)?,
                 Effect::Copy(text) => execute!(stdout(), CopyToClipboard::to_clipboard_from(text))?,
+                Effect::AskTime => {
+                    effects.extend(update(&mut self.model, Event::Time(clock::moment())));
+                }
                 Effect::Bell => {
                     stdout().write_all(b"\x07")?;
                     stdout().flush()?;

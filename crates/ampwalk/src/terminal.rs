@@ -43,9 +43,23 @@ pub fn must_be_one() -> Result<(), CallTrouble> {
     Ok(())
 }
 
+/// Whether nobody wants colour here, or the terminal has none.
+pub fn is_colourless() -> bool {
+    anstyle_query::no_color() || std::env::var("TERM").is_ok_and(|term| has_no_colour(&term))
+}
+
+/// Terminals without colours, by their names (ncurses, terminfo: those of DEC before the VT525, and
+/// the variants whose names end in -m or -mono; from memory).
+fn has_no_colour(term: &str) -> bool {
+    term == "dumb"
+        || ["vt52", "vt100", "vt102", "vt220", "vt320", "vt420"].contains(&term)
+        || term.ends_with("-m")
+        || term.ends_with("-mono")
+}
+
 /// The theme for this terminal: asked before it is taken over, and not for long.
 pub fn theme() -> Theme {
-    if anstyle_query::no_color() {
+    if is_colourless() {
         return Theme::Monochrome;
     }
     if !anstyle_query::truecolor() {
@@ -55,7 +69,18 @@ pub fn theme() -> Theme {
     options.timeout = PATIENCE;
     match theme_mode(options) {
         Ok(ThemeMode::Light) => Theme::Light,
-        Ok(ThemeMode::Dark) | Err(_) => Theme::Dark,
+        Ok(ThemeMode::Dark) => Theme::Dark,
+        Err(_) => std::env::var("COLORFGBG").ok().and_then(|colours| told_by(&colours)).unwrap_or_default(),
+    }
+}
+
+/// The theme by COLORFGBG, as several terminals set it: numbers of the sixteen colours, the ground
+/// last. White and light grey are light (from memory; there is no standard).
+fn told_by(colours: &str) -> Option<Theme> {
+    match colours.rsplit(';').next()?.trim().parse::<u8>().ok()? {
+        7 | 15 => Some(Theme::Light),
+        0..=15 => Some(Theme::Dark),
+        _ => None,
     }
 }
 
@@ -136,4 +161,24 @@ fn give_back_on_panic() {
             tell(panic);
         }));
     });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_ground_is_the_last_colour_that_the_terminal_names() {
+        assert_eq!(told_by("15;0"), Some(Theme::Dark));
+        assert_eq!(told_by("0;15"), Some(Theme::Light));
+        assert_eq!(told_by("0;default;7"), Some(Theme::Light));
+        assert_eq!(told_by("15;default"), None);
+        assert_eq!(told_by(""), None);
+    }
+
+    #[test]
+    fn terminals_without_colour_are_known_by_their_names() {
+        assert!(["dumb", "vt100", "vt220", "xterm-mono", "linux-m"].iter().all(|term| has_no_colour(term)));
+        assert!(!["xterm", "linux", "xterm-256color", "screen"].iter().any(|term| has_no_colour(term)));
+    }
 }

@@ -5,6 +5,7 @@
 //! and a licensed electrician decide.
 
 pub mod assess;
+pub mod diagnose;
 pub mod edit;
 pub mod explain;
 pub mod file;

@@ -34,7 +34,7 @@ pub use setup::{BlockNode, CableNode, Link, PlacedHead, SetupNode, plan_order};
 pub use supply::{BaseNode, CircuitNode, PlateNode, RampReading, RcdNode, SocketNode, SupplyNode};
 
 use crate::id::{CircuitId, HeadId, RcdId, SetupId, SocketId, SupplyId};
-use crate::library::Region;
+use crate::library::{LengthWord, Region};
 use crate::plan::Plan;
 
 /// A plan, resolved.
@@ -44,6 +44,8 @@ pub struct Network {
     pub plan: Arc<Plan>,
     /// The region's volts, rules and words.
     pub region: &'static Region,
+    /// The unit that the screens tell lengths in: the region's, unless somebody wants the other.
+    pub lengths: LengthWord,
     /// Supplies.
     pub supplies: Dense<SupplyAt, SupplyNode>,
     /// RCDs.

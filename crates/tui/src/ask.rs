@@ -1,6 +1,6 @@
 //! A question that is answered by a line: a key's value, or a new name.
 
-use ampwalk_core::edit::{Address, Edit, Value, typed};
+use ampwalk_core::edit::{Address, Edit, Table, Value, typed};
 use ampwalk_core::file::schema::{Key, Kind, SPECTRUM_WORDS, Target};
 use ampwalk_core::library::library;
 use ampwalk_core::network::{Network, SetupAt};
@@ -28,6 +28,13 @@ pub enum Question {
         subject: Subject,
         /// Whether another of the kind may follow.
         next: Next,
+    },
+    /// Which of a circuit's base loads is off in a setup, or on again.
+    BaseLoad {
+        /// The circuit.
+        circuit: String,
+        /// The setup.
+        setup: String,
     },
     /// A new id.
     Name {
@@ -72,6 +79,7 @@ impl Question {
         match self {
             Self::Key { of, key } => format!("{key} of {of}"),
             Self::Line { subject, .. } => format!("{} in one line", capital(subject.noun())),
+            Self::BaseLoad { circuit, setup } => format!("What the house has on {circuit}, in {setup}"),
             Self::Name { of } => format!("A new name for {of}"),
         }
     }
@@ -85,6 +93,11 @@ impl Question {
                 None => String::new(),
             },
             Self::Line { .. } => String::new(),
+            Self::BaseLoad { .. } => {
+                "Choose what its owner switches off for this setup, or has on again. It is \
+                                      listed to be switched on again at the end: ask first, say what for."
+                    .to_owned()
+            }
             Self::Name { .. } => "Letters, digits, - and _. Every mention of it changes with it.".to_owned(),
         }
     }
@@ -92,7 +105,7 @@ impl Question {
     fn kind(&self) -> Option<Kind> {
         match self {
             Self::Key { of, key } => of.schema().key(key).map(|key| key.kind),
-            Self::Line { .. } | Self::Name { .. } => None,
+            Self::Line { .. } | Self::BaseLoad { .. } | Self::Name { .. } => None,
         }
     }
 
@@ -110,6 +123,7 @@ impl Question {
                     if answer.trim().is_empty() { None } else { Some(typed(kind, answer)?) };
                 Ok(Edit::SetKey { of: of.clone(), key: (*key).to_owned(), value })
             }
+            Self::BaseLoad { circuit, setup } => base_load(&network.plan, circuit, setup, answer.trim()),
             Self::Name { of } => match id_of(of) {
                 Some((table, id)) => {
                     Ok(Edit::Rename { table, from: id.to_owned(), to: answer.trim().to_owned() })
@@ -140,6 +154,9 @@ fn plain(key: &Key) -> String {
 /// The answers that there are, those that the line begins or is within; none where any text will do.
 #[must_use]
 pub fn candidates(plan: &Plan, question: &Question, line: &str) -> Vec<Candidate> {
+    if let Question::BaseLoad { circuit, setup } = question {
+        return base_loads(plan, circuit, setup);
+    }
     let all: Vec<Candidate> = match question.kind() {
         Some(Kind::Choice(words)) => words.iter().map(|word| bare(word)).collect(),
         Some(Kind::Spectrum) => SPECTRUM_WORDS.iter().map(|word| bare(word)).collect(),
@@ -153,6 +170,42 @@ pub fn candidates(plan: &Plan, question: &Question, line: &str) -> Vec<Candidate
     };
     let exact = all.iter().any(|candidate| candidate.value.to_lowercase() == line);
     if exact { all } else { all.into_iter().filter(matches).collect() }
+}
+
+/// The base loads of a circuit that have a name, and how they stand in a setup.
+fn base_loads(plan: &Plan, circuit: &str, setup: &str) -> Vec<Candidate> {
+    let (Some(own), Some(setup)) = (plan.circuits.get(circuit), plan.setups.get(setup)) else {
+        return Vec::new();
+    };
+    let is_off =
+        |name: &str| setup.base_off.iter().any(|off| off.circuit.as_str() == circuit && off.name == name);
+    let candidate = |load: &ampwalk_core::plan::BaseLoad| {
+        let name = load.name.clone()?;
+        let owner = if load.owner_can_switch_off { "its owner may switch it off" } else { "ask its owner" };
+        let state = if is_off(&name) { "OFF in this setup" } else { "on" };
+        let note = format!("{state}, {} A; {owner}", ampwalk_core::rule::words::number(load.amps.0));
+        Some(Candidate { value: name, note })
+    };
+    own.base.iter().filter_map(candidate).collect()
+}
+
+/// Puts a base load on the list of those that are off in a setup, or takes it from there.
+fn base_load(plan: &Plan, circuit: &str, setup: &str, name: &str) -> Result<Edit, String> {
+    let known = base_loads(plan, circuit, setup);
+    if !known.iter().any(|candidate| candidate.value == name) {
+        return Err(format!("{circuit} has no base load `{name}`"));
+    }
+    let written = format!("{circuit}.{name}");
+    let off = plan.setups.get(setup).map(|setup| setup.base_off.as_slice()).unwrap_or_default();
+    let mut all: Vec<String> = off.iter().map(|off| format!("{}.{}", off.circuit, off.name)).collect();
+    match all.iter().position(|off| *off == written) {
+        Some(place) => {
+            all.remove(place);
+        }
+        None => all.push(written),
+    }
+    let value = (!all.is_empty()).then(|| Value::texts(all.iter().map(String::as_str)));
+    Ok(Edit::SetKey { of: Address::of(Table::Setup, setup), key: "base_off".to_owned(), value })
 }
 
 fn bare(word: &str) -> Candidate {

@@ -5,6 +5,8 @@ pub(crate) mod layers;
 pub(crate) mod moves;
 pub(crate) mod plot;
 mod program;
+mod settings;
+pub(crate) mod trip;
 mod why;
 
 use ampwalk_core::edit::Table;
@@ -39,11 +41,15 @@ pub enum Context {
     Text,
     /// A line that is being typed.
     Prompt,
+    /// The question what went.
+    Went,
+    /// What a trip comes to.
+    Recovery,
 }
 
 impl Context {
     /// Every context with its words, for the table of keys.
-    pub const ALL: [(Self, &'static str); 11] = [
+    pub const ALL: [(Self, &'static str); 13] = [
         (Self::Walk, "Walk"),
         (Self::Board, "Board"),
         (Self::Plot, "Plot"),
@@ -55,21 +61,27 @@ impl Context {
         (Self::Form, "in an entry's keys"),
         (Self::Text, "in a text"),
         (Self::Prompt, "while typing"),
+        (Self::Went, "asked what went"),
+        (Self::Recovery, "after a trip"),
     ];
 }
 
-use Context::{Board, Entries, Form, Hand, List, Papers, Plot, Prompt, Shoot, Text, Walk};
+use Context::{Board, Entries, Form, Hand, List, Papers, Plot, Prompt, Recovery, Shoot, Text, Walk, Went};
 
-const EVERYWHERE: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers, List, Entries, Form, Text, Prompt];
-const NOT_TYPING: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers, List, Entries, Form, Text];
+const EVERYWHERE: &[Context] =
+    &[Walk, Board, Plot, Hand, Shoot, Papers, List, Entries, Form, Text, Prompt, Went, Recovery];
+const NOT_TYPING: &[Context] =
+    &[Walk, Board, Plot, Hand, Shoot, Papers, List, Entries, Form, Text, Went, Recovery];
 const SCREENS: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers];
+/// Where the help can be asked for.
+const HELPED: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers, Went, Recovery];
 const EMPTY_HANDED: &[Context] = &[Walk, Board, Plot, Shoot, Papers];
-const UNDOABLE: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers, Entries, Form];
+const UNDOABLE: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers, Entries, Form, Recovery];
 const ON_PLOT: &[Context] = &[Plot, Hand];
 /// Where the cursor can be on an entry of the plan.
 const ON_ENTRIES: &[Context] = &[Walk, Board, Plot, Shoot, Entries, Form];
 const IN_HAND: &[Context] = &[Hand];
-const OVER: &[Context] = &[List, Entries, Form, Text, Prompt];
+const OVER: &[Context] = &[List, Entries, Form, Text, Prompt, Went, Recovery];
 const CHOOSING: &[Context] = &[List, Entries, Form, Prompt];
 const READING: &[Context] = &[List, Text];
 
@@ -92,6 +104,8 @@ pub struct Snapshot {
     pub problems: usize,
     /// Whether the guide is shown.
     pub guided: bool,
+    /// Resets that may still be tried after a trip.
+    pub resets_left: u32,
 }
 
 impl Snapshot {
@@ -108,6 +122,7 @@ impl Snapshot {
             can_redo: model.document.can_redo(),
             problems: model.document.problems().len(),
             guided: !model.guide.is_over(),
+            resets_left: trip::resets_left(model),
         }
     }
 }
@@ -176,7 +191,16 @@ impl Command {
 #[rustfmt::skip]
 pub static COMMANDS: &[Command] = &[
     command("pick-up", ("pick up", "Takes the head under the cursor in hand: every socket shows what would happen there."), &["enter"], &[Plot], plot::pick_up).in_bar(10, "pick up").if_useful(|now| now.heads > 0),
-    command("go-to", ("show on the Plot", "Shows on the Plot what the cursor is on."), &["enter"], &[Walk, Board, Shoot], layers::go_to).in_bar(10, "show on the Plot"),
+    command("go-to", ("show on the Plot", "Shows on the Plot what the cursor is on."), &["enter"], &[Walk, Board], layers::go_to).in_bar(10, "show on the Plot"),
+    command("strike", ("struck", "Ticks the step under the cursor as struck and goes on to the next one; once more takes the tick off."), &["enter"], &[Shoot], trip::strike).in_bar(10, "struck").if_useful(|now| now.heads > 0),
+    command("show-step", ("show on the Plot", "Shows the head under the cursor on the Plot."), &["o"], &[Shoot], layers::go_to).in_bar(26, "on the Plot"),
+    command("trip", ("something went", "Asks what went, then says what to unplug, what to light again where, and what comes back later. In a line that is being typed it is a letter; ctrl-t asks there as well."), &["!", "ctrl-t"], EVERYWHERE, trip::ask).in_bar(18, "trip"),
+    command("answer", ("take this answer", "Takes the answer under the cursor."), &["enter"], &[Went], trip::answer).in_bar(10, "take"),
+    command("answer-number", ("take an answer by number", "Takes the answer of that number."), &["1", "2", "3", "4", "5", "6", "7", "8", "9"], &[Went], trip::digit),
+    command("dark-heads", ("name dark heads", "Names heads that are dark, where nobody knows what went."), &["d"], &[Went], trip::name_dark).in_bar(12, "name dark heads"),
+    command("tick", ("done", "Ticks the line as done and goes on to the next; lighting a head again moves it in the plan."), &["enter"], &[Recovery], trip::tick).in_bar(10, "done"),
+    command("held", ("it held", "Says that the reset held, and goes on to what is lit then."), &["r"], &[Recovery], trip::held).in_bar(12, "it held").if_useful(|now| now.resets_left > 0),
+    command("did-not-hold", ("it did not hold", "Says that the reset did not hold, and goes on to what follows."), &["n"], &[Recovery], trip::did_not_hold).in_bar(13, "it did not").if_useful(|now| now.resets_left > 0),
     command("drop", ("drop", "Plugs the head in hand in at the chosen socket, with the leads that are shown."), &["enter"], IN_HAND, plot::drop).in_bar(10, "drop"),
     command("next-socket", ("next socket", "Goes to the next socket: with a head in hand, those that fit first, then the nearest."), &["tab"], ON_PLOT, moves::next_socket).in_bar(11, "sockets"),
     command("previous-socket", ("previous socket", "Goes back to the socket before."), &["backtab"], ON_PLOT, moves::previous_socket),
@@ -184,13 +208,14 @@ pub static COMMANDS: &[Command] = &[
     command("drop-here", ("drop for this setup only", "Plugs the head in hand in for this setup; the other setups keep their own socket."), &["o"], IN_HAND, plot::drop_for_this_setup).in_bar(13, "this setup only").if_useful(|now| now.setups > 1),
     command("unplug", ("unplug", "Unplugs the head in hand, or the one under the cursor."), &["x"], ON_PLOT, plot::unplug).in_bar(20, "unplug").if_useful(|now| now.heads > 0),
     command("why-not", ("why not here", "Says what is wrong with the chosen socket for the head in hand, and what to do."), &["t"], ON_PLOT, plot::why_not).in_bar(21, "why not").if_useful(|now| now.context == Hand),
-    command("why", ("why this number", "Shows the formula, the values and their sources of the number under the cursor."), &["w"], &[Walk, Board, Plot, Hand, Shoot, Papers, List], why::why).in_bar(22, "why"),
+    command("why", ("why this number", "Shows the formula, the values and their sources of the number under the cursor."), &["w"], &[Walk, Board, Plot, Hand, Shoot, Papers, List, Recovery], why::why).in_bar(22, "why"),
     command("findings", ("findings", "Lists what is wrong in this setup, worst first, with what to do."), &["f"], SCREENS, layers::findings).in_bar(23, "findings"),
     command("form", ("all its keys", "Opens every key of what is under the cursor, to be read and changed."), &["E"], &[Walk, Board, Plot, Shoot], entries::form).in_bar(28, "keys"),
     command("new-here", ("a new one", "Adds one of what the cursor is among, in one line that is echoed as it is typed."), &["n"], &[Walk, Board, Plot, Entries], entries::new_here).in_bar(25, "new"),
     command("edit-line", ("edit as a line", "Writes what is under the cursor as one line, to be typed over."), &["e"], &[Walk, Board, Plot, Shoot, Entries, Form], entries::edit_line).in_bar(29, "edit"),
     command("ramp-test", ("ramp test", "Enters a ramp test at the socket under the cursor: G1 r10/15, or its steps: G1 10 ok 15 trip."), &["r"], &[Walk], entries::ramp_here).in_bar(15, "ramp test"),
     command("went-dark", ("what went dark", "Enters what was dead and what was live with a breaker or an RCD off: P2 off: G3 G4 dead, G1 live."), &["d"], &[Walk, Board], |model, effects| entries::new_entry(model, Subject::Trace, effects)).in_bar(16, "went dark"),
+    command("base-loads", ("house loads off or on", "Says which of the house's own loads on this circuit its owner has switched off for this setup."), &["b"], &[Board], entries::base_loads).in_bar(17, "house loads"),
     command("new-supply", ("new supply", "Adds a supply in one line: mains, a generator, a battery station."), &[], SCREENS, |model, effects| entries::new_entry(model, Subject::Entry(Table::Supply), effects)),
     command("new-rcd", ("new RCD", "Adds an RCD in one line."), &[], SCREENS, |model, effects| entries::new_entry(model, Subject::Entry(Table::Rcd), effects)),
     command("new-circuit", ("new circuit", "Adds a circuit in one line, with its base loads."), &[], SCREENS, |model, effects| entries::new_entry(model, Subject::Entry(Table::Circuit), effects)),
@@ -219,8 +244,8 @@ pub static COMMANDS: &[Command] = &[
     command("down", ("down", "Goes down by one."), &["down"], EVERYWHERE, moves::down),
     command("left", ("left", "Goes left: on the Plot screen from the sockets to the heads."), &["left"], ON_PLOT, moves::left),
     command("right", ("right", "Goes right: on the Plot screen from the heads to the sockets."), &["right"], ON_PLOT, moves::right),
-    command("up-letter", ("up", "Goes up, by a letter, where the letter is free."), &["k"], &[Walk, Board, Shoot, Papers, List, Entries, Form, Text], moves::up),
-    command("down-letter", ("down", "Goes down, by a letter, where the letter is free."), &["j"], &[Walk, Board, Shoot, Papers, List, Entries, Form, Text], moves::down),
+    command("up-letter", ("up", "Goes up, by a letter, where the letter is free."), &["k"], &[Walk, Board, Shoot, Papers, List, Entries, Form, Text, Went, Recovery], moves::up),
+    command("down-letter", ("down", "Goes down, by a letter, where the letter is free."), &["j"], &[Walk, Board, Shoot, Papers, List, Entries, Form, Text, Went, Recovery], moves::down),
     command("page-up", ("page up", "Goes up by ten."), &["pageup"], EVERYWHERE, moves::page_up),
     command("page-down", ("page down", "Goes down by ten."), &["pagedown"], EVERYWHERE, moves::page_down),
     command("first", ("first", "Goes to the first of all."), &["home"], NOT_TYPING, moves::first),
@@ -233,10 +258,13 @@ pub static COMMANDS: &[Command] = &[
     command("plot", ("Plot", "Heads on sockets, floor by floor."), &["3"], SCREENS, |model, _| program::show(model, Screen::Plot)),
     command("shoot", ("Shoot", "The setup that is being shot, in the order of striking."), &["4"], SCREENS, |model, _| program::show(model, Screen::Shoot)),
     command("papers", ("Papers", "The sheets that can be printed."), &["5"], SCREENS, |model, _| program::show(model, Screen::Papers)),
-    command("theme", ("change the theme", "Goes through the themes: dark, light, sixteen colours, none."), &[], NOT_TYPING, program::next_theme),
+    command("theme", ("change the theme", "Goes through the themes: dark, light, sixteen colours, none."), &[], NOT_TYPING, settings::next_theme),
+    command("lengths", ("metres or feet", "Shows lengths in feet, or in metres again. The plan file and the sheets stay in metres."), &[], NOT_TYPING, settings::other_lengths),
+    command("bell", ("bell on or off", "Rings the bell where something is refused, or leaves it."), &[], NOT_TYPING, settings::other_bell),
+    command("settings", ("where the settings are", "Says in which folder settings.toml and keys.toml are looked for."), &[], NOT_TYPING, settings::whereabouts),
     command("guide", ("hide the guide", "Takes the first-run guide away."), &["g"], SCREENS, program::hide_guide).in_bar(36, "hide the guide").if_useful(|now| now.guided),
     command("back", ("back", "Backs out of what is open. It never leaves: q does."), &["esc"], EMPTY_HANDED, program::back),
-    command("help", ("help", "Lists the keys that work here."), &["?"], SCREENS, layers::help).in_bar(1, "help"),
+    command("help", ("help", "Lists the keys that work here."), &["?"], HELPED, layers::help).in_bar(1, "help"),
     command("palette", ("commands", "Finds a command by its name."), &[":"], NOT_TYPING, layers::palette).in_bar(26, "commands"),
     command("quit", ("leave", "Leaves at once. Everything is saved already."), &["q"], NOT_TYPING, program::quit).in_bar(27, "leave"),
     command("interrupt", ("leave", "Leaves at once, also while a line is being typed."), &["ctrl-c"], EVERYWHERE, program::quit),
@@ -316,6 +344,7 @@ fn where_words(when: &[Context]) -> String {
         _ if when == EVERYWHERE => "everywhere".to_owned(),
         _ if when == NOT_TYPING => "everywhere but while typing".to_owned(),
         _ if when == SCREENS => "every screen".to_owned(),
+        _ if when == HELPED => "every screen; asked what went; after a trip".to_owned(),
         _ if when == EMPTY_HANDED => "every screen, nothing in hand".to_owned(),
         _ => {
             let words = Context::ALL.iter().filter(|(context, _)| when.contains(context));

@@ -1,14 +1,15 @@
 //! The open plan: its text, what was read and reckoned from it, and the way back.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use ampwalk_core::assess::{Assessment, assess};
-use ampwalk_core::edit::{self, Address, Edit, Reading, Refusal};
+use ampwalk_core::edit::{self, Address, Edit, Refusal};
 use ampwalk_core::file::{self, Gravity, Problem, position};
 use ampwalk_core::history::History;
+use ampwalk_core::library::LengthWord;
 use ampwalk_core::network::Network;
 
-use crate::form::{Field, fields};
+use crate::form::{Field, Said, fields, said};
 
 /// Diagnostics of a text that is no TOML: an edit would not know where to go.
 const NOT_TOML: [&str; 5] = ["syntax", "control-character", "duplicate-key", "duplicate-id", "too-large"];
@@ -21,6 +22,9 @@ pub struct Document {
     assessment: Assessment,
     problems: Vec<Problem>,
     history: History,
+    lengths: Option<LengthWord>,
+    /// What the text says of each entry; read when somebody looks at it first.
+    said: OnceLock<Said>,
 }
 
 impl Document {
@@ -30,7 +34,15 @@ impl Document {
         let parsed = file::parse(&text);
         let network = Network::of(Arc::new(parsed.plan));
         let assessment = assess(&network);
-        Self { text, network, assessment, problems: parsed.problems, history: History::of_saved() }
+        Self {
+            text,
+            network,
+            assessment,
+            problems: parsed.problems,
+            history: History::of_saved(),
+            lengths: None,
+            said: OnceLock::new(),
+        }
     }
 
     /// The file as it is now.
@@ -51,6 +63,24 @@ impl Document {
         &self.assessment
     }
 
+    /// The unit that lengths are told in.
+    #[must_use]
+    pub const fn lengths(&self) -> LengthWord {
+        self.network.lengths
+    }
+
+    /// Tells lengths in this unit from now on; `None`: as the plan's region measures.
+    pub fn tell_lengths_in(&mut self, lengths: Option<LengthWord>) {
+        self.lengths = lengths;
+        self.network.lengths = lengths.unwrap_or(self.network.region.words.length);
+    }
+
+    /// What the text says of each entry.
+    #[must_use]
+    pub fn said(&self) -> &Said {
+        self.said.get_or_init(|| said(&self.text, &self.network.plan))
+    }
+
     /// What is wrong with the file, in the order of the text.
     #[must_use]
     pub fn problems(&self) -> &[Problem] {
@@ -67,7 +97,7 @@ impl Document {
     /// Every key that an entry has or may have; none where it is not in the plan, or the file is no TOML.
     #[must_use]
     pub fn fields(&self, of: &Address) -> Vec<Field> {
-        Reading::of(&self.text).map_or_else(|_| Vec::new(), |reading| fields(&reading, of))
+        fields(self.said(), of)
     }
 
     /// Why the file may only be looked at, with the place; `None` where it may be edited.
@@ -141,6 +171,8 @@ impl Document {
         self.problems = parsed.problems;
         self.network = Network::of(Arc::new(parsed.plan));
         self.assessment = assess(&self.network);
+        self.tell_lengths_in(self.lengths);
+        self.said = OnceLock::new();
     }
 
     fn refusal_words(&self, refusal: &Refusal) -> String {

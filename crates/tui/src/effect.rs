@@ -1,5 +1,7 @@
 //! Everything that goes out.
 
+use crate::settings::Setting;
+
 /// What the host is to do.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Effect {
@@ -14,6 +16,11 @@ pub enum Effect {
     Suspend,
     /// Put this on the clipboard.
     Copy(String),
+    /// Remember this choice for every plan; where that does not work, answer with
+    /// [`crate::event::Event::Told`].
+    Keep(Setting),
     /// Something was refused.
     Bell,
+    /// Answer with [`crate::event::Event::Time`], what time it is here.
+    AskTime,
 }

@@ -2,6 +2,15 @@
 
 use crossterm::event::{KeyEvent, MouseEvent};
 
+/// What text stands on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Ground {
+    /// Light text on something dark.
+    Dark,
+    /// Dark text on something light.
+    Light,
+}
+
 /// What came in. The host turns what the terminal and the disk say into these, and nothing else.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Event {
@@ -20,6 +29,10 @@ pub enum Event {
     Paste(String),
     /// A save ended; `Err` with words for the user where it did not work.
     Saved(Result<(), String>),
+    /// What time it is here, asked for by [`crate::effect::Effect::AskTime`]: `2026-03-02T14:05:00`.
+    Time(String),
+    /// The terminal has said, late, what its ground is like.
+    Ground(Ground),
     /// The host has something to say.
     Told(String),
 }

@@ -1,5 +1,7 @@
 //! Entries of the plan as lists of keys: what there is, and what may be said of each.
 
+use std::collections::HashMap;
+
 use ampwalk_core::edit::{Address, Reading, Table};
 use ampwalk_core::file::schema::{Key, Need};
 use ampwalk_core::network::At;
@@ -18,14 +20,25 @@ pub struct Field {
     pub value: Option<String>,
 }
 
+/// What the text says of each entry: its keys with their values, as somebody would type them, in the
+/// order of the text.
+pub type Said = HashMap<Address, Vec<(String, String)>>;
+
+/// What a text says of the entries of its plan; nothing where it is no TOML.
+#[must_use]
+pub fn said(text: &str, plan: &Plan) -> Said {
+    let Ok(reading) = Reading::of(text) else { return Said::new() };
+    let keys = |of: &Address| {
+        reading.keys(of).into_iter().map(|(key, value)| (key, value.shown())).collect::<Vec<_>>()
+    };
+    entries(plan).into_iter().filter(|of| reading.has(of)).map(|of| (of.clone(), keys(&of))).collect()
+}
+
 /// Every key that an entry may have, with its value: those that it has first, in the order of the
 /// file, then the others in the order of the format. Empty where the entry is not in the plan.
 #[must_use]
-pub fn fields(reading: &Reading<'_>, of: &Address) -> Vec<Field> {
-    if !reading.has(of) {
-        return Vec::new();
-    }
-    let keys = reading.keys(of);
+pub fn fields(said: &Said, of: &Address) -> Vec<Field> {
+    let Some(keys) = said.get(of) else { return Vec::new() };
     let schema = of.schema();
     let field = |key: &'static Key, value: Option<String>| Field {
         key: key.name,
@@ -33,7 +46,7 @@ pub fn fields(reading: &Reading<'_>, of: &Address) -> Vec<Field> {
         required: key.need == Need::Required,
         value,
     };
-    let said = keys.iter().filter_map(|(name, value)| Some(field(schema.key(name)?, Some(value.shown()))));
+    let said = keys.iter().filter_map(|(name, value)| Some(field(schema.key(name)?, Some(value.clone()))));
     let silent = schema.keys.iter().filter(|key| !keys.iter().any(|(name, _)| name == key.name));
     said.chain(silent.map(|key| field(key, None))).collect()
 }

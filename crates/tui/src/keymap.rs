@@ -1,11 +1,16 @@
 //! Names of keys, which command each calls, and the user's own choices.
 
-use std::collections::BTreeMap;
 use std::fmt;
 
+use ampwalk_core::file::nearest;
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+use toml::de::{DeTable, DeValue};
 
 use crate::command::{COMMANDS, Command, Context};
+use crate::settings::{line_of, not_toml};
+
+/// What the file of the user's own keys is called.
+pub const FILE: &str = "keys.toml";
 
 /// A key with what is held down meanwhile.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd)]
@@ -77,8 +82,14 @@ impl Chord {
         let code = code.or_else(|| function_key(rest)).or_else(|| single(rest));
         match code {
             Some(code) => Ok(Self::of(KeyEvent::new(code, modifiers))),
-            None => Err(format!("no key is called `{name}`")),
+            None => Err(format!("no key is called `{name}`; names are like x, U, ctrl-z, alt-enter, f5")),
         }
+    }
+
+    /// Whether it puts a letter where a line is typed.
+    fn is_typed(self) -> bool {
+        matches!(self.code, KeyCode::Char(_))
+            && !self.modifiers.intersects(KeyModifiers::CONTROL | KeyModifiers::ALT)
     }
 }
 
@@ -131,47 +142,56 @@ impl Default for Keymap {
 }
 
 impl Keymap {
-    /// The keys of the command table with the user's own put in, and what is wrong with those.
+    /// The keys of the command table with the user's own put in, and what is wrong with those, each
+    /// with its line and what to do.
     ///
     /// The text is TOML: `command-id = "key"`, or a list of keys, or `[]` for none. A line that does
-    /// not work is left out, and said.
+    /// not work is passed over, and said.
     #[must_use]
     pub fn with_own(text: &str) -> (Self, Vec<String>) {
         let mut keymap = Self::default();
-        let own: BTreeMap<String, OneOrMore> = match toml::from_str(text) {
-            Ok(own) => own,
-            Err(error) => return (keymap, vec![format!("the key file is not read: {}", error.message())]),
-        };
-        let mut complaints = Vec::new();
-        for (id, names) in own {
-            let Some(place) = COMMANDS.iter().position(|command| command.id == id) else {
-                complaints.push(format!("no command is called `{id}`"));
-                continue;
-            };
-            match names.keys().iter().map(|name| Chord::parse(name)).collect::<Result<Vec<_>, _>>() {
-                Ok(chords) => keymap.keys[place] = chords,
-                Err(complaint) => complaints.push(format!("{id}: {complaint}")),
+        let (table, errors) = DeTable::parse_recoverable(text);
+        let mut complaints: Vec<String> = errors.iter().map(|error| not_toml(FILE, text, error)).collect();
+        let mut lines = vec![None; COMMANDS.len()];
+        for (id, value) in table.get_ref() {
+            let line = line_of(text, id.span().start);
+            let taken = own_keys(id.get_ref(), value.get_ref());
+            match taken {
+                Ok((place, chords)) => {
+                    keymap.keys[place] = chords;
+                    lines[place] = Some(line);
+                }
+                Err(complaint) => complaints.push(format!("{FILE}:{line}: {complaint}")),
             }
         }
-        complaints.extend(keymap.conflicts());
+        let own = |clash: &Clash| lines[clash.winner].max(lines[clash.loser]);
+        complaints.extend(keymap.clashes().iter().map(|clash| match own(clash) {
+            Some(line) => format!("{FILE}:{line}: {}", clash.words()),
+            None => clash.words(),
+        }));
         (keymap, complaints)
     }
 
-    /// Keys that would call two commands in one place, in words. The first of the table gets the key.
-    #[must_use]
-    pub fn conflicts(&self) -> Vec<String> {
-        let mut conflicts = Vec::new();
-        for (first, command) in COMMANDS.iter().enumerate() {
-            for (second, other) in COMMANDS.iter().enumerate().skip(first + 1) {
+    /// Keys that would call two commands in one place. The first of the table gets the key.
+    fn clashes(&self) -> Vec<Clash> {
+        let mut clashes = Vec::new();
+        for (winner, command) in COMMANDS.iter().enumerate() {
+            for (loser, other) in COMMANDS.iter().enumerate().skip(winner + 1) {
                 if !command.when.iter().any(|context| other.when.contains(context)) {
                     continue;
                 }
-                for chord in self.keys[first].iter().filter(|chord| self.keys[second].contains(chord)) {
-                    conflicts.push(format!("{chord} calls both {} and {}", command.id, other.id));
+                for chord in self.keys[winner].iter().filter(|chord| self.keys[loser].contains(chord)) {
+                    clashes.push(Clash { chord: *chord, winner, loser });
                 }
             }
         }
-        conflicts
+        clashes
+    }
+
+    /// Keys that would call two commands in one place, in words.
+    #[must_use]
+    pub fn conflicts(&self) -> Vec<String> {
+        self.clashes().iter().map(Clash::words).collect()
     }
 
     /// The command that a key calls in a context.
@@ -192,19 +212,49 @@ impl Keymap {
     }
 }
 
-#[derive(serde::Deserialize)]
-#[serde(untagged)]
-enum OneOrMore {
-    One(String),
-    More(Vec<String>),
+/// A key that two commands want where both work.
+struct Clash {
+    chord: Chord,
+    winner: usize,
+    loser: usize,
 }
 
-impl OneOrMore {
-    fn keys(&self) -> &[String] {
-        match self {
-            Self::One(key) => std::slice::from_ref(key),
-            Self::More(keys) => keys,
+impl Clash {
+    fn words(&self) -> String {
+        let (winner, loser) = (COMMANDS[self.winner].id, COMMANDS[self.loser].id);
+        format!(
+            "{} calls both {winner} and {loser}, and {winner} has it: give one of them another key",
+            self.chord
+        )
+    }
+}
+
+/// The place of a command in the table, and the keys that somebody wants for it.
+fn own_keys(id: &str, value: &DeValue<'_>) -> Result<(usize, Vec<Chord>), String> {
+    let place = COMMANDS.iter().position(|command| command.id == id).ok_or_else(|| {
+        let near = nearest(id, COMMANDS.iter().map(|command| command.id));
+        let near = near.map_or_else(String::new, |near| format!("; did you mean {near}?"));
+        format!("no command is called {id}{near} The README lists them all")
+    })?;
+    let names = match value {
+        DeValue::String(name) => vec![Some(name.as_ref())],
+        DeValue::Array(names) => names.iter().map(|name| name.get_ref().as_str()).collect(),
+        _ => vec![None],
+    };
+    let chords = names.into_iter().map(|name| match name {
+        Some(name) => Chord::parse(name),
+        None => {
+            Err("a key is a word in quotes, and several stand in brackets: [\"u\", \"ctrl-u\"]".to_owned())
         }
+    });
+    let chords = chords.collect::<Result<Vec<_>, _>>().map_err(|complaint| format!("{id}: {complaint}"))?;
+    // A letter that is a command while a line is typed could not be typed any more.
+    let typed = chords.iter().find(|chord| chord.is_typed());
+    match typed.filter(|_| COMMANDS[place].when.contains(&Context::Prompt)) {
+        Some(chord) => {
+            Err(format!("{id} works while a line is typed too, where {chord} is a letter: take ctrl-{chord}"))
+        }
+        None => Ok((place, chords)),
     }
 }
 
@@ -240,10 +290,34 @@ mod tests {
         assert_eq!(command("u"), None);
         assert_eq!(command("delete"), Some("unplug"));
 
-        let (_, complaints) = Keymap::with_own("undo = \"x\"\nnothing = \"y\"\nredo = \"hyper-q\"\n");
-        assert_eq!(complaints.len(), 4, "{complaints:?}");
-        assert!(complaints.iter().any(|complaint| complaint.contains("x calls both unplug and undo")));
-        let (_, complaints) = Keymap::with_own("undo = ");
-        assert_eq!(complaints.len(), 1);
+        let own = "# mine\nundo = \"x\"\nnothin = \"y\"\nredo = \"hyper-q\"\nupdo = \"z\"\nquit = 3\n";
+        let (keymap, complaints) = Keymap::with_own(own);
+        let has = |words: &str| assert!(complaints.iter().any(|told| told.contains(words)), "{complaints:?}");
+        has("keys.toml:2: x calls both unplug and undo, and unplug has it");
+        has("keys.toml:2: x calls both clear-key and undo");
+        has("keys.toml:3: no command is called nothin");
+        has("keys.toml:4: redo: no key is called `hyper-q`");
+        has("keys.toml:5: no command is called updo; did you mean undo?");
+        has("keys.toml:6: quit: a key is a word in quotes");
+        assert_eq!(complaints.len(), 6, "{complaints:?}");
+        let quit = keymap.command(Context::Plot, Chord::parse("q").unwrap());
+        assert_eq!(quit.map(|command| command.id), Some("quit"), "what is not understood changes nothing");
+    }
+
+    #[test]
+    fn what_is_no_toml_is_told_with_its_line_and_the_rest_counts() {
+        let (keymap, complaints) = Keymap::with_own("undo = \"ctrl-u\"\nredo = \n");
+        assert!(complaints[0].starts_with("keys.toml:2: "), "{complaints:?}");
+        let undo = keymap.command(Context::Plot, Chord::parse("ctrl-u").unwrap());
+        assert_eq!(undo.map(|command| command.id), Some("undo"));
+    }
+
+    #[test]
+    fn a_letter_stays_a_letter_where_a_line_is_typed() {
+        let (keymap, complaints) = Keymap::with_own("interrupt = \"c\"\nclose = [\"esc\", \"ctrl-g\"]\n");
+        assert_eq!(complaints.len(), 1, "{complaints:?}");
+        assert!(complaints[0].contains("where c is a letter: take ctrl-c"), "{complaints:?}");
+        assert!(keymap.command(Context::Prompt, Chord::parse("c").unwrap()).is_none());
+        assert!(keymap.command(Context::Prompt, Chord::parse("ctrl-g").unwrap()).is_some());
     }
 }

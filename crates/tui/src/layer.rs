@@ -5,6 +5,7 @@ use ampwalk_core::explain::Explanation;
 use tui_input::Input;
 
 use crate::ask::Ask;
+use crate::trip::{Question, Recovery};
 
 /// One thing over the screen. The last in the stack has the keys.
 #[derive(Clone, Debug)]
@@ -41,6 +42,10 @@ pub enum Layer {
     Palette(Prompt),
     /// A head or socket by its name.
     Find(Prompt),
+    /// The question what went.
+    Went(Question),
+    /// What a trip comes to.
+    Recovery(Box<Recovery>),
 }
 
 /// A list with one row chosen.

@@ -22,10 +22,12 @@ pub mod model;
 mod paint;
 pub mod plot;
 pub mod scene;
+pub mod settings;
 #[cfg(test)]
 mod tests;
 pub mod text;
 pub mod theme;
+pub mod trip;
 pub mod update;
 pub mod view;
 pub mod widget;

@@ -1,5 +1,6 @@
 //! Everything that the screens know. It changes only in [`crate::update`].
 
+use ampwalk_core::id::{HeadId, SetupId};
 use ampwalk_core::network::{At, SetupAt, SocketAt};
 
 use crate::command::Context;
@@ -10,7 +11,9 @@ use crate::keymap::Keymap;
 use crate::layer::Layer;
 use crate::plot::{Plot, head_order};
 use crate::scene::Scene;
+use crate::settings::{Bell, Settings};
 use crate::theme::Theme;
+use crate::view::Target;
 
 /// The five screens.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -80,6 +83,29 @@ pub enum Tone {
     Refused,
 }
 
+/// What the mouse is in the middle of.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Pointer {
+    /// What the button went down on, while it is down.
+    pub pressed: Option<Target>,
+    /// What was clicked last, if nothing else was done since: a second click is a double one.
+    pub clicked: Option<Target>,
+    /// How far the click that is under way has come.
+    pub click: Click,
+}
+
+/// How far a click has come.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Click {
+    /// It is the first one here.
+    #[default]
+    First,
+    /// It is the second in a row.
+    Second,
+    /// It has become a drag.
+    Drag,
+}
+
 /// How to open the screens.
 #[derive(Clone, Debug, Default)]
 pub struct Opening {
@@ -89,10 +115,14 @@ pub struct Opening {
     pub file_name: String,
     /// The user's own file, or the demo.
     pub origin: Origin,
-    /// Colours.
+    /// Colours; the settings may say others.
     pub theme: Theme,
     /// Keys.
     pub keymap: Keymap,
+    /// What the user chose for every plan.
+    pub settings: Settings,
+    /// The folder where that is kept; `None` where the system has none.
+    pub configuration: Option<String>,
     /// Columns and rows of the terminal.
     pub size: (u16, u16),
 }
@@ -128,19 +158,30 @@ pub struct Model {
     pub guide: Guide,
     /// Colours.
     pub theme: Theme,
+    /// Whether somebody chose them; else they follow the terminal.
+    pub theme_is_chosen: bool,
     /// Keys.
     pub keymap: Keymap,
+    /// Whether the bell rings.
+    pub bell: Bell,
+    /// The folder of the settings; `None` where the system has none.
+    pub configuration: Option<String>,
     /// Columns and rows of the terminal.
     pub size: (u16, u16),
-    /// Whether the mouse button went down on a head and is not up yet.
-    pub dragging: bool,
+    /// Heads that were ticked as struck, by setup, in that order; kept while the screens are open.
+    pub struck: Vec<(SetupId, HeadId)>,
+    /// The letter of the key that was pressed last, for commands with several keys.
+    pub pressed: Option<char>,
+    /// What the mouse is in the middle of.
+    pub pointer: Pointer,
 }
 
 impl Model {
     /// Opens a plan on the Plot screen, with a head under the cursor.
     #[must_use]
     pub fn open(opening: Opening) -> Self {
-        let document = Document::open(opening.text);
+        let mut document = Document::open(opening.text);
+        document.tell_lengths_in(opening.settings.lengths);
         let guide = match opening.origin {
             Origin::Demo => Guide::of_demo(),
             Origin::File => Guide::default(),
@@ -159,10 +200,15 @@ impl Model {
             layers: Vec::new(),
             message: Message::default(),
             guide,
-            theme: opening.theme,
+            theme: opening.settings.theme.unwrap_or(opening.theme),
+            theme_is_chosen: opening.settings.theme.is_some(),
             keymap: opening.keymap,
+            bell: opening.settings.bell,
+            configuration: opening.configuration,
             size: opening.size,
-            dragging: false,
+            struck: Vec::new(),
+            pressed: None,
+            pointer: Pointer::default(),
         };
         model.settle();
         model.page = model.ground_page();
@@ -227,6 +273,8 @@ impl Model {
         match layer {
             Some(Layer::Findings(_) | Layer::Problems(_)) => Context::List,
             Some(Layer::Explanation { .. } | Layer::WhyNot(_) | Layer::Help(_)) => Context::Text,
+            Some(Layer::Went(_)) => Context::Went,
+            Some(Layer::Recovery(_)) => Context::Recovery,
             Some(Layer::Entries(_)) => Context::Entries,
             Some(Layer::Form { .. }) => Context::Form,
             Some(Layer::Palette(_) | Layer::Find(_) | Layer::Ask(_)) => Context::Prompt,
@@ -250,6 +298,7 @@ impl Model {
             setup: self.setup,
             row: self.row(),
             theme: self.theme,
+            struck: &self.struck,
         }
     }
 

@@ -1,7 +1,8 @@
 //! What the views see of the model: the plan resolved and assessed, and where the user is in it.
 
 use ampwalk_core::assess::{Assessment, SetupUse};
-use ampwalk_core::network::{Network, SetupAt};
+use ampwalk_core::id::{HeadId, SetupId};
+use ampwalk_core::network::{HeadAt, Network, SetupAt};
 
 use crate::theme::Theme;
 
@@ -18,9 +19,19 @@ pub struct Scene<'a> {
     pub row: usize,
     /// Colours.
     pub theme: Theme,
+    /// Heads that were ticked as struck, by setup.
+    pub struck: &'a [(SetupId, HeadId)],
 }
 
 impl<'a> Scene<'a> {
+    /// Whether a head was ticked as struck in the setup that is looked at.
+    #[must_use]
+    pub fn is_struck(&self, head: HeadAt) -> bool {
+        let Some(setup) = self.setup else { return false };
+        let (setup, head) = (self.network.setup_id(setup), self.network.head_id(head));
+        self.struck.iter().any(|(at, own)| at == setup && own == head)
+    }
+
     /// The numbers of the setup that is looked at.
     #[must_use]
     pub fn used(&self) -> Option<&'a SetupUse> {

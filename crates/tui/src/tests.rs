@@ -1,19 +1,23 @@
 //! Scripts of keys against the model, and drawings at many sizes.
 
+mod choices;
 mod drawing;
 mod edits;
 mod entries;
+mod flows;
+mod letters;
 mod moving;
 mod over;
+mod storm;
+mod trip;
 
-use crossterm::event::{KeyCode, KeyEvent, KeyModifiers, MouseEvent, MouseEventKind};
+use crossterm::event::{KeyCode, KeyEvent, KeyModifiers, MouseButton, MouseEvent, MouseEventKind};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
 use crate::effect::Effect;
 use crate::event::Event;
 use crate::fixture;
-use crate::keymap::Keymap;
 use crate::model::{Model, Opening, Origin};
 use crate::theme::Theme;
 use crate::update::update;
@@ -40,8 +44,8 @@ impl Desk {
             file_name: "house.toml".to_owned(),
             origin,
             theme: Theme::Dark,
-            keymap: Keymap::default(),
             size,
+            ..Opening::default()
         };
         Self { model: Model::open(opening), effects: Vec::new() }
     }

@@ -5,20 +5,32 @@ mod mouse;
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 use tui_input::{Input, InputRequest};
 
+use crate::ask::Question;
+use crate::command::moves;
 use crate::effect::Effect;
-use crate::event::Event;
+use crate::event::{Event, Ground};
 use crate::keymap::Chord;
 use crate::layer::{Layer, Prompt};
 use crate::model::{Message, Model, Saved};
+use crate::settings::Bell;
+use crate::theme::Theme;
 
 /// Takes an event in, and says what the host is to do about it.
 pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
+    let mut effects = on_event(model, event);
+    if model.bell == Bell::Off {
+        effects.retain(|effect| *effect != Effect::Bell);
+    }
+    effects
+}
+
+fn on_event(model: &mut Model, event: Event) -> Vec<Effect> {
     match event {
         Event::Key(key) if key.kind == KeyEventKind::Release => Vec::new(),
         Event::Key(key) => on_key(model, key),
         Event::Mouse(mouse) => mouse::on_mouse(model, mouse),
         Event::Resize { width, height } => {
-            model.size = (width, height);
+            on_resize(model, (width, height));
             Vec::new()
         }
         Event::Paste(text) => {
@@ -33,6 +45,14 @@ pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
             on_saved(model, outcome);
             Vec::new()
         }
+        Event::Time(moment) => {
+            crate::command::trip::time(model, moment);
+            Vec::new()
+        }
+        Event::Ground(ground) => {
+            on_ground(model, ground);
+            Vec::new()
+        }
         Event::Told(words) => {
             model.say(words);
             Vec::new()
@@ -40,10 +60,31 @@ pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
     }
 }
 
+/// What lies over the screen may be longer or shorter now: it is kept where there is something of it.
+fn on_resize(model: &mut Model, size: (u16, u16)) {
+    model.size = size;
+    if !model.layers.is_empty() {
+        moves::by_rows(model, 0);
+    }
+}
+
+/// A theme that nobody chose follows the terminal.
+fn on_ground(model: &mut Model, ground: Ground) {
+    if !model.theme_is_chosen && matches!(model.theme, Theme::Dark | Theme::Light) {
+        model.theme = match ground {
+            Ground::Dark => Theme::Dark,
+            Ground::Light => Theme::Light,
+        };
+    }
+}
+
 fn on_key(model: &mut Model, key: KeyEvent) -> Vec<Effect> {
+    model.pointer.clicked = None;
     // What the last key did has been read by the time that the next one is pressed.
     model.message = Message::default();
-    if let Some(command) = model.keymap.command(model.context(), Chord::of(key)) {
+    model.pressed = if let KeyCode::Char(letter) = key.code { Some(letter) } else { None };
+    let command = model.keymap.command(model.context(), Chord::of(key));
+    if let Some(command) = command.filter(|command| !is_part_of_the_line(model, command.id, key)) {
         return command.run(model);
     }
     let Some(request) = typed(key) else { return Vec::new() };
@@ -52,6 +93,16 @@ fn on_key(model: &mut Model, key: KeyEvent) -> Vec<Effect> {
         prompt.row = 0;
     }
     Vec::new()
+}
+
+/// Whether a key that works everywhere is a letter of the line that is being typed: `!7` says how
+/// important a head is. At the start of an empty line, and where no such letter is asked for, it is the
+/// command.
+fn is_part_of_the_line(model: &Model, command: &str, key: KeyEvent) -> bool {
+    let is_letter = matches!(key.code, KeyCode::Char(_)) && !key.modifiers.contains(KeyModifiers::CONTROL);
+    let Some(Layer::Ask(ask)) = model.layers.last() else { return false };
+    let takes_it = !matches!(ask.question, Question::Name { .. }) && !ask.prompt.input.value().is_empty();
+    command == "trip" && is_letter && takes_it
 }
 
 /// What a key does to a line that is being typed.

@@ -14,6 +14,7 @@ pub mod problems;
 #[cfg(test)]
 pub(crate) mod sample;
 pub mod shoot;
+pub mod trip;
 pub mod walk;
 
 use ampwalk_core::assess::{Finding, Subject};
@@ -90,9 +91,10 @@ pub fn draw(model: &Model, area: Rect, buffer: &mut Buffer) -> Hits {
         return hits;
     }
     let body = frame::draw(model, area, buffer, &mut hits);
-    draw_screen(model, body, buffer, &mut hits);
-    for over in &model.layers {
-        layer::draw(model, over, body, buffer, &mut hits);
+    // What lies on top covers all of the body: what is under it would be drawn for nobody.
+    match model.layers.last() {
+        Some(over) => layer::draw(model, over, body, buffer, &mut hits),
+        None => draw_screen(model, body, buffer, &mut hits),
     }
     frame::draw_message(model, area, buffer);
     hits
@@ -139,6 +141,8 @@ pub fn last_row(model: &Model) -> usize {
         Some(Layer::Explanation { explained, .. }) => explanation::rows(&scene, explained),
         Some(Layer::Entries(_)) => crate::form::entries(&model.document.network().plan).len(),
         Some(Layer::Form { of, .. }) => model.document.fields(of).len(),
+        Some(Layer::Went(question)) => trip::answer_rows(model, question),
+        Some(Layer::Recovery(recovery)) => recovery.lines().len(),
         Some(Layer::Ask(ask)) => ask::rows(model, ask),
         Some(Layer::Palette(prompt)) => matches::commands(prompt.input.value(), model.context_below()).len(),
         Some(Layer::Find(prompt)) => {

@@ -26,13 +26,52 @@ pub fn milliamps(milliamps: MilliAmps) -> String {
     format!("{} mA", number(milliamps.0))
 }
 
-/// A length in the unit that the region's crews speak.
+/// A length in the unit that this crew measures in.
 #[must_use]
 pub fn length(network: &Network, metres: Metres) -> String {
-    match network.region.words.length {
+    match network.lengths {
         LengthWord::Metres => format!("{} m", number(metres.0)),
-        LengthWord::Feet => format!("{:.0} ft", metres.0 * FEET),
+        LengthWord::Feet => feet(metres.0),
     }
+}
+
+/// Feet, whole ones where a tenth is less than a foot's width on a tape: from 10 ft on.
+fn feet(metres: f64) -> String {
+    let feet = metres * FEET;
+    if feet.abs() < 9.95 {
+        format!("{} ft", number((feet * 10.0).round() / 10.0))
+    } else {
+        format!("{feet:.0} ft")
+    }
+}
+
+/// A sentence of the plan's numbers, its lengths in the unit that this crew measures in.
+///
+/// The core speaks metres, as the plan file does: what stands as a number, a blank and a lone `m` is
+/// one of them.
+#[must_use]
+pub fn told(network: &Network, sentence: &str) -> String {
+    if network.lengths == LengthWord::Metres {
+        return sentence.to_owned();
+    }
+    let mut told = String::new();
+    let mut rest = sentence;
+    while let Some(at) = rest.find(" m") {
+        let (before, after) = (&rest[..at], &rest[at + 2..]);
+        let start = before
+            .rfind(|c: char| !(c.is_ascii_digit() || c == '.'))
+            .map_or(0, |at| at + before[at..].chars().next().map_or(0, char::len_utf8));
+        let is_unit = !after.starts_with(|c: char| c.is_alphanumeric() || c == '/');
+        match before[start..].parse::<f64>() {
+            Ok(metres) if is_unit => {
+                told.push_str(&before[..start]);
+                told.push_str(&feet(metres));
+            }
+            _ => told.push_str(&rest[..at + 2]),
+        }
+        rest = after;
+    }
+    told + rest
 }
 
 /// A verdict's word, as it stands on the screens.
@@ -147,4 +186,27 @@ pub fn head_name(network: &Network, head: ampwalk_core::network::HeadAt) -> Stri
         .clone()
         .or_else(|| head.class.as_ref().map(ToString::to_string))
         .unwrap_or_else(|| "no class".to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fixture;
+
+    #[test]
+    fn lengths_follow_the_region_or_what_the_user_wants() {
+        let mut network = fixture::network(fixture::HOUSE);
+        assert_eq!(length(&network, Metres(14.0)), "14 m");
+        let sentence =
+            "C has 10 m of lead to G1, it takes 14 m: 6.5 mA, 5 min, 0.02 mV/A m/s, 4 more, → 2.5 m";
+        assert_eq!(told(&network, sentence), sentence);
+        network.lengths = LengthWord::Feet;
+        // 14 m are 45.9 ft, 10 m 32.8 ft, 2.5 m 8.2 ft (ISO 80000-3: a foot is 0.3048 m).
+        assert_eq!(length(&network, Metres(14.0)), "46 ft");
+        assert_eq!(
+            told(&network, sentence),
+            "C has 33 ft of lead to G1, it takes 46 ft: 6.5 mA, 5 min, 0.02 mV/A m/s, 4 more, → 8.2 ft"
+        );
+        assert_eq!(told(&network, " m mé"), " m mé");
+    }
 }

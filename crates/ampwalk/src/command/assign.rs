@@ -50,7 +50,8 @@ pub fn assign(plan: &Path, asked: Asked) -> Result<Answer, Trouble> {
             "Give the plan's file, or leave --write out.",
         ));
     }
-    let good = input::good_plan(plan)?;
+    let source = input::source(plan)?;
+    let good = input::good(&source)?;
     let before = Network::of(Arc::new(good.parsed.plan));
     let wishes = Wishes {
         start: if asked.fresh { Start::Fresh } else { Start::AsPlanned },
@@ -60,7 +61,7 @@ pub fn assign(plan: &Path, asked: Asked) -> Result<Answer, Trouble> {
     let from = Instant::now();
     let assignment = solve(&before, wishes, &mut |_| from.elapsed().as_secs_f64() < asked.seconds);
     let seconds = from.elapsed().as_secs_f64();
-    let is_saved = asked.write && saved(plan, &good.text, &assignment)?;
+    let is_saved = asked.write && saved(plan, &source.text, &assignment)?;
     let dark = !assignment.unplaced.is_empty() || assignment.answer == Sure::None;
     let done = Done { before, assignment, seconds, is_saved };
     let text = if asked.json { json::text(&done)? } else { people::text(&done, columns()) };

@@ -58,7 +58,7 @@ pub fn checked(path: &Path, setup: Option<&str>) -> Result<Checked, Trouble> {
     Ok(Checked { network, assessment, only, notes: good.notes })
 }
 
-fn find_setup(network: &Network, id: &str, path: &Path) -> Result<SetupAt, CallTrouble> {
+pub fn find_setup(network: &Network, id: &str, path: &Path) -> Result<SetupAt, CallTrouble> {
     if let Some(setup) = network.setup(id) {
         return Ok(setup);
     }

@@ -8,7 +8,7 @@ use std::thread;
 use std::time::Instant;
 
 use ampwalk_tui::event::Event;
-use crossterm::event::Event as Raw;
+use crossterm::event::{Event as Raw, MouseEventKind};
 
 /// What came in.
 #[derive(Debug)]
@@ -50,7 +50,10 @@ fn listen_to_terminal(sender: &Sender<Input>) {
     let begin = Instant::now();
     loop {
         let input = match crossterm::event::read() {
-            Ok(raw) if begin.elapsed() < late::PATIENCE && answers.takes(&raw) => continue,
+            Ok(raw) if begin.elapsed() < late::PATIENCE && answers.takes(&raw) => {
+                let Some(ground) = answers.take_ground() else { continue };
+                Input::Event(Event::Ground(ground))
+            }
             Ok(raw) => match event(raw) {
                 Some(event) => Input::Event(event),
                 None => continue,
@@ -68,6 +71,8 @@ fn listen_to_terminal(sender: &Sender<Input>) {
 fn event(raw: Raw) -> Option<Event> {
     match raw {
         Raw::Key(key) => Some(Event::Key(key)),
+        // Nothing follows a pointer that only passes by: drawing for it would be work for nothing.
+        Raw::Mouse(mouse) if mouse.kind == MouseEventKind::Moved => None,
         Raw::Mouse(mouse) => Some(Event::Mouse(mouse)),
         Raw::Resize(width, height) => Some(Event::Resize { width, height }),
         Raw::Paste(text) => Some(Event::Paste(text)),

@@ -64,6 +64,7 @@ pub(super) fn network(plan: Arc<Plan>) -> Network {
     });
     let setups = dense(&plan.setups, |id, setup| setup_node(&plan, id, setup));
     Network {
+        lengths: region.words.length,
         region,
         supplies,
         rcds,

@@ -161,13 +161,9 @@ fn share(minutes: Minutes, bound: Seconds) -> f64 {
     if lasted.reaches(bound) { 1.0 } else { lasted / bound }
 }
 
-/// Times the rating; without bound where there is a load and no rating.
+/// Times the rating; beyond any bound where there is a load and no rating.
 fn times(rated: Amps, amps: Amps) -> f64 {
-    match (amps > Amps::ZERO, rated > Amps::ZERO) {
-        (false, _) => 0.0,
-        (true, true) => amps / rated,
-        (true, false) => f64::INFINITY,
-    }
+    amps.max(Amps::ZERO) / rated.max(Amps(f64::MIN_POSITIVE))
 }
 
 fn window(points: &Points, times: f64) -> TripWindow {

@@ -51,3 +51,18 @@ pub fn filament_colour(volts: Volts, rated: Volts) -> Kelvin {
 pub fn hot_over_cold(hot: Kelvin) -> f64 {
     (hot / COLD).powf(RESISTIVITY)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_slope_is_that_of_the_amps() {
+        // The difference quotient over a step of a ten-thousandth, an own way to it.
+        let amps = |share: f64| filament_amps(Volts(share), Volts(1.0));
+        for share in [0.2, 0.5, 0.9, 1.0, 1.1] {
+            let quotient = (amps(share + 1e-4) - amps(share - 1e-4)) / 2e-4;
+            assert!((filament_amps_slope(share) - quotient).abs() < 1e-6, "{share}: {quotient}");
+        }
+    }
+}

@@ -13,10 +13,12 @@ use crate::unit::{Amps, Ohms, Volts};
 
 /// Volts to which the rounds are carried.
 const CLOSE_ENOUGH: f64 = 1e-10;
-/// Rounds after which a ladder has no answer: only where its loads all but collapse the volts.
-const MOST_ROUNDS: usize = 4000;
-/// The smallest part of a round's change that is taken.
-const SLOWEST: f64 = 1.0 / 1024.0;
+/// Rounds after which a pace has no answer, and halvings of it after which a ladder has none: only where
+/// its loads all but collapse the volts.
+const MOST_ROUNDS: usize = 400;
+const MOST_HALVINGS: i32 = 10;
+/// Loads are not reckoned on less than this share of their rated volts.
+const LEAST_SHARE: f64 = 1e-6;
 
 /// One lead of a ladder, and what is plugged in at its end besides the next lead.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -66,28 +68,34 @@ fn solve(
     if source <= Volts::ZERO || drawings.any(|drawing| drawing.rated <= Volts::ZERO) {
         return None;
     }
+    // A heavy load swings to and fro from round to round: smaller steps calm it.
+    (0..=MOST_HALVINGS).find_map(|halvings| rounds(source, sections, &from, 0.5_f64.powi(halvings)))
+}
+
+/// Goes out and back until the volts stay, with a part `pace` of the way each time; `None` where they do
+/// not.
+fn rounds(
+    source: Volts,
+    sections: &[Section<'_>],
+    from: &impl Fn(usize) -> Option<usize>,
+    pace: f64,
+) -> Option<Vec<Arrival>> {
     let mut volts = vec![Phasor { real: source.0, imaginary: 0.0 }; sections.len()];
     let mut amps = vec![Phasor::default(); sections.len()];
     let mut left = amps.clone();
-    let (mut pace, mut last_change) = (1.0_f64, f64::INFINITY);
     for _ in 0..MOST_ROUNDS {
-        amps_through(sections, &from, &volts, &mut amps);
-        volts_left(source, sections, &from, &amps, &mut left);
-        let change = settle(&left, &mut volts, pace);
-        if !change.is_finite() {
+        amps_through(sections, from, &volts, &mut amps);
+        volts_left(source, sections, from, &amps, &mut left);
+        let farthest = settle(&left, &mut volts, pace);
+        if !farthest.is_finite() {
             return None;
         }
-        if change <= CLOSE_ENOUGH * pace {
-            amps_through(sections, &from, &volts, &mut amps);
+        if farthest <= CLOSE_ENOUGH {
+            amps_through(sections, from, &volts, &mut amps);
             let arrival =
                 |(volts, amps): (&Phasor, &Phasor)| Arrival { volts: Volts(size(*volts)), amps: amps.amps() };
             return Some(volts.iter().zip(&amps).map(arrival).collect());
         }
-        // A heavy load swings from round to round: smaller steps calm it.
-        if change > last_change {
-            pace = (pace / 2.0).max(SLOWEST);
-        }
-        last_change = change;
     }
     None
 }
@@ -101,8 +109,9 @@ fn amps_through(
 ) {
     through.fill(Phasor::default());
     for (at, section) in sections.iter().enumerate().rev() {
-        let here = size(volts[at]);
-        for drawing in section.drawings.iter().filter(|drawing| drawing.amps > Amps::ZERO) {
+        for drawing in section.drawings {
+            // A round may swing through nothing on its way: no load is asked what it draws there.
+            let here = size(volts[at]).max(LEAST_SHARE * drawing.rated.0);
             let in_step = drawing.power_factor.clamp(0.0, 1.0);
             let behind = Phasor { real: in_step, imaginary: -(1.0 - in_step * in_step).sqrt() };
             through[at] += volts[at].turned(behind).scaled(amps_at(drawing, Volts(here)) / here);
@@ -138,17 +147,17 @@ fn volts_left(
     }
 }
 
-/// Moves the volts towards what is left of the source, by a part `pace` of the way; the largest move, in
-/// volts.
+/// Moves the volts towards what is left of the source, by a part `pace` of the way; how far the farthest
+/// was off, in volts.
 fn settle(left: &[Phasor], volts: &mut [Phasor], pace: f64) -> f64 {
-    let mut largest = 0.0_f64;
+    let mut farthest = 0.0_f64;
     for (left, volts) in left.iter().zip(volts) {
-        let change = (*left + volts.reversed()).scaled(Amps(pace));
-        *volts += change;
-        let change = size(change);
-        largest = if change.is_nan() { f64::INFINITY } else { largest.max(change) };
+        let off = *left + volts.reversed();
+        *volts += off.scaled(Amps(pace));
+        let size = size(off);
+        farthest = if size.is_nan() { f64::INFINITY } else { farthest.max(size) };
     }
-    largest
+    farthest
 }
 
 fn size(phasor: Phasor) -> f64 {
@@ -161,6 +170,24 @@ mod tests {
 
     use super::*;
     use crate::physics::cable::arriving_volts;
+
+    #[test]
+    fn a_lead_that_resists_as_much_as_its_load_takes_half() {
+        // Two equal resistances in a row halve the volts: 230 / 2 = 115 V.
+        let load = drawing(Load::Resistive, 2300.0, 1.0);
+        for ohms in [22.9, 23.0, 23.1, 46.0] {
+            let arrivals = ladder(Volts(230.0), &[section(ohms, &[load])]).unwrap();
+            let expected = 230.0 * 23.0 / (23.0 + ohms);
+            assert!((arrivals[0].volts.0 - expected).abs() < 1e-8, "{ohms}: {arrivals:?}");
+        }
+    }
+
+    #[test]
+    fn a_load_that_draws_nothing_takes_nothing() {
+        let none = Drawing { amps: Amps::ZERO, ..drawing(Load::Steady, 100.0, 1.0) };
+        let arrivals = ladder(Volts(230.0), &[section(1.0, &[none])]).unwrap();
+        assert_eq!(arrivals, [Arrival { volts: Volts(230.0), amps: Amps::ZERO }]);
+    }
 
     fn drawing(load: Load, watts: f64, power_factor: f64) -> Drawing {
         Drawing { rated: Volts(230.0), amps: Amps(watts / 230.0 / power_factor), power_factor, load }

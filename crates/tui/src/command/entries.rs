@@ -129,6 +129,14 @@ fn echo(model: &Model, question: &Question, typed: &str) -> String {
         Question::Line { subject, .. } => {
             read(&model.document.network().plan, *subject, typed).echo().trim_end_matches('.').to_owned()
         }
+        Question::BaseLoad { circuit, setup } => {
+            let plan = &model.document.network().plan;
+            let was_off = candidates(plan, question, "")
+                .into_iter()
+                .any(|candidate| candidate.value == typed && candidate.note.starts_with("OFF"));
+            let state = if was_off { "on again" } else { "off, its owner's doing: on again at the end" };
+            format!("{typed} of {circuit} is {state}, in {setup}")
+        }
         Question::Name { of } => format!("{of} is {typed} now"),
     }
 }
@@ -185,6 +193,28 @@ pub(super) fn complete(model: &mut Model) {
 pub(super) fn open_line(model: &mut Model, subject: Subject, line: String, next: Next) {
     let prompt = Prompt { input: line.into(), row: 0 };
     open(model, Layer::Ask(Ask { question: Question::Line { subject, next }, prompt, wrong: None }));
+}
+
+/// Asks which base load of the circuit under the cursor is off in this setup.
+pub(super) fn base_loads(model: &mut Model, effects: &mut Vec<Effect>) {
+    let of = under_cursor(model);
+    let circuit = of.as_ref().and_then(id_of).filter(|(table, _)| *table == Table::Circuit);
+    let (Some((_, circuit)), Some(setup)) = (circuit, model.setup) else {
+        model.refuse("Base loads are asked for on a circuit, in a setup");
+        effects.push(Effect::Bell);
+        return;
+    };
+    let setup = model.document.network().setup_id(setup).to_string();
+    let question = Question::BaseLoad { circuit: circuit.to_owned(), setup };
+    if candidates(&model.document.network().plan, &question, "").is_empty() {
+        model.refuse(format!("{circuit} has no base load by name: e adds one, such as fridge* 0.65A"));
+        effects.push(Effect::Bell);
+        return;
+    }
+    if refuse_read_only(model, effects) {
+        return;
+    }
+    open(model, Layer::Ask(Ask { question, prompt: Prompt { row: 1, ..Prompt::default() }, wrong: None }));
 }
 
 /// A line for a new one of what the cursor is among.

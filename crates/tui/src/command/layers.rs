@@ -44,6 +44,11 @@ pub(super) fn find(model: &mut Model, _: &mut Vec<Effect>) {
 }
 
 pub(super) fn close(model: &mut Model, _: &mut Vec<Effect>) {
+    if let Some(Layer::Went(question)) = model.layers.last_mut()
+        && super::trip::back(question)
+    {
+        return;
+    }
     model.layers.pop();
 }
 
@@ -90,7 +95,9 @@ pub(super) fn accept(model: &mut Model, effects: &mut Vec<Effect>) {
         | Layer::Help(_)
         | Layer::Entries(_)
         | Layer::Form { .. }
-        | Layer::Ask(_) => {}
+        | Layer::Ask(_)
+        | Layer::Went(_)
+        | Layer::Recovery(_) => {}
     }
 }
 
@@ -184,9 +191,10 @@ fn heaviest(network: &Network, heads: &[HeadAt]) -> Option<HeadAt> {
 
 pub(super) fn copy(model: &mut Model, effects: &mut Vec<Effect>) {
     let text = match model.layers.last() {
-        Some(Layer::Findings(list)) => {
-            finding_at(model, list.row).map(|finding| format!("{}. {}.", finding.text, finding.remedy))
-        }
+        Some(Layer::Findings(list)) => finding_at(model, list.row).map(|finding| {
+            let told = format!("{}. {}.", finding.text, finding.remedy);
+            words::told(model.document.network(), &told)
+        }),
         Some(Layer::Problems(list)) => {
             model.document.problems().get(list.row).map(|problem| model.document.problem_words(problem))
         }

@@ -66,6 +66,8 @@ pub(crate) fn by_rows(model: &mut Model, by: isize) {
         Some(Layer::Findings(rows) | Layer::Problems(rows) | Layer::Entries(rows)) => {
             rows.row = moved(rows.row);
         }
+        Some(Layer::Went(question)) => question.row = moved(question.row),
+        Some(Layer::Recovery(recovery)) => recovery.row = moved(recovery.row),
         Some(Layer::Ask(ask)) => ask.prompt.row = moved(ask.prompt.row),
         Some(Layer::WhyNot(page) | Layer::Help(page)) => page.scroll = moved(page.scroll),
         Some(Layer::Palette(prompt) | Layer::Find(prompt)) => prompt.row = moved(prompt.row),

@@ -33,7 +33,7 @@ pub(crate) fn pick_up_head(model: &mut Model, head: HeadAt, effects: &mut Vec<Ef
     let Some(setup) = model.setup else { return };
     if network.sockets.is_empty() {
         let words = &network.region.words;
-        let told = format!("No {} yet: add [socket.G1] to the file, with its room", words.socket);
+        let told = format!("No {} yet: 1 goes to Walk, n adds one there", words.socket);
         model.refuse(told);
         effects.push(Effect::Bell);
         return;
@@ -69,11 +69,11 @@ pub(crate) fn choose_socket(model: &mut Model, socket: SocketAt) {
 fn refuse_no_head(model: &mut Model, effects: &mut Vec<Effect>) {
     let network = model.document.network();
     let told = match (model.setup, model.plot.focus, model.plot.socket) {
-        (None, ..) => "No setup yet: add [setup.day] to the file, with minutes and on = [heads]".to_owned(),
+        (None, ..) => "No setup yet: :new setup adds one, such as day 9:00 4h A B".to_owned(),
         (Some(_), Focus::Sockets, Some(socket)) => {
             format!("Nothing is plugged in at {}: pick a head on the left", network.socket_id(socket))
         }
-        _ => "No head is on in this setup: put one into its `on`".to_owned(),
+        _ => "No head is on in this setup: n adds one".to_owned(),
     };
     model.refuse(told);
     effects.push(Effect::Bell);
@@ -136,7 +136,9 @@ fn finish_drop(
 ) {
     let head = model.document.network().head_id(carried.head).clone();
     let warning = carried.chosen().filter(|there| there.outlook == Outlook::Never);
-    let warning = warning.and_then(|there| there.findings.first()).map(warning_words);
+    let network = model.document.network();
+    let warning =
+        warning.and_then(|there| there.findings.first()).map(|finding| warning_words(network, finding));
     let leads =
         if placement.leads.is_empty() { String::new() } else { format!(" by {}", list(&placement.leads)) };
     let told = format!("{head} on {}{leads} {extent}", placement.socket);
@@ -149,8 +151,8 @@ fn finish_drop(
     }
 }
 
-fn warning_words(finding: &Finding) -> String {
-    format!("DANGER {}. {}", finding.text, crate::text::capital(&finding.remedy))
+fn warning_words(network: &Network, finding: &Finding) -> String {
+    words::told(network, &format!("DANGER {}. {}", finding.text, crate::text::capital(&finding.remedy)))
 }
 
 fn next_unplaced(network: &Network, setup: SetupAt) -> Option<HeadAt> {
@@ -260,7 +262,7 @@ pub(super) fn why_not(model: &mut Model, effects: &mut Vec<Effect>) {
         (Some(carried), ..) => carried.chosen().map(|chosen| {
             let title = format!("{} on {}", network.head_id(carried.head), network.socket_id(chosen.socket));
             let mut paragraphs = vec![format!("{title}: {}", chosen.words)];
-            paragraphs.extend(chosen.findings.iter().map(finding_paragraph));
+            paragraphs.extend(chosen.findings.iter().map(|finding| finding_paragraph(network, finding)));
             if chosen.findings.is_empty() {
                 paragraphs.push("Nothing speaks against it by the numbers of this plan.".to_owned());
             }
@@ -279,9 +281,10 @@ pub(super) fn why_not(model: &mut Model, effects: &mut Vec<Effect>) {
     }
 }
 
-fn finding_paragraph(finding: &Finding) -> String {
+fn finding_paragraph(network: &Network, finding: &Finding) -> String {
     let word = words::verdict(finding.severity.into());
-    format!("{word}  {}. {}.", finding.text, crate::text::capital(&finding.remedy))
+    let told = format!("{word}  {}. {}.", finding.text, crate::text::capital(&finding.remedy));
+    words::told(network, &told)
 }
 
 fn socket_page(model: &Model, setup: SetupAt, socket: SocketAt) -> Page {
@@ -289,7 +292,7 @@ fn socket_page(model: &Model, setup: SetupAt, socket: SocketAt) -> Page {
     let findings = model.document.assessment().findings_in(setup);
     let mut paragraphs: Vec<String> = findings
         .filter(|finding| finding.subject == Subject::Socket(socket))
-        .map(finding_paragraph)
+        .map(|finding| finding_paragraph(network, finding))
         .collect();
     if paragraphs.is_empty() {
         paragraphs.push("Nothing is found at it in this setup.".to_owned());

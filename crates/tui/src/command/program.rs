@@ -7,7 +7,6 @@ use crate::guide::Step;
 use crate::layer::Layer;
 use crate::model::{Model, Saved, Screen};
 use crate::plot::Held;
-use crate::theme::Theme;
 use crate::words;
 
 /// Hands the text out to be saved.
@@ -100,17 +99,6 @@ pub(super) fn show(model: &mut Model, screen: Screen) {
         model.say(format!("{id} put back"));
     }
     model.screen = screen;
-}
-
-pub(super) fn next_theme(model: &mut Model, _: &mut Vec<Effect>) {
-    let (theme, word) = match model.theme {
-        Theme::Dark => (Theme::Light, "light"),
-        Theme::Light => (Theme::Sixteen, "sixteen colours"),
-        Theme::Sixteen => (Theme::Monochrome, "no colours"),
-        Theme::Monochrome => (Theme::Dark, "dark"),
-    };
-    model.theme = theme;
-    model.say(format!("Theme: {word}"));
 }
 
 pub(super) fn hide_guide(model: &mut Model, _: &mut Vec<Effect>) {

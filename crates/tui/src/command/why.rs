@@ -13,6 +13,9 @@ use crate::plot::{Focus, Held, troubles};
 use crate::view;
 
 pub(super) fn why(model: &mut Model, effects: &mut Vec<Effect>) {
+    if super::trip::why(model) {
+        return;
+    }
     let told = model.setup.and_then(|setup| match &model.plot.held {
         Some(held) if on_the_plot(model) => in_hand(model, setup, held),
         _ => under_the_cursor(model, setup),

@@ -78,7 +78,7 @@ fn a_large_screen_shows_more() {
 fn an_empty_plan_says_the_next_step() {
     let mut desk = Desk::of("ampwalk = 1\n[location]\nregion = \"us\"\n");
     desk.shows("No setup yet");
-    desk.shows("Next: [setup.day]");
+    desk.shows("Next: :new setup");
     desk.shows("No head yet");
     desk.shows("No outlet yet");
     desk.keys("enter s x");
@@ -133,5 +133,32 @@ fn a_floor_with_more_sockets_than_rows_says_how_many_are_elsewhere() {
         let chosen = desk.in_hand().unwrap().1;
         desk.shows(&format!("▸{chosen}"));
         desk.keys("tab");
+    }
+}
+
+#[test]
+fn at_forty_columns_every_screen_has_its_key_and_the_one_that_is_shown_its_name() {
+    for (key, name) in
+        [("1", "1 WALK"), ("2", "2 BOARD"), ("3", "3 PLOT"), ("4", "4 SHOOT"), ("5", "5 PAPERS")]
+    {
+        let mut desk = Desk::opened(fixture::HOUSE, (40, 15), Origin::File);
+        desk.keys(key);
+        let screen = desk.screen();
+        let line = screen.lines().nth(1).unwrap();
+        assert!(line.contains(name) && line.ends_with("2 not placed 7 assumed"), "{line}");
+        assert!(["1", "2", "3", "4", "5"].iter().all(|own| line.contains(own)), "{line}");
+    }
+}
+
+#[test]
+fn a_label_is_shown_whole_or_said_to_be_cut() {
+    for columns in 57..130 {
+        let desk = Desk::opened(fixture::HOUSE, (columns, 34), Origin::File);
+        let screen = desk.screen();
+        // The wall says P1 of G3; the trace says P2.
+        for (at, _) in screen.match_indices("says P").filter(|(at, _)| !screen[..*at].ends_with("trace ")) {
+            let rest = &screen[at + 6..];
+            assert!(rest.starts_with('1') || rest.starts_with('2'), "{columns}\n{screen}");
+        }
     }
 }

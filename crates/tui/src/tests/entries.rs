@@ -210,3 +210,18 @@ fn a_plan_is_made_from_nothing() {
     desk.keys("3 enter enter");
     assert_eq!(desk.socket_of("B").as_deref(), Some("G1"), "{}", desk.screen());
 }
+
+#[test]
+fn a_base_load_is_off_for_a_setup_and_on_again() {
+    let mut desk = Desk::house();
+    desk.keys("2 down down b");
+    desk.shows("What the house has on");
+    desk.keys("enter");
+    desk.says("off, its owner's doing");
+    assert!(desk.model.document.text().contains("base_off = ["), "{}", desk.model.document.text());
+    desk.keys("b enter");
+    desk.says("is on again");
+    assert!(!desk.model.document.text().contains("base_off = [\""), "{}", desk.model.document.text());
+    desk.keys("u u");
+    assert_eq!(desk.model.document.text(), fixture::HOUSE);
+}

@@ -1,7 +1,5 @@
 //! Setups, floors, the cursor, the mouse.
 
-use crossterm::event::MouseButton;
-
 use super::*;
 use crate::model::Screen;
 use crate::plot::Focus;
@@ -106,7 +104,8 @@ fn the_other_screens_lead_back_to_the_plot() {
     desk.keys("1 down enter");
     assert_eq!(desk.model.screen, Screen::Plot);
     assert_eq!(desk.model.plot.focus, Focus::Sockets);
-    desk.keys("4 home enter");
+    desk.keys("4 home o");
+    assert_eq!(desk.model.screen, Screen::Plot);
     assert_eq!(desk.model.plot.focus, Focus::Heads);
 }
 
@@ -142,6 +141,8 @@ fn a_head_is_dragged_onto_a_socket_and_goes_back_where_there_is_none() {
     let (to_x, to_y) = place(&desk, "G7 ");
     desk.mouse(MouseEventKind::Down(MouseButton::Left), x, y);
     desk.mouse(MouseEventKind::Drag(MouseButton::Left), x + 8, y);
+    assert_eq!(desk.in_hand(), None, "a hand is never quite still");
+    desk.mouse(MouseEventKind::Drag(MouseButton::Left), x + 30, y);
     assert_eq!(desk.in_hand().unwrap().0, "A");
     desk.mouse(MouseEventKind::Drag(MouseButton::Left), to_x, to_y);
     assert_eq!(chosen(&desk), "G7");
@@ -149,9 +150,80 @@ fn a_head_is_dragged_onto_a_socket_and_goes_back_where_there_is_none() {
     assert_eq!(desk.socket_of("A"), Some("G7".into()));
     let (x, y) = place(&desk, "B discharge-1k2");
     desk.mouse(MouseEventKind::Down(MouseButton::Left), x, y);
-    desk.mouse(MouseEventKind::Drag(MouseButton::Left), x + 1, y);
+    desk.mouse(MouseEventKind::Drag(MouseButton::Left), x + 1, y + 5);
+    assert!(desk.in_hand().is_some());
     desk.mouse(MouseEventKind::Up(MouseButton::Left), 0, 0);
     assert_eq!((desk.in_hand(), desk.socket_of("B")), (None, None));
+}
+
+fn click(desk: &mut Desk, (x, y): (u16, u16)) {
+    desk.mouse(MouseEventKind::Down(MouseButton::Left), x, y);
+    desk.mouse(MouseEventKind::Up(MouseButton::Left), x, y);
+}
+
+#[test]
+fn a_double_click_opens_all_that_the_plan_says() {
+    let mut desk = Desk::house();
+    let head = place(&desk, "B discharge-1k2");
+    click(&mut desk, head);
+    assert!(desk.model.layers.is_empty());
+    click(&mut desk, head);
+    desk.shows("Keys of head B");
+    desk.keys("esc");
+    let socket = place(&desk, "G5 ");
+    click(&mut desk, socket);
+    desk.keys("down up");
+    click(&mut desk, socket);
+    assert!(desk.model.layers.is_empty(), "two clicks with keys between are no double one");
+    click(&mut desk, socket);
+    desk.shows("Keys of socket G5");
+    for screen in ["1", "2", "4"] {
+        let mut desk = Desk::house();
+        desk.keys(screen).keys("down down");
+        let row = place(&desk, "▸");
+        click(&mut desk, row);
+        desk.shows("Keys of ");
+    }
+}
+
+#[test]
+fn the_terminal_may_change_its_size_while_anything_is_open() {
+    let scripts = [
+        "",
+        "enter",
+        "1",
+        "2",
+        "4",
+        "5",
+        "f end",
+        "p",
+        "i end",
+        "E end",
+        "E enter",
+        "R",
+        "w end",
+        "? end",
+        ": a",
+        "/ g",
+        "enter t",
+        "enter w end",
+    ];
+    for script in scripts {
+        let mut desk = Desk::house();
+        desk.keys(script);
+        let before = (desk.model.context(), desk.model.document.text().to_owned());
+        for (width, height) in [(160, 50), (40, 15), (3, 2), (0, 0), (200, 60), (80, 24)] {
+            desk.event(Event::Resize { width, height });
+            let screen = desk.screen();
+            assert_eq!(screen.lines().count(), usize::from(height), "{script}");
+            if width >= 40 {
+                let body = screen.lines().skip(3).take(usize::from(height) - 5);
+                let drawn = body.filter(|line| line.trim().len() > 2).count();
+                assert!(drawn > 1, "{script} {width}\n{screen}");
+            }
+        }
+        assert_eq!((desk.model.context(), desk.model.document.text().to_owned()), before, "{script}");
+    }
 }
 
 #[test]
@@ -180,7 +252,7 @@ fn a_row_of_a_list_is_chosen_by_a_click_and_taken_by_the_next() {
     desk.mouse(MouseEventKind::Down(MouseButton::Left), x, y);
     desk.shows("▸1  C");
     desk.mouse(MouseEventKind::Down(MouseButton::Left), x, y);
-    assert_eq!(desk.model.screen, Screen::Plot);
+    desk.shows("Keys of head");
 }
 
 #[test]

@@ -4,6 +4,7 @@ use super::*;
 use crate::command::{COMMANDS, Context};
 use ampwalk_core::explain::{Topic, explain};
 
+use crate::keymap::Keymap;
 use crate::layer::Layer;
 
 #[test]

@@ -5,7 +5,7 @@ use crossterm::event::{MouseButton, MouseEvent, MouseEventKind};
 use crate::command::{self, moves, plot};
 use crate::effect::Effect;
 use crate::layer::Layer;
-use crate::model::Model;
+use crate::model::{Click, Model, Pointer, Screen};
 use crate::plot::{Focus, Held};
 use crate::view::{self, Target};
 
@@ -24,12 +24,17 @@ pub(super) fn on_mouse(model: &mut Model, mouse: MouseEvent) -> Vec<Effect> {
 }
 
 fn wheel(model: &mut Model, by: isize) -> Vec<Effect> {
+    model.pointer.clicked = None;
     moves::by_rows(model, by);
     Vec::new()
 }
 
 fn press(model: &mut Model, column: u16, row: u16) -> Vec<Effect> {
-    let Some(target) = view::target_at(model, column, row) else { return Vec::new() };
+    let before = model.pointer.clicked.take();
+    let target = view::target_at(model, column, row);
+    let click = if target.is_some() && before == target { Click::Second } else { Click::First };
+    model.pointer = Pointer { pressed: target, clicked: None, click };
+    let Some(target) = target else { return Vec::new() };
     match target {
         Target::Screen(id) | Target::Command(id) => run(id, model),
         Target::Page(page) => {
@@ -41,7 +46,6 @@ fn press(model: &mut Model, column: u16, row: u16) -> Vec<Effect> {
             model.plot.held = None;
             model.plot.focus = Focus::Heads;
             model.plot.head = Some(head);
-            model.dragging = true;
             Vec::new()
         }
         Target::Socket(socket) => {
@@ -55,7 +59,7 @@ fn press(model: &mut Model, column: u16, row: u16) -> Vec<Effect> {
     }
 }
 
-/// A row is chosen by the first click and taken by the second.
+/// A row is chosen by the first click; the second takes it, or opens what the plan says of it.
 fn choose_row(model: &mut Model, row: usize) -> Vec<Effect> {
     let screen = model.screen as usize;
     let (place, taken) = match model.layers.last_mut() {
@@ -63,10 +67,13 @@ fn choose_row(model: &mut Model, row: usize) -> Vec<Effect> {
             (&mut list.row, "accept")
         }
         Some(Layer::Form { row, .. }) => (row, "accept"),
+        Some(Layer::Went(question)) => (&mut question.row, "answer"),
+        Some(Layer::Recovery(recovery)) => (&mut recovery.row, "tick"),
         Some(Layer::Ask(ask)) => (&mut ask.prompt.row, "accept"),
         Some(Layer::Palette(prompt) | Layer::Find(prompt)) => (&mut prompt.row, "accept"),
         Some(_) => return Vec::new(),
-        None => (&mut model.rows[screen], "go-to"),
+        None if model.screen == Screen::Papers => (&mut model.rows[screen], "why"),
+        None => (&mut model.rows[screen], "form"),
     };
     if *place == row {
         return run(taken, model);
@@ -85,9 +92,15 @@ fn run(id: &str, model: &mut Model) -> Vec<Effect> {
 /// A head that is pressed and pulled comes in hand, and follows the pointer from socket to socket.
 fn drag(model: &mut Model, column: u16, row: u16) -> Vec<Effect> {
     let mut effects = Vec::new();
-    if !model.dragging || !model.layers.is_empty() {
+    let is_head = matches!(model.pointer.pressed, Some(Target::Head(_)));
+    if !is_head || !model.layers.is_empty() || model.screen != Screen::Plot {
         return effects;
     }
+    // A hand is never quite still: as long as the pointer is on the head, it is a click.
+    if model.pointer.click != Click::Drag && view::target_at(model, column, row) == model.pointer.pressed {
+        return effects;
+    }
+    model.pointer.click = Click::Drag;
     if model.plot.held.is_none() {
         let Some(head) = model.plot.head else { return effects };
         let page = model.page;
@@ -105,8 +118,23 @@ fn drag(model: &mut Model, column: u16, row: u16) -> Vec<Effect> {
 }
 
 fn release(model: &mut Model, column: u16, row: u16) -> Vec<Effect> {
-    let dragged = std::mem::take(&mut model.dragging);
-    let Some(held) = model.plot.held.as_ref().filter(|_| dragged) else { return Vec::new() };
+    let pointer = std::mem::take(&mut model.pointer);
+    match pointer.click {
+        Click::Drag => let_go(model, column, row),
+        Click::First => {
+            model.pointer.clicked = pointer.pressed;
+            Vec::new()
+        }
+        Click::Second => match pointer.pressed {
+            Some(Target::Head(_) | Target::Socket(_)) if model.layers.is_empty() => run("form", model),
+            _ => Vec::new(),
+        },
+    }
+}
+
+/// A head that was dragged is let go: over a socket it stays there, elsewhere it goes back.
+fn let_go(model: &mut Model, column: u16, row: u16) -> Vec<Effect> {
+    let Some(held) = &model.plot.held else { return Vec::new() };
     let chosen = held.chosen().map(|chosen| chosen.socket);
     match view::target_at(model, column, row) {
         Some(Target::Socket(socket)) if chosen == Some(socket) => run("drop", model),

@@ -80,9 +80,9 @@ pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) -> Places {
     let columns = usize::from(area.width).saturating_sub(list::GUTTER);
     let tree = tree::tree(scene.network);
     if tree.is_empty() {
-        let text = "No supply and no circuit yet. Next: in the plan file, [supply.house] with its kind, and \
-                    a [circuit.P1] for each breaker on the board: its rating, the RCD before it, what the \
-                    house has on it.";
+        let text = "No supply and no circuit yet. Next: :new supply, such as house mains 63A; then :new \
+                    rcd, RA 30mA; then n here for each breaker on the board: P1 house C20 RA fridge* \
+                    0.65A.";
         list::draw_ends(
             paragraph(text, 0, columns, Role::Text, scene.theme),
             vec![],

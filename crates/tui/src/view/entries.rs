@@ -1,13 +1,13 @@
 //! Every entry of the plan, table by table, and the keys of one.
 
-use ampwalk_core::edit::{Address, Reading, Table};
+use ampwalk_core::edit::{Address, Table};
 use ampwalk_core::plan::Plan;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
 use crate::document::Document;
-use crate::form::{Field, entries, fields, id_of};
+use crate::form::{Field, entries, id_of};
 use crate::theme::{Role, Theme};
 use crate::view::phrase::{paragraph, span};
 use crate::widget::list::{self, Focus, Places, Stop};
@@ -40,7 +40,6 @@ fn items(plan: &Plan) -> Vec<Item> {
 
 /// Draws the list of entries, the cursor on the `row`th.
 pub fn draw_all(document: &Document, row: usize, theme: Theme, area: Rect, buffer: &mut Buffer) -> Places {
-    let Ok(reading) = Reading::of(document.text()) else { return Places::new() };
     let items = items(&document.network().plan);
     let stops: Vec<Stop> = items
         .iter()
@@ -53,7 +52,7 @@ pub fn draw_all(document: &Document, row: usize, theme: Theme, area: Rect, buffe
         Item::Heading(words) => vec![Line::from(span(words.clone(), Role::Heading, theme))],
         Item::Entry(of) => {
             let name = id_of(of).map_or_else(|| of.to_string(), |(_, id)| id.to_owned());
-            let said = summary(&reading, of);
+            let said = summary(document, of);
             let room = columns.saturating_sub(NAME + 3);
             vec![Line::from(vec![
                 Span::raw("  "),
@@ -67,8 +66,8 @@ pub fn draw_all(document: &Document, row: usize, theme: Theme, area: Rect, buffe
 }
 
 /// The first few keys of an entry, in a line.
-fn summary(reading: &Reading<'_>, of: &Address) -> String {
-    let said = fields(reading, of).into_iter().filter_map(|field| Some((field.key, field.value?)));
+fn summary(document: &Document, of: &Address) -> String {
+    let said = document.fields(of).into_iter().filter_map(|field| Some((field.key, field.value?)));
     said.take(SHOWN).map(|(key, value)| format!("{key} {value}")).collect::<Vec<_>>().join("  ")
 }
 

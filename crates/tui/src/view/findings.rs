@@ -11,6 +11,7 @@ use crate::theme::Role;
 use crate::view::phrase::{joined, paragraph, role, setup_name, span};
 use crate::widget::list::{self, Focus, Places, Stop};
 use crate::widget::text::{Align, pad, truncate, visible, wrap};
+use crate::words::told;
 
 /// Columns of the severity's word.
 const WORD: usize = 6;
@@ -94,7 +95,8 @@ fn finding_lines(scene: &Scene<'_>, finding: &Finding, focus: Focus, columns: us
     let inner = if narrow { 0 } else { indent };
     let word = finding.severity.word().to_uppercase();
     let mut first = vec![span(word.clone(), role(finding.severity), theme)];
-    let mut text = wrap(&visible(&finding.text), columns.saturating_sub(inner)).into_iter();
+    let mut text =
+        wrap(&visible(&told(scene.network, &finding.text)), columns.saturating_sub(inner)).into_iter();
     if narrow {
         first.push(span(format!(" {}", truncate(&subject, 16)), Role::Heading, theme));
     } else {
@@ -105,7 +107,13 @@ fn finding_lines(scene: &Scene<'_>, finding: &Finding, focus: Focus, columns: us
     let blank = pad("", inner, Align::Left);
     lines.extend(text.map(|line| Line::from(vec![Span::raw(blank.clone()), span(line, Role::Text, theme)])));
     if !finding.remedy.is_empty() {
-        lines.extend(paragraph(&format!("→ {}", finding.remedy), inner, columns, Role::Chosen, theme));
+        lines.extend(paragraph(
+            &format!("→ {}", told(scene.network, &finding.remedy)),
+            inner,
+            columns,
+            Role::Chosen,
+            theme,
+        ));
     }
     if focus == Focus::Here {
         let assumed = if finding.assumed { "rests on assumed numbers".to_owned() } else { String::new() };

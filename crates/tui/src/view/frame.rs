@@ -14,6 +14,8 @@ use crate::text::{clip, width, wrap};
 use crate::theme::Role;
 use crate::words;
 
+/// Columns under which the screens' keys and the counts stand close together, so that none is left out.
+const ALL_SCREENS: u16 = 48;
 /// Rows from which the line between head and body has its place.
 const ROOMY: u16 = 12;
 
@@ -126,9 +128,10 @@ fn clock(minutes: f64) -> String {
 
 fn draw_screens(model: &Model, head: Rect, buffer: &mut Buffer, hits: &mut Hits) {
     let quiet = model.theme.style(Role::Quiet);
-    let counts = counts(model);
+    let (counts, gap) =
+        if head.width < ALL_SCREENS { (counts(model, " ", ""), 1) } else { (counts(model, "   ", " "), 2) };
     let taken = paint::right(head, 1, counts, buffer);
-    let left = Rect { width: head.width.saturating_sub(taken + 1), ..head };
+    let left = Rect { width: head.width.saturating_sub(taken), ..head };
     let full: usize = Screen::ALL.iter().map(|(_, name)| name.len() + 4).sum();
     let mut x = left.x + 1;
     for (screen, name) in Screen::ALL {
@@ -147,7 +150,7 @@ fn draw_screens(model: &Model, head: Rect, buffer: &mut Buffer, hits: &mut Hits)
         let place = Rect { x, y: head.y + 1, width: cells.min(room), height: 1 };
         paint::text(place, 0, &label, style, buffer);
         hits.add(place, Target::Screen(id));
-        x += cells + 2;
+        x += cells + gap;
     }
 }
 
@@ -163,7 +166,7 @@ fn command_of(screen: Screen) -> &'static str {
 }
 
 /// Heads not placed, and numbers that are assumed.
-fn counts(model: &Model) -> Vec<Span<'static>> {
+fn counts(model: &Model, between: &str, end: &str) -> Vec<Span<'static>> {
     let network = model.document.network();
     let Some(setup) = model.setup else { return Vec::new() };
     let unplaced = not_placed(network, setup).count();
@@ -172,7 +175,7 @@ fn counts(model: &Model) -> Vec<Span<'static>> {
     let placed = if unplaced > 0 { format!("{unplaced} not placed") } else { "all placed".to_owned() };
     vec![
         Span::styled(placed, model.theme.style(role)),
-        Span::styled(format!("   {assumed} assumed "), model.theme.style(Role::Quiet)),
+        Span::styled(format!("{between}{assumed} assumed{end}"), model.theme.style(Role::Quiet)),
     ]
 }
 

@@ -46,6 +46,8 @@ pub(super) fn draw(model: &Model, layer: &Layer, body: Rect, buffer: &mut Buffer
             let inner = frame(model, &crate::text::capital(&title), body, buffer, hits);
             hits.add_rows(entries::draw_form(&model.document, of, *row, model.theme, inner, buffer));
         }
+        Layer::Went(question) => super::trip::draw_question(model, question, body, buffer, hits),
+        Layer::Recovery(recovery) => super::trip::draw_recovery(model, recovery, body, buffer, hits),
         Layer::Ask(ask) => ask::draw(model, ask, body, buffer, hits),
         Layer::WhyNot(page) => draw_page(model, page, &[], body, buffer, hits),
         Layer::Help(page) => draw_page(model, page, &[palette_hint(model)], body, buffer, hits),

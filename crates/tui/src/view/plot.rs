@@ -128,14 +128,14 @@ fn draw_no_setup(model: &Model, body: Rect, buffer: &mut Buffer) {
     let mut lines = Vec::new();
     if network.sockets.is_empty() {
         lines.push(format!("No {} yet.", network.region.words.socket));
-        lines.push("Next: [socket.G1] with its room, ways and circuit, in the file.".to_owned());
+        lines.push("Next: 1 for Walk, and n there: one line each.".to_owned());
     }
     if network.heads.is_empty() {
         lines.push("No head yet.".to_owned());
-        lines.push("Next: [head.A] with a class: `ampwalk library heads` lists them.".to_owned());
+        lines.push("Next: n adds one: its id, its class, its room.".to_owned());
     }
     lines.push("No setup yet.".to_owned());
-    lines.push("Next: [setup.day] with minutes and on = [the heads that burn].".to_owned());
+    lines.push("Next: :new setup, such as day 9:00 4h A B.".to_owned());
     let mut row = 1;
     for line in lines {
         for part in crate::text::wrap(&line, usize::from(area.width).saturating_sub(2)) {

@@ -200,7 +200,14 @@ impl House {
     /// The first setup with the cursor on a row.
     pub(crate) fn scene(&self, row: usize) -> Scene<'_> {
         let setup = (!self.network.setups.is_empty()).then(|| SetupAt::new(0));
-        Scene { network: &self.network, assessment: &self.assessment, setup, row, theme: Theme::Monochrome }
+        Scene {
+            network: &self.network,
+            assessment: &self.assessment,
+            setup,
+            row,
+            theme: Theme::Monochrome,
+            struck: &[],
+        }
     }
 
     /// What a view shows, line by line, without blanks at the ends of lines.

@@ -157,7 +157,11 @@ fn trip(scene: &Scene<'_>, place: usize) -> String {
     let at = trip.at.as_deref().map(|at| at.replace('T', " ")).unwrap_or_default();
     let device = trip.device.as_ref().map(|device| format!("{device} went")).unwrap_or_default();
     let struck = trip.last_struck.as_ref().map(|head| format!("{head} struck last")).unwrap_or_default();
-    let after = trip.after.map(|minutes| format!("after {} min", number(minutes.0))).unwrap_or_default();
+    let after = match trip.after {
+        Some(minutes) if minutes.0 > 0.0 => format!("after {} min", number(minutes.0)),
+        Some(_) => "at once".to_owned(),
+        None => String::new(),
+    };
     let reset = match trip.reset {
         Some(Reset::Held) => "reset held",
         Some(Reset::DidNotHold) => "reset did not hold",

@@ -70,8 +70,7 @@ pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) -> Places {
     let survey = survey(scene.network);
     if survey.is_empty() {
         let text = format!(
-            "No {} yet. Next: in the plan file a [floor.ground], a [room.living], and a [socket.G1] for each \
-             one that you pass, with what the tester said.",
+            "No {} yet. Next: :new floor and :new room, such as ground 0 and living ground; then n here for each one that you pass: G1 living 2x10 ok r15/20 P1.",
             scene.network.region.words.socket
         );
         list::draw_ends(paragraph(&text, 0, columns, Role::Text, theme), Vec::new(), theme, area, buffer);

@@ -63,7 +63,6 @@ const fn later(name: &'static str, kind: Kind, doc: &'static str, waits_for: &'s
 const LOOP_PHYSICS: &str = "earth-fault loops";
 const GENERATOR_PHYSICS: &str = "the generator's own limits";
 const TRACING: &str = "what traces prove";
-const AFTER_A_TRIP: &str = "causes after a trip";
 const SOLVER: &str = "placing heads by program";
 
 /// The top of the file.
@@ -324,12 +323,7 @@ pub static HEAD: TableSchema = TableSchema {
             number(Unit::Milliseconds, 0.001, 10_000.0),
             "How long that peak lasts; of a filament, until it is under five times its running amps.",
         ),
-        later(
-            "restrike_min",
-            SHORT_TIME,
-            "Minutes that it stays dark when it loses power hot.",
-            AFTER_A_TRIP,
-        ),
+        key("restrike_min", SHORT_TIME, "Minutes that it stays dark when it loses power hot."),
         key(
             "load",
             Choice(&words(&Load::WORDS)),
@@ -432,11 +426,11 @@ pub static TRIP: TableSchema = TableSchema {
     noun: "trip",
     doc: "What tripped, and when.",
     keys: &[
-        later("at", Moment, "Local date and time.", AFTER_A_TRIP),
-        later("device", Id(Target::Device), "What dropped.", AFTER_A_TRIP),
-        later("setup", Id(Target::Setup), "In which setup.", AFTER_A_TRIP),
-        later("last_struck", Id(Target::Head), "The head struck last before it.", AFTER_A_TRIP),
-        later("after_min", number(Unit::Minutes, 0.0, 100_000.0), "Minutes since switch-on.", AFTER_A_TRIP),
-        later("reset", Choice(&words(&Reset::WORDS)), "What a reset did.", AFTER_A_TRIP),
+        key("at", Moment, "Local date and time."),
+        key("device", Id(Target::Device), "What dropped."),
+        key("setup", Id(Target::Setup), "In which setup."),
+        key("last_struck", Id(Target::Head), "The head struck last before it."),
+        key("after_min", number(Unit::Minutes, 0.0, 100_000.0), "Minutes since switch-on."),
+        key("reset", Choice(&words(&Reset::WORDS)), "What a reset did."),
     ],
 };

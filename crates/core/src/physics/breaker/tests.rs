@@ -31,6 +31,14 @@ fn between_two_points_the_bounds_run_straight_on_log_log_paper() {
 }
 
 #[test]
+fn a_load_that_rounding_leaves_beside_a_point_is_on_it() {
+    // IEC 60898-1, D: from 10 times the rating it may open at once. 99.999 999 95 A of 10 A is that but for
+    // rounding; a thousandth less is not.
+    assert_near(seconds(trip_window(Curve::D, Amps(10.0), Amps(100.0 * (1.0 - 5e-10))).earliest), 0.0);
+    assert!(seconds(trip_window(Curve::D, Amps(10.0), Amps(99.9)).earliest) > 0.05);
+}
+
+#[test]
 fn outside_its_points_a_bound_is_level_or_unknown() {
     assert_eq!(trip_window(Curve::B, Amps(16.0), Amps(16.0)), TripWindow::NEVER);
     let little = TripWindow { earliest: Some(Seconds(3600.0)), latest: None };

@@ -175,7 +175,7 @@ fn every_row_has_a_subject_and_numbers_a_topic() {
 #[test]
 fn an_empty_plan_says_the_next_step() {
     let text = House::of("ampwalk = 1\n[location]\nregion = \"au\"\n").said(draw, 40, 20, 0);
-    assert!(text.contains("Next: in the plan file"), "{text}");
+    assert!(text.contains("Next: :new "), "{text}");
 }
 
 #[test]

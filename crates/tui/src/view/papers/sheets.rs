@@ -5,11 +5,11 @@ use std::collections::HashSet;
 use ampwalk_core::explain::Topic;
 use ampwalk_core::network::Link;
 use ampwalk_core::plan::{SupplyKind, TestOutcome};
-use ampwalk_core::rule::words::number;
 use ampwalk_core::unit::Metres;
 
 use crate::scene::Scene;
 use crate::view::phrase::{counted, joined, sockets};
+use crate::words::length;
 
 /// One sheet.
 pub(super) struct Sheet {
@@ -201,7 +201,7 @@ fn leads(scene: &Scene<'_>) -> String {
     let blocks = types.iter().filter(|link| matches!(link, Link::Block(_))).count();
     let kinds = counted(types.len() - blocks, "type of lead", "types of lead");
     let blocks = if blocks > 0 { counted(blocks, "type of block", "types of block") } else { String::new() };
-    joined([format!("{kinds} in use, {} m at most in one setup", number(most.0)), blocks])
+    joined([format!("{kinds} in use, {} at most in one setup", length(scene.network, most)), blocks])
 }
 
 fn labels(scene: &Scene<'_>) -> String {

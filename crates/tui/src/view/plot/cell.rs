@@ -137,7 +137,12 @@ fn draw_second(model: &Model, socket: SocketAt, heads: &str, area: Rect, buffer:
     if let (Some(label), Some(traced)) = (label, traced)
         && label != traced
     {
-        spans.push(Span::styled(format!("  wall says {label}"), model.theme.style(Role::Risk)));
+        // A label that is cut is another label: rather fewer words.
+        let room = usize::from(area.width).saturating_sub(width(heads) + 4);
+        let words = [format!("  wall says {label}"), format!("  says {label}")];
+        let words = words.into_iter().find(|words| width(words) <= room);
+        let words = words.unwrap_or_else(|| clip(&format!("  says {label}"), room));
+        spans.push(Span::styled(words, model.theme.style(Role::Risk)));
     }
     if let Some(ban) = plan.and_then(|plan| plan.ban.as_ref()) {
         spans.push(Span::styled(format!("  BANNED: {ban}"), model.theme.style(Role::Danger)));
@@ -189,7 +194,8 @@ fn draw_in_hand(model: &Model, held: &Held, socket: SocketAt, area: Rect, buffer
         paint::text(area, 1, &pad(&words, usize::from(area.width)), model.theme.style(Role::Quiet), buffer);
     }
     if area.height > 2 {
-        let finding = there.findings.first().map(|finding| format!("    {}", finding.text));
+        let finding =
+            there.findings.first().map(|finding| format!("    {}", words::told(network, &finding.text)));
         paint::text(area, 2, &finding.unwrap_or_default(), model.theme.style(Role::Quiet), buffer);
     }
 }

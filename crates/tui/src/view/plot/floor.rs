@@ -22,8 +22,7 @@ use crate::words;
 pub(super) fn draw(model: &Model, title: Rect, area: Rect, buffer: &mut Buffer, hits: &mut Hits) {
     let network = model.document.network();
     let Some(page) = model.pages.get(model.page) else {
-        let words =
-            format!(" No {} yet. Next: [socket.G1] with its room, in the file.", network.region.words.socket);
+        let words = format!(" No {} yet. Next: 1 for Walk, and n there.", network.region.words.socket);
         paint::text(area, 1, &words, model.theme.style(Role::Quiet), buffer);
         return;
     };

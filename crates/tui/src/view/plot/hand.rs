@@ -75,6 +75,7 @@ fn why(model: &Model, chosen: &Consequence, cells: usize, rows: usize) -> Vec<Ve
         _ => "",
     };
     let text = format!("{}. {}.{owner}", finding.text, capital(&finding.remedy));
+    let text = words::told(model.document.network(), &text);
     let style = model.theme.style(words::severity_role(finding.severity));
     let word = words::verdict(finding.severity.into());
     let lines = wrap(&format!("{word} {text}"), cells.saturating_sub(2));

@@ -27,9 +27,7 @@ pub(super) fn draw(model: &Model, area: Rect, buffer: &mut Buffer, hits: &mut Hi
     let heads = model.heads();
     let quiet = model.theme.style(Role::Quiet);
     if heads.is_empty() {
-        for (row, line) in
-            [" no head is on in this", " setup: put one into", " its `on` in the file"].iter().enumerate()
-        {
+        for (row, line) in [" no head is on in this", " setup: n adds one", ""].iter().enumerate() {
             paint::text(area, u16::try_from(row).unwrap_or(0) + 1, line, quiet, buffer);
         }
         return;

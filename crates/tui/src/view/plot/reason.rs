@@ -46,6 +46,7 @@ fn draw_findings(model: &Model, area: Rect, buffer: &mut Buffer) {
     for (place, finding) in findings.iter().enumerate() {
         let left = area.height - row;
         let text = format!("{}. {}.", finding.text, capital(&finding.remedy));
+        let text = words::told(model.document.network(), &text);
         let lines = wrap(&text, room);
         let needed = u16::try_from(lines.len()).unwrap_or(u16::MAX);
         if place > 0 && needed > left {

@@ -9,7 +9,7 @@ use ratatui::text::{Line, Span};
 use crate::scene::Scene;
 use crate::theme::Role;
 use crate::view::phrase::{
-    State, amps, any_circuit, drops, head_name, joined, milliamps, paragraph, place, room, span,
+    State, amps, any_circuit, circuits, drops, head_name, joined, milliamps, paragraph, place, room, span,
 };
 use crate::view::shoot::MAIN_COLUMN;
 use crate::widget::list::Focus;
@@ -54,14 +54,15 @@ fn main_line(scene: &Scene<'_>, used: &SetupUse, place: usize, step: &Step) -> L
     let leads = used.heads[step.head].as_ref().map_or(&[][..], |head| &head.links);
     let leads = leads_words(network, leads);
     let through = if leads.is_empty() { String::new() } else { format!(" by {leads}") };
-    let restrike =
-        restrike(network, step.head).map_or(String::new(), |minutes| format!("  hot {minutes} min"));
+    let hot = restrike(network, step.head).map_or(String::new(), |minutes| format!("  hot {minutes} min"));
+    let (state, role) =
+        if scene.is_struck(step.head) { ("  STRUCK".to_owned(), Role::Good) } else { (hot, Role::Quiet) };
     Line::from(vec![
         span(pad(&(place + 1).to_string(), NUMBER - 1, Align::Left), Role::Quiet, theme),
         Span::raw(" "),
         span(visible(network.heads[step.head].id.as_str()), Role::Heading, theme),
         span(format!("  at {socket}{through}"), Role::Text, theme),
-        span(restrike, Role::Quiet, theme),
+        span(state, role, theme),
     ])
 }
 
@@ -169,6 +170,24 @@ fn state_of(peak: MilliAmps, lit: MilliAmps, room: ampwalk_core::physics::residu
     state
 }
 
+/// What may drop in the step, with the odds, and what goes dark with it: said before it is struck.
+fn before_it_is_struck(scene: &Scene<'_>, used: &SetupUse, step: &Step) -> Vec<(String, Role)> {
+    let network = scene.network;
+    if scene.is_struck(step.head) {
+        return Vec::new();
+    }
+    let warning = |part: &RcdStep| {
+        let room = used.rcds[part.rcd].room.room;
+        let (state, role) = state_of(part.striking.possible, part.lit.possible, room);
+        (role != Role::Good).then(|| {
+            let dark = circuits(network, &network.rcds[part.rcd].darkens);
+            let id = &network.rcds[part.rcd].id;
+            (format!("before you strike it: {id} {}; dark then: {dark}", state.to_lowercase()), role)
+        })
+    };
+    step.rcds.iter().filter_map(warning).collect()
+}
+
 /// What the row under the cursor tells besides.
 fn more(scene: &Scene<'_>, used: &SetupUse, step: &Step) -> Vec<(String, Role)> {
     let network = scene.network;
@@ -184,7 +203,8 @@ fn more(scene: &Scene<'_>, used: &SetupUse, step: &Step) -> Vec<(String, Role)> 
     let leak = node.leak.value.high + node.strike.value.high;
     let leaks = format!("leaks {}, {} lit", milliamps(leak), number(node.leak.value.high.0));
     let socket = place(network, &network.sockets[step.socket].place);
-    let mut told = vec![(joined([head_name(network, step.head), socket, running, leaks]), Role::Text)];
+    let mut told = before_it_is_struck(scene, used, step);
+    told.push((joined([head_name(network, step.head), socket, running, leaks]), Role::Text));
     for part in &step.rcds {
         let room_left = &used.rcds[part.rcd].room;
         let proof = if room_left.tested { "ramp-tested" } else { "not ramp-tested, by its rating" };

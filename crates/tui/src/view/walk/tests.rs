@@ -83,7 +83,7 @@ fn forty_columns_keep_the_outcome_and_the_row_under_the_cursor_tells_the_rest() 
 #[test]
 fn an_empty_plan_says_the_next_step() {
     let text = House::of("ampwalk = 1\n[location]\nregion = \"us\"\n").said(draw, 60, 20, 0);
-    assert!(text.contains("Next: in the plan file"), "{text}");
+    assert!(text.contains("Next: :new "), "{text}");
     assert!(!text.contains("power point"), "{text}");
 }
 

@@ -1,0 +1,158 @@
+//! Anything at all, in any order: keys, the mouse, pastes, sizes, saves that fail. Nothing of it may
+//! panic, and undo to the start gives the bytes back.
+//!
+//! `AMPWALK_STORM=200000 cargo test -p ampwalk-tui storm` makes a long one.
+
+use super::*;
+
+#[path = "../../../core/tests/random/plan.rs"]
+#[expect(dead_code, reason = "only the text of its plans is wanted here")]
+mod plan;
+
+/// Events of all storms together, unless somebody asks for more.
+const EVENTS: usize = 2_000;
+/// Events on one plan.
+const ON_ONE_PLAN: usize = 200;
+
+const EXAMPLES: [&str; 4] = [
+    include_str!("../../../../examples/mill-house.toml"),
+    include_str!("../../../../examples/first-walk.toml"),
+    include_str!("../../../../examples/third-floor-flat.toml"),
+    include_str!("../../../../examples/office-night.toml"),
+];
+
+const KEYS: [&str; 24] = [
+    "enter",
+    "enter",
+    "enter",
+    "enter",
+    "esc",
+    "esc",
+    "tab",
+    "backtab",
+    "up",
+    "down",
+    "down",
+    "left",
+    "right",
+    "home",
+    "end",
+    "pageup",
+    "pagedown",
+    "backspace",
+    "backspace",
+    "ctrl-u",
+    "ctrl-w",
+    "ctrl-z",
+    "ctrl-c",
+    "ctrl-a",
+];
+
+const PASTES: [&str; 8] = [
+    "",
+    "16 A",
+    "G3 dining 2x10 ok r15/20 p2?",
+    "台所 Küche cafe\u{301}",
+    "\u{1b}[2J\n\r\u{202e}\0",
+    "H9 led-600 2 8 \"a b\" = { } [ ]",
+    "-0.0000001e400 5:61 \u{1f469}\u{200d}\u{1f527}",
+    "lengths",
+];
+
+/// Dice that fall the same for the same seed (xorshift of 64 bits, Marsaglia 2003).
+struct Dice(u64);
+
+impl Dice {
+    fn roll(&mut self, sides: usize) -> usize {
+        self.0 ^= self.0 << 13;
+        self.0 ^= self.0 >> 7;
+        self.0 ^= self.0 << 17;
+        usize::try_from(self.0 >> 33).unwrap() % sides
+    }
+
+    fn one_of<T: Copy>(&mut self, all: &[T]) -> T {
+        all[self.roll(all.len())]
+    }
+
+    fn small(&mut self, sides: usize) -> u16 {
+        u16::try_from(self.roll(sides)).unwrap()
+    }
+}
+
+fn event(dice: &mut Dice, size: (u16, u16)) -> Event {
+    match dice.roll(40) {
+        0..=13 => Event::Key(key(dice.one_of(&KEYS))),
+        // Every printable letter: each command's, and what is typed.
+        14..=27 => {
+            let letter = char::from(u8::try_from(32 + dice.roll(95)).unwrap());
+            Event::Key(KeyEvent::new(KeyCode::Char(letter), KeyModifiers::NONE))
+        }
+        28..=30 => {
+            let letter = dice.one_of(&[
+                'i', 'E', 'R', 'D', ':', '/', '1', '2', '3', '4', '5', '!', '!', 'r', 'n', 'u', 'U', 'e',
+            ]);
+            Event::Key(KeyEvent::new(KeyCode::Char(letter), KeyModifiers::NONE))
+        }
+        31..=35 => {
+            let kind = dice.one_of(&[
+                MouseEventKind::Down(MouseButton::Left),
+                MouseEventKind::Down(MouseButton::Left),
+                MouseEventKind::Up(MouseButton::Left),
+                MouseEventKind::Drag(MouseButton::Left),
+                MouseEventKind::Down(MouseButton::Right),
+                MouseEventKind::ScrollDown,
+                MouseEventKind::ScrollUp,
+            ]);
+            let (column, row) = (dice.small(usize::from(size.0) + 2), dice.small(usize::from(size.1) + 2));
+            Event::Mouse(MouseEvent { kind, column, row, modifiers: KeyModifiers::NONE })
+        }
+        36 => Event::Paste(dice.one_of(&PASTES).to_owned()),
+        37 => {
+            let sizes = [(80, 24), (100, 30), (160, 50), (40, 15)];
+            let (width, height) =
+                if dice.roll(2) == 0 { dice.one_of(&sizes) } else { (dice.small(130), dice.small(50)) };
+            Event::Resize { width, height }
+        }
+        38 => Event::Saved(if dice.roll(4) == 0 { Err("the disk is full".to_owned()) } else { Ok(()) }),
+        _ => Event::Told("something".to_owned()),
+    }
+}
+
+fn text(dice: &mut Dice) -> String {
+    match dice.roll(8) {
+        at @ 0..=3 => EXAMPLES[at].to_owned(),
+        4 => fixture::HOUSE.to_owned(),
+        _ => plan::plan_text(&(0..97).map(|_| dice.small(60_000)).collect::<Vec<_>>()),
+    }
+}
+
+/// One storm on one plan.
+fn storm(seed: u64, events: usize) {
+    let mut dice = Dice(seed.wrapping_mul(0x9e37_79b9_7f4a_7c15) | 1);
+    let before = text(&mut dice);
+    let mut desk = Desk::opened(&before, (80, 24), dice.one_of(&[Origin::Demo, Origin::File]));
+    for _ in 0..events {
+        let event = event(&mut dice, desk.model.size);
+        desk.event(event);
+        let screen = desk.screen();
+        assert_eq!(screen.lines().count(), usize::from(desk.model.size.1), "seed {seed}");
+        desk.effects.clear();
+    }
+    desk.model.layers.clear();
+    desk.model.plot.held = None;
+    while desk.model.document.can_undo() {
+        desk.keys("u");
+    }
+    assert!(desk.model.document.text() == before, "seed {seed}:\n{}", desk.model.document.text());
+}
+
+#[test]
+fn nothing_that_comes_in_panics_and_undo_to_the_start_gives_the_bytes_back() {
+    let wanted = std::env::var("AMPWALK_STORM").ok().and_then(|count| count.parse().ok());
+    let storms = wanted.unwrap_or(EVENTS).div_ceil(ON_ONE_PLAN);
+    for seed in 0..storms {
+        // Shown where the test fails: the same seed makes the same storm.
+        println!("seed {seed}");
+        storm(u64::try_from(seed).unwrap(), ON_ONE_PLAN);
+    }
+}
