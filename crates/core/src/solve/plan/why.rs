@@ -1,9 +1,10 @@
 //! Why a head stays dark: the limit that binds where it comes nearest to fitting, and what a crew could do.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use crate::assess::{Crossing, Extent, Finding, Hand, Subject};
-use crate::network::{HeadAt, Network, SetupAt};
+use crate::network::{HeadAt, Network, SetupAt, SocketAt};
 use crate::rule::words::number;
 use crate::solve::Progress;
 
@@ -50,6 +51,10 @@ pub(super) fn why_not(
     assignment.unplaced.iter().map(reason).collect()
 }
 
+/// How far a head is from fitting: whether more than a number stands in the way, how many rules do, how far
+/// the worst is over its limit.
+type Distance = (bool, usize, f64);
+
 /// How far a finding is over its limit.
 fn excess(finding: &Finding) -> f64 {
     finding.crossing.map_or(f64::INFINITY, |crossing| {
@@ -63,7 +68,7 @@ fn nearest(assignment: &Assignment, own: Option<SetupAt>, head: HeadAt, untested
     let on = network.setups.indices().find(|at| network.setups[*at].is_on[head]);
     let extent = if own.is_some() { Extent::ThisSetup } else { Extent::EverySetup };
     let usable: Vec<_> = network.sockets.indices().filter(|at| may_be_used(network, *at, untested)).collect();
-    let mut best: Option<(usize, f64, crate::network::SocketAt, Finding)> = None;
+    let mut best: Option<(Distance, SocketAt, Finding)> = None;
     if let Some(setup) = own.or(on) {
         let hand = Hand::pick_up_for(network, &assignment.assessment, setup, head, extent);
         for socket in &usable {
@@ -76,15 +81,16 @@ fn nearest(assignment: &Assignment, own: Option<SetupAt>, head: HeadAt, untested
                 let barring: Vec<&Finding> = found.iter().filter(|finding| is_hard(finding)).collect();
                 let worst = barring.iter().copied().max_by(|a, b| excess(a).total_cmp(&excess(b)));
                 let Some(worst) = worst else { continue };
-                let rank = (barring.len(), excess(worst));
-                if best.as_ref().is_none_or(|(count, over, ..)| rank < (*count, *over)) {
-                    best = Some((rank.0, rank.1, *socket, worst.clone()));
+                let rules: BTreeSet<&str> = barring.iter().map(|finding| finding.rule.id).collect();
+                let distance = (worst.crossing.is_none(), rules.len(), excess(worst));
+                if best.as_ref().is_none_or(|(least, ..)| distance < *least) {
+                    best = Some((distance, *socket, worst.clone()));
                 }
             }
         }
     }
     match best {
-        Some((_, _, socket, finding)) => told(network, head, network.socket_id(socket).as_str(), &finding),
+        Some((_, socket, finding)) => told(network, head, network.socket_id(socket).as_str(), &finding),
         None => no_socket(network, head, usable.len()),
     }
 }

@@ -65,7 +65,8 @@ impl<'a> Rows<'a> {
         self.made
     }
 
-    /// Rows that hold back more than the law does: arithmetic where the law sums phasors.
+    /// Rows that hold back more than the law does: arithmetic where the law sums phasors, a contract without
+    /// the time for which it may be passed.
     pub fn strict(&self) -> Vec<usize> {
         self.strict.clone()
     }
@@ -79,9 +80,13 @@ impl<'a> Rows<'a> {
             self.made.push(row);
             self.made.len() - 1
         });
-        if let (Some(row), Sum::Line(..) | Sum::Apparent(..)) = (row, sum) {
-            self.strict.push(row);
-        }
+        let is_strict = match sum {
+            Sum::Line(..) | Sum::Apparent(..) => true,
+            // A contract may be passed for some time a day, which only the whole tells.
+            Sum::Real(at, _) => self.network.supplies[at].contract.is_some(),
+            _ => false,
+        };
+        self.strict.extend(row.filter(|_| is_strict));
         self.known.insert(sum, row);
         row
     }
