@@ -6,8 +6,9 @@ use std::sync::Arc;
 
 use crate::assess::{Assessment, Consequence, Extent, Finding, Hand, Outlook, assess, certain_chain};
 use crate::network::{HeadAt, Link, Network, SetupAt, SocketAt};
-use crate::plan::{ClockTime, Placement, Plan, Reset};
+use crate::plan::{ClockTime, Placement, Plan, Reset, TestOutcome};
 use crate::rule::Severity;
+use crate::rule::words::tester;
 use crate::unit::{Leakage, MilliAmps, Minutes};
 
 use super::cause::Pattern;
@@ -241,12 +242,13 @@ impl<'a> Trial<'a> {
 
     /// Why a head may not go there.
     fn bars(&self, network: &Network, assessment: &Assessment, there: &Consequence) -> Option<String> {
-        let has = |rule: &str| there.findings.iter().any(|finding| finding.rule.id == rule);
         if there.outlook > Outlook::Risk {
             return Some(there.words.clone());
         }
-        if has("socket-untested") {
-            return Some("not tested".to_owned());
+        // In the dark only what a tester found right: not even what is a note by daylight.
+        let test = network.sockets[there.socket].test;
+        if test != TestOutcome::Ok {
+            return Some(tester(network, test));
         }
         if there.odds.is_some_and(|odds| odds > WORST_ODDS) {
             return Some(there.words.clone());

@@ -91,6 +91,16 @@ mod tests {
     use crate::physics::breaker::{inrush_limit, magnetic_band};
     use crate::plan::Curve;
 
+    #[test]
+    fn inrush_of_both_kinds_adds_and_a_lasting_current_counts_whole() {
+        // By hand: a 60 A pulse of 0.2 ms counts as 15 A; 10 A that last have a peak of 10·√2 = 14.142 A.
+        let (pulse, lasting) = (Inrush::of(Amps(60.0), pulse_weight(0.2)), Inrush::lasting(Amps(10.0)));
+        assert!((lasting.peak.0 - 14.142_136).abs() < 1e-6 && (lasting.counts.0 - 10.0).abs() < 1e-12);
+        let both = pulse + lasting;
+        assert!((both.peak.0 - 74.142_136).abs() < 1e-6, "{both:?}");
+        assert!((both.counts.0 - 25.0).abs() < 1e-9, "{both:?}");
+    }
+
     /// Squared amps times seconds of the first 0.1 s that the filament model gives, switched on at a
     /// crest: amps running, milliseconds to five times them, times the nominal peak, A²s.
     const MODEL: [(f64, f64, f64, f64); 6] = [

@@ -115,6 +115,7 @@ mod tests {
     fn an_answer_without_end_does_not_swallow_typing_for_ever() {
         let mut events = vec![key(']', KeyModifiers::ALT)];
         events.extend((0..100).map(|_| key('x', KeyModifiers::NONE)));
-        assert_eq!(passed(&events).len(), 61);
+        // The answer takes forty letters at most; the other sixty are typing.
+        assert_eq!(passed(&events).len(), 60);
     }
 }
