@@ -89,8 +89,13 @@ fn check(before: &Network, assignment: &Assignment, wishes: Wishes) -> Result<()
         let cables =
             placed.iter().flat_map(|placed| &placed.links).filter(|link| matches!(link, Link::Cable(_)));
         prop_assert!(cables.count() <= 2);
-        for (_, used) in now.setups.iter() {
-            let drop = used.heads[moved.head].as_ref().and_then(ampwalk_core::assess::HeadUse::drop_percent);
+        let changed = |at: SetupAt| match moved.setup {
+            Some(own) => own == at,
+            None => !before.plan.setups[before.setup_id(at)].sockets.contains_key(id),
+        };
+        for (_, used) in now.setups.iter().filter(|(at, _)| changed(*at)) {
+            let used = used.heads[moved.head].as_ref();
+            let drop = used.and_then(ampwalk_core::assess::HeadUse::drop_percent);
             prop_assert!(drop.is_none_or(|drop| drop <= 4.0 + 1e-6), "{drop:?} % lost to {id}");
         }
     }
