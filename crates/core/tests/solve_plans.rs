@@ -128,6 +128,7 @@ proptest! {
             start: if fresh { Start::Fresh } else { Start::AsPlanned },
             untested: if untested { Untested::LetIn } else { Untested::LeftOut },
             effort: QUICK,
+            ..Wishes::default()
         };
         let assignment = assign(&before, wishes, &mut |_| true);
         check(&before, &assignment, wishes)?;

@@ -10,6 +10,7 @@ mod build;
 mod leads;
 mod outcome;
 mod spot;
+pub mod verdict;
 mod why;
 
 use std::sync::Arc;
@@ -17,7 +18,7 @@ use std::sync::Arc;
 use crate::assess::{Assessment, assess};
 use crate::edit::{Edit, Override};
 use crate::network::{HeadAt, Network, SetupAt, SocketAt};
-use crate::plan::Placement;
+use crate::plan::{Placement, SupplyKind};
 
 use super::{Answer, Effort, Level, Progress, Score, solve};
 use build::Built;
@@ -43,6 +44,30 @@ pub enum Untested {
     LetIn,
 }
 
+/// Whose power heads may be put on.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Sources {
+    /// Whatever the plan has.
+    #[default]
+    All,
+    /// The mains, and battery stations that the plan has.
+    MainsAndBatteries,
+    /// The mains only.
+    Mains,
+}
+
+impl Sources {
+    /// Whether a supply of this kind is among them.
+    #[must_use]
+    pub const fn has(self, kind: SupplyKind) -> bool {
+        match self {
+            Self::All => true,
+            Self::MainsAndBatteries => !matches!(kind, SupplyKind::Generator),
+            Self::Mains => matches!(kind, SupplyKind::Mains),
+        }
+    }
+}
+
 /// What is asked for.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Wishes {
@@ -50,6 +75,8 @@ pub struct Wishes {
     pub start: Start,
     /// What becomes of untested sockets.
     pub untested: Untested,
+    /// Whose power may be used; what is pinned stays where it is all the same.
+    pub sources: Sources,
     /// How much is tried.
     pub effort: Effort,
 }
@@ -162,10 +189,28 @@ pub fn assign(network: &Network, wishes: Wishes, go_on: &mut dyn FnMut(&Progress
     assignment
 }
 
-/// The same, without telling why not.
-fn placed(network: &Network, wishes: Wishes, go_on: &mut dyn FnMut(&Progress) -> bool) -> Assignment {
-    let mut built = build::build(network, wishes);
-    let mut solution = solve(&built.problem, wishes.effort, go_on);
+/// A problem, and where it led.
+struct Attempt {
+    built: Built,
+    chosen: Vec<Option<usize>>,
+    answer: Answer,
+    bound: Score,
+}
+
+impl Attempt {
+    fn score(&self) -> Score {
+        super::state::score_of(&self.built.problem, &self.chosen)
+    }
+}
+
+/// Solves, learns from what the whole shows, and solves again.
+fn attempt(
+    network: &Network,
+    mut built: Built,
+    effort: Effort,
+    go_on: &mut dyn FnMut(&Progress) -> bool,
+) -> Attempt {
+    let mut solution = solve(&built.problem, effort, go_on);
     let mut learned = solution.answer == Answer::None;
     for _ in 0..LESSONS {
         if learned {
@@ -175,7 +220,7 @@ fn placed(network: &Network, wishes: Wishes, go_on: &mut dyn FnMut(&Progress) ->
         learned = lessons.is_empty();
         if !learned {
             built.problem.excluded.extend(lessons);
-            solution = solve(&built.problem, wishes.effort, go_on);
+            solution = solve(&built.problem, effort, go_on);
         }
     }
     let mut answer = solution.answer;
@@ -183,22 +228,39 @@ fn placed(network: &Network, wishes: Wishes, go_on: &mut dyn FnMut(&Progress) ->
         outcome::lift_the_rest(network, &built, &mut solution.chosen);
         answer = Answer::Feasible;
     }
-    let score = super::state::score_of(&built.problem, &solution.chosen);
-    let mut bound = solution.bound;
-    if answer == Answer::Optimal
-        && let Some(looser) = built.looser()
+    Attempt { built, chosen: solution.chosen, answer, bound: solution.bound }
+}
+
+/// The same, without telling why not.
+fn placed(network: &Network, wishes: Wishes, go_on: &mut dyn FnMut(&Progress) -> bool) -> Assignment {
+    let mut best = attempt(network, build::build(network, wishes), wishes.effort, go_on);
+    // Some rows hold back more than the law does: what they leave dark is tried without them, and what they
+    // prove holds only where it holds without them as well.
+    if best.answer != Answer::None
+        && let Some(looser) = best.built.looser()
     {
-        let relaxed = solve(&looser, wishes.effort, go_on);
-        let is_met = relaxed.answer == Answer::Optimal
-            && Level::PLACING[..=4].iter().all(|level| relaxed.score.of(*level) >= score.of(*level));
-        if !is_met {
-            (answer, bound) = (Answer::Feasible, relaxed.bound);
+        let score = best.score();
+        if score.of(Level::Dark) > 0 {
+            let mut again =
+                attempt(network, Built { problem: looser, ..best.built.clone() }, wishes.effort, go_on);
+            if again.score().in_order(&Level::PLACING) >= score.in_order(&Level::PLACING) {
+                again = Attempt { bound: again.bound, answer: Answer::Feasible, ..best };
+            }
+            best = again;
+        } else {
+            let relaxed = solve(&looser, wishes.effort, go_on);
+            let is_met = relaxed.answer == Answer::Optimal
+                && Level::PLACING[..=4].iter().all(|level| relaxed.score.of(*level) >= score.of(*level));
+            if !is_met {
+                (best.answer, best.bound) = (Answer::Feasible, relaxed.bound);
+            }
         }
     }
-    if built.holds_back {
-        answer = if answer == Answer::Optimal { Answer::Feasible } else { answer };
+    if best.built.holds_back && best.answer == Answer::Optimal {
+        best.answer = Answer::Feasible;
     }
-    finished(network, &built, &solution.chosen, answer, (&score, &bound))
+    let score = best.score();
+    finished(network, &best.built, &best.chosen, best.answer, (&score, &best.bound))
 }
 
 fn finished(

@@ -1,0 +1,218 @@
+//! The producer's answer: whether a generator is needed, proven as far as it is.
+//!
+//! - `no`: every head has a socket on the mains with no limit broken. The placement is the proof; it was
+//!   assessed as a whole, by what knows nothing of the search.
+//! - `only-if`: not as it is, but after a small change that the crew or the owner can make. Each change that
+//!   is told was made in a copy of the plan, and that was solved and assessed again.
+//! - `yes`: not so either. The limit that binds is told with needed and there, and what to hire.
+//!
+//! Risks are no reason for a generator: an RCD that may drop while a head is struck, an untested RCD, a
+//! breaker over 0.8 of its rating. Nor is a contract that is passed for no longer than it bears. What the
+//! limits are is said at [`super::assign`]. A set or a battery station of the plan's own is house power to
+//! nobody here: what is pinned to one needs it.
+
+mod change;
+mod electric;
+mod hire;
+mod house;
+mod reason;
+
+use std::sync::Arc;
+
+use crate::network::Network;
+use crate::rule::words::{list, number};
+use crate::solve::{Effort, Level, Progress};
+
+use super::{Assignment, Sources};
+use change::{Case, Change};
+pub use hire::Hire;
+use house::on_house;
+pub use reason::Reason;
+
+/// Whether a generator is needed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Need {
+    /// The house carries everything.
+    No,
+    /// The house carries everything after one of the ways out.
+    OnlyIf,
+    /// It does not.
+    Yes,
+}
+
+impl Need {
+    /// The word that other programs read.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::No => "no",
+            Self::OnlyIf => "only-if",
+            Self::Yes => "yes",
+        }
+    }
+}
+
+/// Who has to agree to a way out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Asks {
+    /// The crew can do it by itself.
+    Crew,
+    /// The owner of the place, or whoever runs it.
+    Owner,
+}
+
+impl Asks {
+    /// The word that other programs read.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Crew => "crew",
+            Self::Owner => "owner",
+        }
+    }
+}
+
+/// A change after which the house carries everything.
+#[derive(Clone, Debug)]
+pub struct WayOut {
+    /// What to do, in a sentence.
+    pub action: String,
+    /// What that gains, in `unit`; `None` where it is no quantity.
+    pub gains: Option<f64>,
+    /// The unit of it.
+    pub unit: &'static str,
+    /// Who has to agree.
+    pub asks: Asks,
+    /// The placement that works then, with the changed plan in it: the proof.
+    pub proof: Assignment,
+}
+
+/// The producer's answer.
+#[derive(Clone, Debug)]
+pub struct Verdict {
+    /// Whether a generator is needed.
+    pub need: Need,
+    /// Whether that is proven: always for `no`; else, that no placement on the mains lights everything as the
+    /// plan is. Unproven, one may exist that was not found.
+    pub is_proven: bool,
+    /// The answer in a sentence or two.
+    pub summary: String,
+    /// What stands in the way; `None` with `no`.
+    pub reason: Option<Reason>,
+    /// Changes with which it works, what costs least first. Empty with `no` and `yes`.
+    pub ways_out: Vec<WayOut>,
+    /// What to hire if none of them is taken; `None` with `no`.
+    pub hire: Option<Hire>,
+    /// The best placement on the mains: with `no` the proof, else what the house does carry.
+    pub house: Assignment,
+}
+
+/// What stands beside every verdict.
+pub const CAUTION: &str = "This is planning, by the numbers in the plan; it certifies nothing. Local codes and a \
+licensed electrician decide, and nothing is tied in to a board without one.";
+
+/// Whether a generator is needed to light every setup of a plan.
+///
+/// `go_on` is told how far the search under way is, and asked whether to go on; once it says no, what is known
+/// so far comes back, and `is_proven` says what it is worth. With a caller that always says yes, the same
+/// plan has the same answer.
+#[must_use]
+pub fn generator(network: &Network, effort: Effort, go_on: &mut dyn FnMut(&Progress) -> bool) -> Verdict {
+    let house = on_house(network, Sources::Mains, effort, &mut |now| now.proven == 0 && go_on(now));
+    if house.works {
+        let summary = all_placed(&house.assignment);
+        return Verdict {
+            need: Need::No,
+            is_proven: true,
+            summary,
+            reason: None,
+            ways_out: Vec::new(),
+            hire: None,
+            house: house.assignment,
+        };
+    }
+    let is_proven = house::is_out_of_the_question(network, &house, effort, go_on);
+    let why = reason::reason(network, &house);
+    let ways_out = ways_out(network, &house, &why, effort, go_on);
+    let hire = hire::hire(network, &reason::dark(network, &house));
+    let need = if ways_out.is_empty() { Need::Yes } else { Need::OnlyIf };
+    let summary = told(network, need, is_proven, &ways_out, hire.as_ref());
+    Verdict { need, is_proven, summary, reason: Some(why), ways_out, hire, house: house.assignment }
+}
+
+/// The first change of each kind that makes everything fit, each solved and assessed again.
+fn ways_out(
+    network: &Network,
+    house: &house::House,
+    why: &Reason,
+    effort: Effort,
+    go_on: &mut dyn FnMut(&Progress) -> bool,
+) -> Vec<WayOut> {
+    let lighter = Effort { rounds: effort.rounds / 10, nodes: effort.nodes / 20 };
+    let case = Case::new(network, house, why);
+    let mut until_lit = |now: &Progress| now.best.of(Level::Dark) > 0 && now.proven == 0 && go_on(now);
+    let mut ways = Vec::new();
+    for kind in change::KINDS {
+        let kind = kind(&case);
+        let may_help = kind.at_best.is_none_or(|plan| {
+            on_house(&Network::of(Arc::new(plan)), Sources::Mains, lighter, &mut until_lit).works
+        });
+        if may_help {
+            ways.extend(kind.changes.into_iter().find_map(|change| tried(change, lighter, &mut until_lit)));
+        }
+    }
+    ways
+}
+
+fn tried(change: Change, effort: Effort, go_on: &mut dyn FnMut(&Progress) -> bool) -> Option<WayOut> {
+    let changed = Network::of(Arc::new(change.plan));
+    let again = on_house(&changed, change.sources, effort, go_on);
+    let (action, proof) = match change.finish {
+        None => (change.action, again),
+        Some(finish) => {
+            let plan = finish(&again)?;
+            (change.action, house::as_it_is(&Network::of(Arc::new(plan)), change.sources))
+        }
+    };
+    let (works, proof) = (proof.works, proof.assignment);
+    let action = change.told.map_or(action, |told| told(&proof));
+    works.then_some(WayOut { action, gains: change.gains, unit: change.unit, asks: change.asks, proof })
+}
+
+fn all_placed(assignment: &Assignment) -> String {
+    let moves = match assignment.moves.len() {
+        0 => "with every head where it is".to_owned(),
+        1 => "with 1 head moved".to_owned(),
+        count => format!("with {count} heads moved"),
+    };
+    let drops = if assignment.objective.odds > 0.0 {
+        " An RCD may drop while heads are struck, and is reset then: that is a risk, no reason for a generator."
+    } else {
+        ""
+    };
+    format!(
+        "The house carries every head of every setup, {moves}; its fullest circuit is at {} %.{drops}",
+        number(assignment.tightest_percent)
+    )
+}
+
+fn told(network: &Network, need: Need, is_proven: bool, ways: &[WayOut], hire: Option<&Hire>) -> String {
+    let heads = hire.map_or(String::new(), |hire| list(hire.heads.iter().map(|at| network.head_id(*at))));
+    let sure = if is_proven {
+        "That no placement on the house's power lights everything as the plan is, is proven."
+    } else {
+        "No placement on the house's power was found that lights everything; that there is none is not proven."
+    };
+    match need {
+        Need::OnlyIf if ways.len() == 1 => {
+            format!("Not as the plan is, but one small change does without a generator. {sure}")
+        }
+        Need::OnlyIf => {
+            format!(
+                "Not as the plan is, but any one of {} small changes does without a generator. {sure}",
+                ways.len()
+            )
+        }
+        _ => format!("The house does not carry {heads}, and no small change was found that helps. {sure}"),
+    }
+}
