@@ -9,7 +9,7 @@ use crate::command::layout::{HEADING, style, styled, wrapped};
 pub(super) fn text(network: &Network, verdict: &Verdict, width: usize) -> String {
     let (headline, worst) = match verdict.need {
         Need::No => ("NO generator", Worst::Clear),
-        Need::OnlyIf => ("A generator ONLY IF none of these is done", Worst::Risk),
+        Need::OnlyIf => ("NO generator, IF one of these is done", Worst::Risk),
         Need::Yes => ("YES, a generator", Worst::Dark),
     };
     let mut text = styled(&format!("{headline}\n"), style(worst));
@@ -18,13 +18,13 @@ pub(super) fn text(network: &Network, verdict: &Verdict, width: usize) -> String
         text.push_str(&why(reason, width));
     }
     if !verdict.ways_out.is_empty() {
-        text.push_str(&styled("\nInstead of a generator, one of these\n", HEADING));
+        text.push_str(&styled("\nOne of these, and there is no need for it\n", HEADING));
         for way in &verdict.ways_out {
             let asks = match way.asks {
                 Asks::Crew => "",
                 Asks::Owner => " (the owner decides)",
             };
-            text.push_str(&wrapped(&format!("- {}{asks}", way.action), 2, width));
+            text.push_str(&item(&format!("{}{asks}", way.action), width));
         }
     }
     if let Some(hire) = &verdict.hire {
@@ -33,6 +33,12 @@ pub(super) fn text(network: &Network, verdict: &Verdict, width: usize) -> String
     text.push('\n');
     text.push_str(&wrapped(CAUTION, 0, width));
     text
+}
+
+/// One of several, marked, its further lines under its first.
+fn item(text: &str, width: usize) -> String {
+    let lines = wrapped(text, 4, width);
+    lines.replacen("    ", "  - ", 1)
 }
 
 fn why(reason: &Reason, width: usize) -> String {
@@ -48,7 +54,7 @@ fn to_hire(network: &Network, hire: &Hire, need: Need, width: usize) -> String {
     let outlets = hire.outlets.iter().map(|(outlet, count)| format!("{count} × {outlet}"));
     text.push_str(&wrapped(&format!("outlets: {}", outlets.collect::<Vec<_>>().join(", ")), 2, width));
     for note in &hire.notes {
-        text.push_str(&wrapped(&format!("- {note}"), 2, width));
+        text.push_str(&item(note, width));
     }
     text
 }

@@ -35,14 +35,14 @@ pub(super) struct Built {
     pub places: Vec<Vec<PlacedHead>>,
     /// Whether a head stays where it is for want of a way to tell, so that nothing is proven.
     pub holds_back: bool,
-    /// Rows that hold back more than the law does.
-    pub strict: Vec<usize>,
+    /// Rows that hold back more than the law may, each with a limit over which the law does for certain.
+    pub strict: Vec<(usize, i64)>,
     /// What is found with only those heads in place that stay.
     pub before: Vec<Finding>,
 }
 
 impl Built {
-    /// The problem without the rows that are stricter than the law; `None` where none of them can bind.
+    /// The problem with rows that are stricter than the law loosened; `None` where none of them can bind.
     pub fn looser(&self) -> Option<Problem> {
         let most = |row: usize| -> i64 {
             let of_choice = |choice: &Choice| {
@@ -51,14 +51,17 @@ impl Built {
             let of_item = |item: &Item| item.choices.iter().map(of_choice).max().unwrap_or(0);
             self.problem.items.iter().map(of_item).sum()
         };
-        let binding: Vec<usize> =
-            self.strict.iter().copied().filter(|row| most(*row) > self.problem.rows[*row].limit).collect();
+        let can_bind = |(row, looser): &(usize, i64)| {
+            let limit = self.problem.rows[*row].limit;
+            most(*row) > limit && *looser > limit
+        };
+        let binding: Vec<(usize, i64)> = self.strict.iter().copied().filter(can_bind).collect();
         if binding.is_empty() {
             return None;
         }
         let mut problem = self.problem.clone();
-        for row in binding {
-            problem.rows[row].limit = i64::MAX / 4;
+        for (row, looser) in binding {
+            problem.rows[row].limit = looser;
             problem.rows[row].family = None;
         }
         Some(problem)

@@ -199,9 +199,10 @@ fn all_placed(assignment: &Assignment) -> String {
 fn told(network: &Network, need: Need, is_proven: bool, ways: &[WayOut], hire: Option<&Hire>) -> String {
     let heads = hire.map_or(String::new(), |hire| list(hire.heads.iter().map(|at| network.head_id(*at))));
     let sure = if is_proven {
-        "That no placement on the house's power lights everything as the plan is, is proven."
+        "Proven: as the plan is, no placement on house power lights everything."
     } else {
-        "No placement on the house's power was found that lights everything; that there is none is not proven."
+        "As the plan is, no placement on house power was found that lights everything; that there is none is not \
+         proven."
     };
     match need {
         Need::OnlyIf if ways.len() == 1 => {

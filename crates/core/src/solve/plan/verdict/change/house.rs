@@ -2,7 +2,8 @@
 
 use indexmap::IndexMap;
 
-use crate::network::{HeadAt, Network};
+use crate::id::{HeadId, SetupId};
+use crate::network::{HeadAt, Network, SetupAt, SocketAt};
 use crate::plan::{ClockTime, Plan, Setup, SupplyKind, TestOutcome};
 use crate::rule::words::{list, number};
 use crate::unit::{MilliAmps, Minutes};
@@ -65,7 +66,7 @@ pub(super) fn test(case: &Case<'_>) -> Kind {
     }
     let told = move |proof: &super::Assignment| {
         let after = &proof.network;
-        let is_used = |at: &crate::network::SocketAt| {
+        let is_used = |at: &SocketAt| {
             after.setups.iter().any(|(_, setup)| {
                 after.heads.indices().any(|head| {
                     setup.is_on[head]
@@ -165,37 +166,47 @@ pub(super) fn own_battery(case: &Case<'_>) -> Kind {
     Kind { at_best: None, changes: vec![Change { sources: Sources::MainsAndBatteries, ..change }] }
 }
 
-/// A setup in two, the heads that stay dark in one of their own; or one no longer than its contract bears.
+/// A setup in two, the heads that stay dark in one of their own: one setup, else all that have both; or one no
+/// longer than its contract bears.
 pub(super) fn split(case: &Case<'_>) -> Kind {
-    Kind { at_best: None, changes: shorter(case).into_iter().chain(in_two(case)).collect() }
+    let setups: Vec<SetupAt> =
+        case.network.setups.indices().filter(|at| !away(case, *at).is_empty()).collect();
+    let mut changes: Vec<Change> = shorter(case).into_iter().collect();
+    changes.extend(setups.iter().take(FEW).filter_map(|at| in_two(case, &[*at])));
+    if setups.len() > 1 {
+        changes.extend(in_two(case, &setups));
+    }
+    Kind { at_best: None, changes }
 }
 
-fn in_two(case: &Case<'_>) -> Option<Change> {
+/// Heads of a setup that stay dark; none where no others are on with them.
+fn away(case: &Case<'_>, at: SetupAt) -> Vec<HeadId> {
+    let node = &case.network.setups[at];
+    let others = case.network.heads.indices().any(|head| node.is_on[head] && !case.dark.contains(&head));
+    let dark = case.dark.iter().filter(|head| others && node.is_on[**head]);
+    dark.map(|head| case.network.head_id(*head).clone()).collect()
+}
+
+fn in_two(case: &Case<'_>, which: &[SetupAt]) -> Option<Change> {
     let network = case.network;
     let mut plan = case.plan();
     let mut told = Vec::new();
-    let mut setups: IndexMap<crate::id::SetupId, Setup> = IndexMap::new();
-    for (at, node) in network.setups.iter() {
+    let mut setups: IndexMap<SetupId, Setup> = IndexMap::new();
+    for at in network.setups.indices() {
         let id = network.setup_id(at);
         let mut first = plan.setups.get(id.as_str())?.clone();
-        let away: Vec<_> = case
-            .dark
-            .iter()
-            .filter(|head| node.is_on[**head])
-            .map(|head| network.head_id(*head).clone())
-            .collect();
-        let is_split = !away.is_empty() && first.on.iter().any(|head| !away.contains(head));
-        if !is_split {
+        if !which.contains(&at) {
             setups.insert(id.clone(), first);
             continue;
         }
+        let away = away(case, at);
         let mut second = first.clone();
         second.on.retain(|head| away.contains(head));
         second.strike.retain(|head| away.contains(head));
         first.on.retain(|head| !away.contains(head));
         first.strike.retain(|head| !away.contains(head));
         second.start = first.start.map(|start| later(start, first.minutes));
-        told.push(format!("{id} without {}, and {} in a setup of their own", list(&away), list(&away)));
+        told.push(format!("{id}, with {} in a setup of their own", list(&away)));
         setups.insert(id.clone(), first);
         let mut name = format!("{id}-2");
         while network.plan.setups.contains_key(name.as_str()) || setups.contains_key(name.as_str()) {
@@ -204,7 +215,7 @@ fn in_two(case: &Case<'_>) -> Option<Change> {
         setups.insert(name.as_str().into(), second);
     }
     plan.setups = setups;
-    (!told.is_empty()).then(|| Change::of(plan, Asks::Crew, format!("split the setup: {}", told.join("; "))))
+    (!told.is_empty()).then(|| Change::of(plan, Asks::Crew, format!("split {}", told.join("; split "))))
 }
 
 #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "minutes of a setup, 1 to 10080")]

@@ -68,7 +68,11 @@ pub(super) fn smaller(case: &Case<'_>) -> Kind {
 /// The dark heads as LED heads, two for one where they draw less, else one for one.
 pub(super) fn led(case: &Case<'_>) -> Kind {
     let step = |(steps, count): (usize, u32)| {
-        exchange(case, |_, watts| {
+        exchange(case, |head, watts| {
+            // In their own family they were offered already.
+            if case.network.heads[head].family == Some(HeadFamily::Led) {
+                return None;
+            }
             let classes = under(HeadFamily::Led, watts / f64::from(count));
             Some((*classes.get(steps)?, count))
         })
@@ -96,14 +100,13 @@ fn exchange(case: &Case<'_>, offer: impl Fn(HeadAt, Watts) -> Option<Offer>) -> 
         before += taken.0;
         unit = taken.1;
         let times = if count > 1 { format!("{count} × ") } else { String::new() };
-        told.push(format!("{id} as {times}{class}"));
+        told.push(format!("{id} for {times}{class}"));
     }
     if told.is_empty() {
         return None;
     }
     let after = taken_in(case, &plan);
-    let shown: Vec<String> = told;
-    let action = format!("change {}", list(shown));
+    let action = format!("exchange {}", list(told));
     Some(Change::of(plan, Asks::Crew, action).gaining(before - after, unit))
 }
 
