@@ -21,6 +21,26 @@ pub(super) fn is_cut(network: &Network) -> bool {
         .any(|(socket, head)| every_way(network, socket, head).iter().any(|ways| ways.len() > FEW))
 }
 
+/// The least lead that a head needs to any of these sockets, and how far the truck's leads go, two joined at
+/// most; `None` where a distance is not known.
+pub(super) fn least_and_most(
+    network: &Network,
+    sockets: impl Iterator<Item = SocketAt>,
+    head: HeadAt,
+) -> Option<(Metres, Metres)> {
+    let node = &network.heads[head];
+    let stair = network.plan.location.stair;
+    let needed = |at: SocketAt| lead_needed(&network.sockets[at].place, &node.place, stair, node.tail);
+    let needed: Option<Vec<Metres>> = sockets.map(needed).collect();
+    let least = needed?.into_iter().reduce(Metres::min)?;
+    let pieces = network.cables.iter().flat_map(|(_, cable)| {
+        std::iter::repeat_n(cable.length, usize::try_from(cable.count.unwrap_or(2).min(2)).unwrap_or(2))
+    });
+    let mut pieces: Vec<Metres> = pieces.collect();
+    pieces.sort_by(|a, b| b.total_cmp(*a));
+    Some((least, pieces.into_iter().take(2).sum()))
+}
+
 /// Ways by one lead, and ways by two.
 fn every_way(network: &Network, socket: SocketAt, head: HeadAt) -> [Vec<Vec<Link>>; 2] {
     let node = &network.heads[head];

@@ -5,6 +5,7 @@ use crate::network::{HeadAt, Network, SetupAt};
 use crate::rule::words::{number, pair};
 
 use super::super::build::{emptied, is_fed_by, may_be_used, named};
+use super::super::leads::least_and_most;
 use super::super::spot::spots;
 use super::super::why::closest;
 use super::super::{Sources, Start, Wishes};
@@ -86,6 +87,9 @@ fn alone(network: &Network, dark: &[HeadAt], wishes: Wishes) -> Option<Reason> {
     dark.iter().find_map(|head| {
         let found = closest(&alone.network, &alone.assessment, None, *head, wishes);
         let (socket, finding) = found.closest.filter(|_| !found.fits)?;
+        if let Some(reason) = too_far(network, *head, &finding, wishes) {
+            return Some(reason);
+        }
         let text = format!(
             "no {} of the house takes {} ({}); the nearest to it is {}: {}",
             network.region.words.socket,
@@ -95,6 +99,27 @@ fn alone(network: &Network, dark: &[HeadAt], wishes: Wishes) -> Option<Reason> {
             finding.text
         );
         Some(from(Some(*head), &finding, &text))
+    })
+}
+
+/// Where no lead of the truck reaches: how far it is, and how far they go.
+fn too_far(network: &Network, head: HeadAt, finding: &Finding, wishes: Wishes) -> Option<Reason> {
+    if finding.rule.id != "cable-short" {
+        return None;
+    }
+    let usable = network.sockets.indices().filter(|at| may_be_used(network, *at, wishes));
+    let (least, most) = least_and_most(network, usable, head)?;
+    let (needed, there) = pair(least.0, most.0);
+    let text = format!(
+        "{} stands {needed} m of lead from the nearest {} of the house, and the truck's leads go {there} m",
+        network.head_id(head),
+        network.region.words.socket
+    );
+    least.is_over(most).then(|| Reason {
+        needed: Some(least.0),
+        there: Some(most.0),
+        unit: "m",
+        ..without_number(Some(head), finding.rule.id, finding.subject, text)
     })
 }
 
