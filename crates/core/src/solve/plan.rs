@@ -176,6 +176,8 @@ impl Assignment {
 
 /// How often what the whole shows is learned from, at most.
 const LESSONS: usize = 8;
+/// What so many heads do together excludes one placement of very many: nothing is learned from it.
+const TELLING: usize = 24;
 
 /// Puts every head on a socket, as far as that goes.
 ///
@@ -218,6 +220,9 @@ fn attempt(
         }
         let lessons = outcome::lessons(network, &built, &solution.chosen);
         learned = lessons.is_empty();
+        if lessons.iter().any(|lesson| lesson.len() > TELLING) {
+            break;
+        }
         if !learned {
             built.problem.excluded.extend(lessons);
             solution = solve(&built.problem, effort, go_on);

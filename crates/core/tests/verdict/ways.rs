@@ -165,9 +165,7 @@ fn a_battery_station_of_the_plan_is_a_way_out_and_no_house_power() {
 #[test]
 fn what_is_pinned_and_breaks_a_limit_is_told() {
     let rest = [
-        one_socket("breaker_a = 16", "")
-            .replace("test = \"ok\"", "test = \"reversed\"")
-            .replace("region", "region"),
+        one_socket("breaker_a = 16", "").replace("test = \"ok\"", "test = \"reversed\""),
         one_socket("breaker_a = 16", "")
             .replace("G1", "G2")
             .replace("P1", "P2")

@@ -21,12 +21,12 @@ use std::sync::Arc;
 
 use crate::network::Network;
 use crate::rule::words::{list, number};
-use crate::solve::{Effort, Level, Progress};
+use crate::solve::{Answer, Effort, Level, Progress};
 
 use super::{Assignment, Sources};
 use change::{Case, Change};
 pub use hire::Hire;
-use house::on_house;
+use house::{House, on_house};
 pub use reason::Reason;
 
 /// Whether a generator is needed.
@@ -118,7 +118,12 @@ licensed electrician decide, and nothing is tied in to a board without one.";
 /// plan has the same answer.
 #[must_use]
 pub fn generator(network: &Network, effort: Effort, go_on: &mut dyn FnMut(&Progress) -> bool) -> Verdict {
-    let house = on_house(network, Sources::Mains, effort, &mut |now| now.proven == 0 && go_on(now));
+    let mut is_stopped = false;
+    let mut go_on = |now: &Progress| {
+        is_stopped = is_stopped || !go_on(now);
+        !is_stopped
+    };
+    let house = deciding(network, effort, &mut go_on);
     if house.works {
         let summary = all_placed(&house.assignment);
         return Verdict {
@@ -131,52 +136,194 @@ pub fn generator(network: &Network, effort: Effort, go_on: &mut dyn FnMut(&Progr
             house: house.assignment,
         };
     }
-    let is_proven = house::is_out_of_the_question(network, &house, effort, go_on);
+    let is_proven = house::is_out_of_the_question(network, &house, enough(network, effort), &mut go_on);
     let why = reason::reason(network, &house);
-    let ways_out = ways_out(network, &house, &why, effort, go_on);
+    let ways_out = ways_out(network, &house, &why, effort, &mut go_on);
     let hire = hire::hire(network, &reason::dark(network, &house));
     let need = if ways_out.is_empty() { Need::Yes } else { Need::OnlyIf };
     let summary = told(network, need, is_proven, &ways_out, hire.as_ref());
     Verdict { need, is_proven, summary, reason: Some(why), ways_out, hire, house: house.assignment }
 }
 
-/// The first change of each kind that makes everything fit, each solved and assessed again.
+/// Questions to the caller for which a search goes on after everything is lit, to move less and run less lead.
+const POLISH: usize = 40;
+
+/// Heads that are on, times sockets.
+fn size(network: &Network) -> usize {
+    (electric::on_anywhere(network).len() * network.sockets.len()).max(1)
+}
+
+/// Up to this size of a plan a round takes next to no time.
+const SMALL: usize = 2_000;
+
+/// To decide, less is enough than to place heads well; and less the longer each round takes.
+fn enough(network: &Network, effort: Effort) -> Effort {
+    let rounds = effort.rounds / 4 * SMALL / size(network).max(SMALL);
+    let nodes = effort.nodes / 10 * SMALL / size(network).max(SMALL);
+    Effort { rounds: rounds.max(effort.rounds / 100), nodes: nodes.max(effort.nodes / 100) }
+}
+
+/// The best placement on the mains, as far as it takes to decide.
+fn deciding(network: &Network, effort: Effort, go_on: &mut dyn FnMut(&Progress) -> bool) -> House {
+    let mut lit = 0;
+    on_house(network, Sources::Mains, enough(network, effort), &mut |now| {
+        lit += usize::from(now.best.of(Level::Dark) == 0);
+        lit < POLISH && now.proven == 0 && go_on(now)
+    })
+}
+
+/// What trying changes may cost in all: heads, times sockets, times changes.
+const PATIENCE: usize = 250_000;
+/// So many are tried at least.
+const TRIES: usize = 12;
+
+/// The first change of each kind that makes everything fit, each solved and assessed again; where none does
+/// by itself, those that help most, each with a second one. On a large plan not all have their turn.
 fn ways_out(
     network: &Network,
-    house: &house::House,
+    house: &House,
     why: &Reason,
     effort: Effort,
     go_on: &mut dyn FnMut(&Progress) -> bool,
 ) -> Vec<WayOut> {
-    let lighter = Effort { rounds: effort.rounds / 10, nodes: effort.nodes / 20 };
-    let case = Case::new(network, house, why);
-    let mut until_lit = |now: &Progress| now.best.of(Level::Dark) > 0 && now.proven == 0 && go_on(now);
-    let mut ways = Vec::new();
-    for kind in change::KINDS {
-        let kind = kind(&case);
-        let may_help = kind.at_best.is_none_or(|plan| {
-            on_house(&Network::of(Arc::new(plan)), Sources::Mains, lighter, &mut until_lit).works
-        });
-        if may_help {
-            ways.extend(kind.changes.into_iter().find_map(|change| tried(change, lighter, &mut until_lit)));
-        }
+    let enough = enough(network, effort);
+    let effort = Effort { rounds: enough.rounds / 5, nodes: enough.nodes / 2 };
+    let left = (PATIENCE / size(network)).max(TRIES);
+    let mut trial = Trial { effort, left, is_stopped: false, go_on };
+    let (ways, mut halves) = trial.each_kind(&Case::new(network, house, why));
+    if !ways.is_empty() {
+        return ways;
     }
-    ways
+    // What lights the head that the reason was found with helps most; then what leaves least dark.
+    let is_dark =
+        |half: &Half| why.head.is_some_and(|head| reason::dark(&half.network, &half.house).contains(&head));
+    halves.sort_by_cached_key(|half| (is_dark(half), half.dark));
+    let mut best = halves.into_iter().take(HALVES).map(|half| trial.with_a_second(half));
+    best.find(|ways| !ways.is_empty()).unwrap_or_default()
 }
 
-fn tried(change: Change, effort: Effort, go_on: &mut dyn FnMut(&Progress) -> bool) -> Option<WayOut> {
-    let changed = Network::of(Arc::new(change.plan));
-    let again = on_house(&changed, change.sources, effort, go_on);
-    let (action, proof) = match change.finish {
-        None => (change.action, again),
-        Some(finish) => {
-            let plan = finish(&again)?;
-            (change.action, house::as_it_is(&Network::of(Arc::new(plan)), change.sources))
+/// So many changes are tried with a second one.
+const HALVES: usize = 3;
+
+/// A change that does not do by itself, and what it comes to.
+struct Half {
+    change: Change,
+    network: Network,
+    house: House,
+    /// Importance that stays dark.
+    dark: i64,
+}
+
+/// What a change comes to.
+enum Tried {
+    /// Everything fits.
+    Does(Box<WayOut>),
+    /// Something stays dark.
+    Half(Box<Half>),
+    /// It cannot be made.
+    Fails,
+}
+
+/// Changes being tried.
+struct Trial<'a> {
+    effort: Effort,
+    /// So many more are tried.
+    left: usize,
+    is_stopped: bool,
+    go_on: &'a mut dyn FnMut(&Progress) -> bool,
+}
+
+impl Trial<'_> {
+    fn may_try(&mut self) -> bool {
+        let may = self.left > 0 && !self.is_stopped;
+        self.left = self.left.saturating_sub(1);
+        may
+    }
+
+    fn on_house(&mut self, network: &Network, sources: Sources) -> House {
+        on_house(network, sources, self.effort, &mut |now| {
+            self.is_stopped = self.is_stopped || !(self.go_on)(now);
+            !self.is_stopped && now.best.of(Level::Dark) > 0 && now.proven == 0
+        })
+    }
+
+    /// The first change of each kind that does, and those that do not by themselves.
+    fn each_kind(&mut self, case: &Case<'_>) -> (Vec<WayOut>, Vec<Half>) {
+        let (mut ways, mut halves) = (Vec::new(), Vec::new());
+        for kind in change::KINDS {
+            let kind = kind(case);
+            if let Some(plan) = kind.at_best
+                && kind.changes.len() > 1
+            {
+                let changed = Network::of(Arc::new(plan));
+                let helps = self.may_try().then(|| self.on_house(&changed, Sources::Mains));
+                let before = case.house.assignment.objective.dark_importance;
+                if helps.is_none_or(|at_best| {
+                    !at_best.works && at_best.assignment.objective.dark_importance >= before
+                }) {
+                    continue;
+                }
+            }
+            for change in kind.changes {
+                if !self.may_try() {
+                    break;
+                }
+                match self.tried(change) {
+                    Tried::Does(way) => {
+                        ways.push(*way);
+                        break;
+                    }
+                    Tried::Half(half) => halves.push(*half),
+                    Tried::Fails => {}
+                }
+            }
         }
-    };
-    let (works, proof) = (proof.works, proof.assignment);
-    let action = change.told.map_or(action, |told| told(&proof));
-    works.then_some(WayOut { action, gains: change.gains, unit: change.unit, asks: change.asks, proof })
+        (ways, halves)
+    }
+
+    /// Solves a changed plan; what is left dark where that does not do.
+    fn tried(&mut self, change: Change) -> Tried {
+        let network = Network::of(Arc::new(change.plan.clone()));
+        let again = self.on_house(&network, change.sources);
+        let real = match &change.finish {
+            None => Some(again),
+            Some(finish) => {
+                finish(&again).map(|plan| house::as_it_is(&Network::of(Arc::new(plan)), change.sources))
+            }
+        };
+        match real {
+            Some(real) if real.works => {
+                let proof = real.assignment;
+                let action = change.told.map_or(change.action, |told| told(&proof));
+                let (gains, unit, asks) = (change.gains, change.unit, change.asks);
+                Tried::Does(Box::new(WayOut { action, gains, unit, asks, proof }))
+            }
+            Some(house)
+                if change.finish.is_none()
+                    && change.told.is_none()
+                    && house.assignment.answer != Answer::None =>
+            {
+                let dark = house.assignment.objective.dark_importance;
+                Tried::Half(Box::new(Half { change, network, house, dark }))
+            }
+            _ => Tried::Fails,
+        }
+    }
+
+    /// A change with each second one that makes everything fit.
+    fn with_a_second(&mut self, half: Half) -> Vec<WayOut> {
+        let why = reason::reason(&half.network, &half.house);
+        let (ways, _) = self.each_kind(&Case::new(&half.network, &half.house, &why));
+        let first = half.change;
+        let joined = |second: WayOut| WayOut {
+            action: format!("{}, and {}", first.action, second.action),
+            gains: None,
+            unit: "",
+            asks: if first.asks == Asks::Owner { Asks::Owner } else { second.asks },
+            proof: second.proof,
+        };
+        ways.into_iter().map(joined).collect()
+    }
 }
 
 fn all_placed(assignment: &Assignment) -> String {

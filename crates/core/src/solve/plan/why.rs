@@ -51,9 +51,9 @@ pub(super) fn why_not(
     assignment.unplaced.iter().map(reason).collect()
 }
 
-/// How far a head is from fitting: whether more than a number stands in the way, how many rules do, how far
-/// the worst is over its limit.
-type Distance = (bool, usize, f64);
+/// How far a head is from fitting: whether the socket is not to be used at all, whether more than a number
+/// stands in the way, how many rules do, how far the worst is over its limit.
+type Distance = (bool, bool, usize, f64);
 
 /// How far a finding is over its limit.
 fn excess(finding: &Finding) -> f64 {
@@ -111,7 +111,8 @@ pub(super) fn closest(
                     continue;
                 };
                 let rules: BTreeSet<&str> = barring.iter().map(|finding| finding.rule.id).collect();
-                let distance = (worst.crossing.is_none(), rules.len(), excess(worst));
+                let distance =
+                    (rules.contains("socket-banned"), worst.crossing.is_none(), rules.len(), excess(worst));
                 if best.as_ref().is_none_or(|(least, ..)| distance < *least) {
                     best = Some((distance, socket, worst.clone()));
                 }

@@ -1,7 +1,7 @@
 //! What stands in the way of house power, with the number that is needed and the one that is there.
 
 use crate::assess::{Finding, Subject};
-use crate::network::{HeadAt, Network, SetupAt};
+use crate::network::{HeadAt, Network, SetupAt, SocketAt};
 use crate::rule::words::{number, pair};
 
 use super::super::build::{emptied, is_fed_by, may_be_used, named};
@@ -9,7 +9,7 @@ use super::super::leads::least_and_most;
 use super::super::spot::spots;
 use super::super::why::closest;
 use super::super::{Sources, Start, Wishes};
-use super::electric::{apparent, on_anywhere};
+use super::electric::{amps, apparent, on_anywhere};
 use super::house::{House, caused, is_pinned, off_house};
 
 /// The one reason.
@@ -87,8 +87,10 @@ fn alone(network: &Network, dark: &[HeadAt], wishes: Wishes) -> Option<Reason> {
     dark.iter().find_map(|head| {
         let found = closest(&alone.network, &alone.assessment, None, *head, wishes);
         let (socket, finding) = found.closest.filter(|_| !found.fits)?;
-        if let Some(reason) = too_far(network, *head, &finding, wishes) {
-            return Some(reason);
+        let told =
+            too_far(network, *head, &finding, wishes).or_else(|| too_much(network, *head, &finding, wishes));
+        if told.is_some() {
+            return told;
         }
         let text = format!(
             "no {} of the house takes {} ({}); the nearest to it is {}: {}",
@@ -120,6 +122,31 @@ fn too_far(network: &Network, head: HeadAt, finding: &Finding, wishes: Wishes) -
         there: Some(most.0),
         unit: "m",
         ..without_number(Some(head), finding.rule.id, finding.subject, text)
+    })
+}
+
+/// Where no outlet of the house carries what a head draws, whatever its plug: that, and what the largest does.
+fn too_much(network: &Network, head: HeadAt, finding: &Finding, wishes: Wishes) -> Option<Reason> {
+    if finding.rule.id != "outlet-over" || finding.crossing.is_some() {
+        return None;
+    }
+    let is_banned = |at: &SocketAt| {
+        network.plan.sockets.get(network.socket_id(*at).as_str()).is_some_and(|socket| socket.ban.is_some())
+    };
+    let usable = network.sockets.indices().filter(|at| may_be_used(network, *at, wishes) && !is_banned(at));
+    let rated = usable.filter_map(|at| Some((at, network.sockets[at].outlet.value?.amps)));
+    let (socket, most) = rated.max_by(|a, b| a.1.total_cmp(b.1))?;
+    let draws = amps(network, head);
+    let (needed, there) = pair(draws.0, most.0);
+    let text = format!(
+        "{} draws {needed} A, and no outlet that the house offers carries more than {there} A",
+        network.head_id(head)
+    );
+    draws.is_over(most).then(|| Reason {
+        needed: Some(draws.0),
+        there: Some(most.0),
+        unit: "A",
+        ..without_number(Some(head), finding.rule.id, Subject::Socket(socket), text)
     })
 }
 

@@ -83,14 +83,18 @@ pub(super) fn led(case: &Case<'_>) -> Kind {
 
 type Offer = ((&'static ClassId, &'static HeadClass), u32);
 
-/// Every dark head exchanged for what is offered for it; `None` where there is nothing to offer for one.
+/// Every dark head exchanged for what is offered for it; `None` where there is nothing to offer for any.
 fn exchange(case: &Case<'_>, offer: impl Fn(HeadAt, Watts) -> Option<Offer>) -> Option<Change> {
     let mut plan = case.plan();
-    let (mut told, mut before) = (Vec::new(), 0.0);
+    let (mut told, mut before, mut exchanged_heads) = (Vec::new(), 0.0, Vec::new());
     let mut unit = "A";
     for head in &case.dark {
         let id = case.network.head_id(*head);
-        let ((class, _), count) = offer(*head, watts(case.network, *head)?)?;
+        let Some(((class, _), count)) = watts(case.network, *head).and_then(|watts| offer(*head, watts))
+        else {
+            continue;
+        };
+        exchanged_heads.push(*head);
         let new = exchanged(plan.heads.get(id.as_str())?, class);
         plan.heads.insert(id.clone(), new.clone());
         for _ in 1..count {
@@ -105,18 +109,18 @@ fn exchange(case: &Case<'_>, offer: impl Fn(HeadAt, Watts) -> Option<Offer>) -> 
     if told.is_empty() {
         return None;
     }
-    let after = taken_in(case, &plan);
+    let after = taken_in(case, &plan, &exchanged_heads);
     let action = format!("exchange {}", list(told));
     Some(Change::of(plan, Asks::Crew, action).gaining(before - after, unit))
 }
 
-/// What the dark heads, and those beside them, take in a changed plan.
-fn taken_in(case: &Case<'_>, plan: &Plan) -> f64 {
+/// What exchanged heads, and those beside them, take in a changed plan.
+fn taken_in(case: &Case<'_>, plan: &Plan, exchanged: &[HeadAt]) -> f64 {
     let network = Network::of(std::sync::Arc::new(plan.clone()));
     let changed = Case { network: &network, house: case.house, why: case.why, dark: Vec::new() };
     let is_old = |head: HeadAt| {
         let id = network.head_id(head);
-        case.network.head(id.as_str()).is_some_and(|old| !case.dark.contains(&old))
+        case.network.head(id.as_str()).is_some_and(|old| !exchanged.contains(&old))
     };
     network.heads.indices().filter(|head| !is_old(*head)).map(|head| changed.taken_by(head).0).sum()
 }
