@@ -190,16 +190,12 @@ fn ways_out(
     let effort = Effort { rounds: enough.rounds / 5, nodes: enough.nodes / 2 };
     let left = (PATIENCE / size(network)).max(TRIES);
     let mut trial = Trial { effort, left, is_stopped: false, go_on };
-    let (ways, mut halves) = trial.each_kind(&Case::new(network, house, why));
+    let (ways, halves) = trial.each_kind(&Case::new(network, house, why));
     if !ways.is_empty() {
         return ways;
     }
-    // What lights the head that the reason was found with helps most; then what leaves least dark.
-    let is_dark =
-        |half: &Half| why.head.is_some_and(|head| reason::dark(&half.network, &half.house).contains(&head));
-    halves.sort_by_cached_key(|half| (is_dark(half), half.dark));
-    let mut best = halves.into_iter().take(HALVES).map(|half| trial.with_a_second(half));
-    best.find(|ways| !ways.is_empty()).unwrap_or_default()
+    let mut seconds = halves.into_iter().take(HALVES).map(|half| trial.with_a_second(half));
+    seconds.find(|ways| !ways.is_empty()).unwrap_or_default()
 }
 
 /// So many changes are tried with a second one.
@@ -210,8 +206,16 @@ struct Half {
     change: Change,
     network: Network,
     house: House,
-    /// Importance that stays dark.
-    dark: i64,
+}
+
+impl Half {
+    /// Whether less stays dark with it, or not more and the head that the reason was found with is lit.
+    fn helps(&self, case: &Case<'_>) -> bool {
+        let dark = |house: &House| house.assignment.objective.dark_importance;
+        let is_lit = |head| !reason::dark(&self.network, &self.house).contains(&head);
+        let (now, before) = (dark(&self.house), dark(case.house));
+        now < before || now == before && case.why.head.is_some_and(is_lit)
+    }
 }
 
 /// What a change comes to.
@@ -247,7 +251,7 @@ impl Trial<'_> {
         })
     }
 
-    /// The first change of each kind that does, and those that do not by themselves.
+    /// The first change of each kind that does, and the first that helps and does not by itself.
     fn each_kind(&mut self, case: &Case<'_>) -> (Vec<WayOut>, Vec<Half>) {
         let (mut ways, mut halves) = (Vec::new(), Vec::new());
         for kind in change::KINDS {
@@ -264,6 +268,7 @@ impl Trial<'_> {
                     continue;
                 }
             }
+            let mut has_half = false;
             for change in kind.changes {
                 if !self.may_try() {
                     break;
@@ -273,8 +278,11 @@ impl Trial<'_> {
                         ways.push(*way);
                         break;
                     }
-                    Tried::Half(half) => halves.push(*half),
-                    Tried::Fails => {}
+                    Tried::Half(half) if !has_half && half.helps(case) => {
+                        has_half = true;
+                        halves.push(*half);
+                    }
+                    Tried::Half(_) | Tried::Fails => {}
                 }
             }
         }
@@ -303,8 +311,7 @@ impl Trial<'_> {
                     && change.told.is_none()
                     && house.assignment.answer != Answer::None =>
             {
-                let dark = house.assignment.objective.dark_importance;
-                Tried::Half(Box::new(Half { change, network, house, dark }))
+                Tried::Half(Box::new(Half { change, network, house }))
             }
             _ => Tried::Fails,
         }
@@ -353,11 +360,11 @@ fn told(network: &Network, need: Need, is_proven: bool, ways: &[WayOut], hire: O
     };
     match need {
         Need::OnlyIf if ways.len() == 1 => {
-            format!("Not as the plan is, but one small change does without a generator. {sure}")
+            format!("Not as the plan is, but what is told here does without a generator. {sure}")
         }
         Need::OnlyIf => {
             format!(
-                "Not as the plan is, but any one of {} small changes does without a generator. {sure}",
+                "Not as the plan is, but any one of {} ways out does without a generator. {sure}",
                 ways.len()
             )
         }
