@@ -6,14 +6,17 @@
 )]
 
 use ampwalk_core::plan::SupplyKind;
-use ampwalk_core::solve::Effort;
+use ampwalk_core::solve::plan::{Sources, Start, Wishes, assign};
 use ampwalk_core::solve::verdict::{Need, generator};
+use ampwalk_core::solve::{Answer, Effort};
 use proptest::prelude::*;
 
 use super::plan::plan_text;
 use super::{holds, network};
 
 const HASTY: Effort = Effort { rounds: 400, nodes: 4_000 };
+
+const PATIENT: Effort = Effort { rounds: 3_000, nodes: 40_000 };
 
 fn cases() -> u32 {
     std::env::var("AMPWALK_VERDICT_CASES").ok().and_then(|cases| cases.parse().ok()).unwrap_or(24)
@@ -51,6 +54,16 @@ proptest! {
                 prop_assert!(verdict.hire.as_ref().is_some_and(|hire| !hire.heads.is_empty()));
             }
         }
+        if verdict.is_proven && verdict.need != Need::No {
+            // A search with more patience finds none either, from where heads are or from nowhere.
+            for start in [Start::AsPlanned, Start::Fresh] {
+                let wishes = Wishes { start, sources: Sources::Mains, effort: PATIENT, ..Wishes::default() };
+                let again = assign(&before, wishes, &mut |now| now.proven == 0);
+                let is_lit = again.answer != Answer::None && again.unplaced.is_empty();
+                let pinned = before.plan.heads.values().any(|head| head.pinned && head.placement.is_some());
+                prop_assert!(!is_lit || pinned, "{:?}", again.moves);
+            }
+        }
         for way in &verdict.ways_out {
             prop_assert!(!way.action.is_empty());
             holds(&way.proof.network.plan, &[SupplyKind::Mains, SupplyKind::Battery]);
@@ -62,7 +75,7 @@ proptest! {
 fn the_same_plan_has_the_same_answer_and_a_caller_who_stops_is_told_what_it_is_worth() {
     let text = std::fs::read_to_string("../../examples/third-floor-flat.toml").unwrap();
     let plan = network(&text);
-    let told = |verdict: &ampwalk_core::solve::verdict::Verdict| {
+    let told = |verdict: &ampwalk_core::solve::verdict::ProducersAnswer| {
         let ways: Vec<String> = verdict.ways_out.iter().map(|way| way.action.clone()).collect();
         (
             verdict.need,

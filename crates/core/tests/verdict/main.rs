@@ -19,14 +19,14 @@ use ampwalk_core::network::{Network, SetupAt};
 use ampwalk_core::plan::{Plan, SupplyKind};
 use ampwalk_core::rule::Severity;
 use ampwalk_core::solve::Effort;
-use ampwalk_core::solve::verdict::{Need, Verdict, generator};
+use ampwalk_core::solve::verdict::{Need, ProducersAnswer, generator};
 
 use plan::network;
 
 /// Less than the default: the plans here are small.
 const QUICK: Effort = Effort { rounds: 2_000, nodes: 20_000 };
 
-fn answer(text: &str) -> Verdict {
+fn answer(text: &str) -> ProducersAnswer {
     generator(&network(text), QUICK, &mut |_| true)
 }
 
@@ -103,7 +103,7 @@ fn holds(plan: &Plan, kinds: &[SupplyKind]) {
 
 /// Holds that none is needed, with a placement that holds.
 #[track_caller]
-fn is_no(text: &str) -> Verdict {
+fn is_no(text: &str) -> ProducersAnswer {
     let verdict = answer(text);
     assert_eq!(verdict.need, Need::No, "{:?}\n{text}", verdict.reason);
     assert!(verdict.is_proven && verdict.reason.is_none() && verdict.hire.is_none());
@@ -115,7 +115,7 @@ fn is_no(text: &str) -> Verdict {
 /// Holds that the house does not carry it as it is, for this limit, and that this is proven; each way out
 /// holds.
 #[track_caller]
-fn is_not_so(text: &str, limit: &str, needed: f64, there: f64) -> Verdict {
+fn is_not_so(text: &str, limit: &str, needed: f64, there: f64) -> ProducersAnswer {
     let verdict = answer(text);
     assert_ne!(verdict.need, Need::No, "{text}");
     let why = verdict.reason.clone().unwrap();

@@ -2,7 +2,7 @@
 
 use ampwalk_core::network::Network;
 use ampwalk_core::plan::{FORMAT_VERSION, Fuel, Wiring, word_of};
-use ampwalk_core::solve::verdict::{Hire, Reason, Verdict, WayOut};
+use ampwalk_core::solve::verdict::{Hire, ProducersAnswer, Reason, WayOut};
 use serde::Serialize;
 
 use crate::trouble::Trouble;
@@ -87,7 +87,7 @@ fn hired<'a>(network: &'a Network, hire: &'a Hire) -> Hired<'a> {
     }
 }
 
-pub(super) fn text(network: &Network, verdict: &Verdict) -> Result<String, Trouble> {
+pub(super) fn text(network: &Network, verdict: &ProducersAnswer) -> Result<String, Trouble> {
     let report = Report {
         ampwalk: FORMAT_VERSION,
         verdict: verdict.need.word(),

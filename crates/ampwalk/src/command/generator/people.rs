@@ -2,11 +2,11 @@
 
 use ampwalk_core::assess::Verdict as Worst;
 use ampwalk_core::network::Network;
-use ampwalk_core::solve::verdict::{Asks, CAUTION, Hire, Need, Reason, Verdict};
+use ampwalk_core::solve::verdict::{Asks, CAUTION, Hire, Need, ProducersAnswer, Reason};
 
 use crate::command::layout::{HEADING, style, styled, wrapped};
 
-pub(super) fn text(network: &Network, verdict: &Verdict, width: usize) -> String {
+pub(super) fn text(network: &Network, verdict: &ProducersAnswer, width: usize) -> String {
     let (headline, worst) = match verdict.need {
         Need::No => ("NO generator", Worst::Clear),
         Need::OnlyIf => ("NO generator, IF one of these is done", Worst::Risk),
