@@ -31,6 +31,9 @@ pub enum Start {
     AsPlanned,
     /// From nowhere: where they are is forgotten.
     Fresh,
+    /// From where they are, and there they stay, whatever that breaks: only the others are placed, and
+    /// nothing is added to a limit that is broken already.
+    Staying,
 }
 
 /// What becomes of sockets that nobody put the tester into.
@@ -155,17 +158,38 @@ const LESSONS: usize = 8;
 /// `go_on` is told how far it is and asked whether to go on; once it says no, the best so far comes back.
 #[must_use]
 pub fn assign(network: &Network, wishes: Wishes, go_on: &mut dyn FnMut(&Progress) -> bool) -> Assignment {
-    let mut assignment = placed(network, wishes, go_on);
+    let mut last = None;
+    let mut assignment = placed(network, wishes, &mut noting(&mut last, go_on));
     if assignment.answer != Answer::None && !assignment.unplaced.is_empty() {
-        assignment.why_not = why::why_not(network, &assignment, wishes, go_on);
+        assignment.why_not = why::why_not(network, &assignment, wishes, &mut repeating(last, go_on));
     }
     assignment
+}
+
+/// Tells how far it is, and notes it.
+fn noting<'a>(
+    last: &'a mut Option<Progress>,
+    go_on: &'a mut dyn FnMut(&Progress) -> bool,
+) -> impl FnMut(&Progress) -> bool + 'a {
+    move |now| {
+        *last = Some(*now);
+        go_on(now)
+    }
+}
+
+/// Asks whether to go on with another problem, whose progress would be taken for that of the one before.
+fn repeating(
+    last: Option<Progress>,
+    go_on: &mut dyn FnMut(&Progress) -> bool,
+) -> impl FnMut(&Progress) -> bool + '_ {
+    move |now| go_on(last.as_ref().unwrap_or(now))
 }
 
 /// The same, without telling why not.
 fn placed(network: &Network, wishes: Wishes, go_on: &mut dyn FnMut(&Progress) -> bool) -> Assignment {
     let mut built = build::build(network, wishes);
-    let mut solution = solve(&built.problem, wishes.effort, go_on);
+    let mut last = None;
+    let mut solution = solve(&built.problem, wishes.effort, &mut noting(&mut last, go_on));
     let mut learned = solution.answer == Answer::None;
     for _ in 0..LESSONS {
         if learned {
@@ -175,7 +199,7 @@ fn placed(network: &Network, wishes: Wishes, go_on: &mut dyn FnMut(&Progress) ->
         learned = lessons.is_empty();
         if !learned {
             built.problem.excluded.extend(lessons);
-            solution = solve(&built.problem, wishes.effort, go_on);
+            solution = solve(&built.problem, wishes.effort, &mut noting(&mut last, go_on));
         }
     }
     let mut answer = solution.answer;
@@ -188,7 +212,7 @@ fn placed(network: &Network, wishes: Wishes, go_on: &mut dyn FnMut(&Progress) ->
     if answer == Answer::Optimal
         && let Some(looser) = built.looser()
     {
-        let relaxed = solve(&looser, wishes.effort, go_on);
+        let relaxed = solve(&looser, wishes.effort, &mut repeating(last, go_on));
         let is_met = relaxed.answer == Answer::Optimal
             && Level::PLACING[..=4].iter().all(|level| relaxed.score.of(*level) >= score.of(*level));
         if !is_met {
