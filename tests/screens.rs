@@ -1,7 +1,9 @@
 //! What the screens look like on the demo: every symbol, and the runs of style under it.
 
+use ampwalk_tui::effect::Effect;
 use ampwalk_tui::event::Event;
 use ampwalk_tui::model::{Model, Opening, Origin};
+use ampwalk_tui::placing::work_out;
 use ampwalk_tui::styled_text;
 use ampwalk_tui::theme::Theme;
 use ampwalk_tui::update::update;
@@ -25,12 +27,22 @@ pub fn demo(size: (u16, u16), theme: Theme, keys: &[KeyCode]) -> Buffer {
     };
     let mut model = Model::open(opening);
     for key in keys {
-        update(&mut model, Event::Key(KeyEvent::new(*key, KeyModifiers::NONE)));
+        press(&mut model, *key);
     }
     let area = Rect::new(0, 0, size.0, size.1);
     let mut buffer = Buffer::empty(area);
     draw(&model, area, &mut buffer);
     buffer
+}
+
+/// Presses a key; what the solver is asked is answered at once.
+fn press(model: &mut Model, key: KeyCode) {
+    for effect in update(model, Event::Key(KeyEvent::new(key, KeyModifiers::NONE))) {
+        if let Effect::Place(request) = effect {
+            let placed = work_out(request, &mut |_| true);
+            update(model, Event::Placed(Box::new(placed)));
+        }
+    }
 }
 
 /// Every screen with its key.
