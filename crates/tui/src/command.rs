@@ -122,8 +122,8 @@ pub struct Snapshot {
     pub resets_left: u32,
     /// Heads that are left without a socket, over all setups.
     pub left: usize,
-    /// Whether moves are offered that the plan has not.
-    pub offered: bool,
+    /// Moves that are shown and that the plan has not.
+    pub offered: usize,
     /// What the moves that are open were asked for.
     pub shown: Option<Wish>,
 }
@@ -144,7 +144,7 @@ impl Snapshot {
             guided: !model.guide.is_over(),
             resets_left: trip::resets_left(model),
             left: crate::plot::left(network).len(),
-            offered: placing::is_offered(model),
+            offered: placing::offered(model),
             shown: placing::shown(model),
         }
     }
@@ -230,10 +230,10 @@ pub static COMMANDS: &[Command] = &[
     command("put-back", ("put back", "Puts the head in hand back where it was."), &["esc"], IN_HAND, plot::put_back).in_bar(12, "put back"),
     command("drop-here", ("drop for this setup only", "Plugs the head in hand in for this setup; the other setups keep their own socket."), &["o"], IN_HAND, plot::drop_for_this_setup).in_bar(13, "this setup only").if_useful(|now| now.setups > 1),
     command("unplug", ("unplug", "Unplugs the head in hand, or the one under the cursor."), &["x"], ON_PLOT, plot::unplug).in_bar(20, "unplug").if_useful(|now| now.heads > 0),
-    command("place-rest", ("put on the rest", "Puts the heads that are left on sockets, moving none that have one, in every setup: one step that undo takes back."), &["a"], PLACES, |model, effects| placing::ask(model, Wish::Rest, effects)).in_bar(13, "put on the rest").if_useful(|now| now.left > 0 && now.context == Plot),
+    command("place-rest", ("put on the rest", "Puts the heads that are left on sockets, moving none that have one, in every setup: one step that undo takes back."), &["a"], PLACES, |model, effects| placing::ask(model, Wish::Rest, effects)).in_bar(13, "put on rest").if_useful(|now| now.left > 0 && now.context == Plot),
     command("place-afresh", ("put all on afresh", "Works out sockets for all heads, wherever they are now, pinned ones stay: the moves are shown first."), &["A"], PLACES, |model, effects| placing::ask(model, Wish::Afresh, effects)).in_bar(21, "all afresh").if_useful(|now| now.heads > 0 && now.context != Hand && now.shown != Some(Wish::Afresh)),
     command("place-few", ("put all on, few moves", "Works out sockets for all heads with as few moves as it takes, pinned ones stay: the moves are shown first."), &["m"], PLACES, |model, effects| placing::ask(model, Wish::Few, effects)).in_bar(22, "few moves").if_useful(|now| now.heads > 0 && now.context != Hand && now.shown != Some(Wish::Few)),
-    command("take-moves", ("take the moves", "Does the moves that are shown as one step, which undo takes back."), &["enter"], &[Moves], placing::take).in_bar(10, "take").if_useful(|now| now.offered),
+    command("take-moves", ("take the moves", "Does the moves that are shown as one step, which undo takes back."), &["enter"], &[Moves], placing::take).in_bar(10, "take").if_useful(|now| now.offered > 0),
     command("take-so-far", ("take the best so far", "Stops working it out: what was found so far is put on, or shown."), &["enter"], &[Placing], placing::enough).in_bar(10, "take the best so far"),
     command("stop-placing", ("stop", "Stops working it out: nothing is changed."), &["esc"], &[Placing], placing::stop).in_bar(11, "stop"),
     command("why-not", ("why not here", "Says why the head in hand or under the cursor does not go on the chosen socket, or on any, with needed and there, and what to do."), &["t"], ON_PLOT, why_not::why_not).in_bar(21, "why not").if_useful(|now| now.heads > 0),

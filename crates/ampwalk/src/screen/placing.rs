@@ -32,8 +32,8 @@ impl Worker {
         let stop = Arc::new(AtomicBool::new(false));
         let worker = Self { number: request.number, stop: Arc::clone(&stop) };
         thread::Builder::new().name("solver".to_owned()).spawn(move || {
-            let worked = catch_unwind(AssertUnwindSafe(|| work(request, &inputs, &stop)));
-            if worked.is_err() {
+            let ended = catch_unwind(AssertUnwindSafe(|| work(request, &inputs, &stop)));
+            if ended.is_err() {
                 // A panic has given the terminal back: the screens cannot go on.
                 let _ = inputs.send(Input::Failed(io::Error::other("the solver broke off")));
             }

@@ -71,7 +71,7 @@ pub(crate) fn by_rows(model: &mut Model, by: isize) {
         Some(Layer::WhyNot(page) | Layer::Help(page)) => page.scroll = moved(page.scroll),
         Some(Layer::Palette(prompt) | Layer::Find(prompt)) => prompt.row = moved(prompt.row),
         Some(Layer::Explanation { row, .. } | Layer::Form { row, .. }) => *row = moved(*row),
-        Some(Layer::Moves(moves)) => moves.row = moved(moves.row),
+        Some(Layer::Moves(shown)) => shown.row = moved(shown.row),
         Some(Layer::Placing(_)) => {}
         None if model.screen == Screen::Plot => by_places(model, by),
         None => model.rows[model.screen as usize] = moved(model.row()),

@@ -16,7 +16,7 @@ use crate::model::Model;
 use crate::placing::{Fate, Moves, Placed, Placing, Progress, Request, State, Wish};
 use crate::plot::left as left_dark;
 use crate::text::count;
-use crate::view::moves::{SAFETY, extent_words, proof};
+use crate::view::moves::{SAFETY, proof};
 
 /// Asks the solver.
 pub(super) fn ask(model: &mut Model, wish: Wish, effects: &mut Vec<Effect>) {
@@ -145,8 +145,7 @@ pub(crate) fn placed(model: &mut Model, placed: Placed) -> Vec<Effect> {
 /// Puts on what found a place; where heads stay dark, says why.
 fn put_on(model: &mut Model, placed: Placed, place: usize, effects: &mut Vec<Effect>) {
     model.guide.done(Step::Rest);
-    let found = placed.assignment.moves.len();
-    let told = format!("{} put on, none moved: {}", count(found, "head"), names(&placed, model.setup));
+    let told = told(&placed, model.setup);
     if let Some(edit) = placed.assignment.edit()
         && !change(model, &edit, &told, effects)
     {
@@ -154,12 +153,18 @@ fn put_on(model: &mut Model, placed: Placed, place: usize, effects: &mut Vec<Eff
     }
     if placed.assignment.unplaced.is_empty() {
         let mends = if is_still_dark(model) { mends(model) } else { String::new() };
-        model.message.text.push_str(&format!(". {}{mends} {SAFETY}", proof(&placed)));
+        add(model, &format!("{}{mends} {SAFETY}", proof(&placed)));
         return;
     }
     let taken = Moves { placed: Box::new(placed), fate: Fate::Taken, row: 0 };
     model.layers.insert(place, Layer::Moves(taken));
     model.message.text.clear();
+}
+
+/// Adds a sentence to what is said.
+fn add(model: &mut Model, words: &str) {
+    model.message.text.push_str(". ");
+    model.message.text.push_str(words);
 }
 
 /// Whether something is dark or worse in the setup that is looked at, though all is put on.
@@ -172,32 +177,35 @@ fn mends(model: &Model) -> String {
     format!(" {} looks for the few moves that mend the rest.", key_of(model, Wish::Few))
 }
 
-/// `A on G7 by b20, F on G3 and 3 more`
-fn names(placed: &Placed, shown: Option<SetupAt>) -> String {
-    let network = &placed.before;
-    let moves = &placed.assignment.moves;
-    list(moves.iter().map(|moved| name(network, moved, shown)))
+/// `2 heads put on, none moved: A on G7 by b20 and F on G3`
+fn told(placed: &Placed, shown: Option<SetupAt>) -> String {
+    let (network, moves) = (&placed.before, &placed.assignment.moves);
+    let is_elsewhere = |moved: &&Move| match (moved.setup, shown) {
+        (Some(only), Some(shown)) => only != shown,
+        (None, Some(shown)) => !network.setups[shown].is_on[moved.head],
+        (_, None) => false,
+    };
+    let elsewhere = match moves.iter().filter(is_elsewhere).count() {
+        0 => String::new(),
+        some => format!(", {some} for other setups"),
+    };
+    let names = list(moves.iter().map(|moved| name(network, moved)));
+    format!("{} put on, none moved{elsewhere}: {names}", count(moves.len(), "head"))
 }
 
-fn name(network: &Network, moved: &Move, shown: Option<SetupAt>) -> String {
+fn name(network: &Network, moved: &Move) -> String {
     let head = network.head_id(moved.head);
-    let extent = extent_words(network, moved, shown);
-    let extent = if extent.is_empty() { extent } else { format!(" {extent}") };
-    let place = moved.placement.as_ref().map_or_else(String::new, |placement| {
-        let leads = if placement.leads.is_empty() {
-            String::new()
-        } else {
-            format!(" by {}", list(&placement.leads))
-        };
-        format!(" on {}{leads}", placement.socket)
-    });
-    format!("{head}{place}{extent}")
+    let Some(placement) = &moved.placement else { return head.to_string() };
+    let by = if placement.leads.is_empty() { "" } else { " by " };
+    format!("{head} on {}{by}{}", placement.socket, list(&placement.leads))
 }
 
-/// Whether moves are open that the plan has not.
-pub(super) fn is_offered(model: &Model) -> bool {
-    let Some(Layer::Moves(moves)) = model.layers.last() else { return false };
-    moves.fate == Fate::Offered && !moves.placed.assignment.moves.is_empty()
+/// How many moves are shown that the plan has not.
+pub(super) fn offered(model: &Model) -> usize {
+    match model.layers.last() {
+        Some(Layer::Moves(moves)) if moves.fate == Fate::Offered => moves.placed.assignment.moves.len(),
+        _ => 0,
+    }
 }
 
 /// What the moves that are open were asked for.
@@ -229,7 +237,7 @@ pub(super) fn take(model: &mut Model, effects: &mut Vec<Effect>) {
     };
     let told = format!("{} moved; one u takes all of it back", count(placed.assignment.moves.len(), "head"));
     if change(model, &edit, &told, effects) {
-        model.message.text.push_str(&format!(". {SAFETY}"));
+        add(model, SAFETY);
     }
 }
 

@@ -39,8 +39,8 @@ fn page(model: &Model) -> Option<Page> {
                     scroll: 0,
                 });
             };
-            let held = Held::pick_up(network, model.document.assessment(), setup, head);
-            (held, socket.or(node.placed[head].as_ref().map(|placed| placed.socket)))
+            let carried = Held::pick_up(network, model.document.assessment(), setup, head);
+            (carried, socket.or(node.placed[head].as_ref().map(|placed| placed.socket)))
         }
     };
     Some(match socket {

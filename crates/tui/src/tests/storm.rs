@@ -157,12 +157,11 @@ fn storm(seed: u64, events: usize) {
     let mut desk = Desk::opened(&before, (80, 24), dice.one_of(&[Origin::Demo, Origin::File]));
     desk.solver = Solver::WhenTold;
     for _ in 0..events {
-        match dice.roll(30) {
-            0..=3 => solver(&mut dice, &mut desk),
-            _ => {
-                let event = event(&mut dice, desk.model.size);
-                desk.event(event);
-            }
+        if dice.roll(8) == 0 {
+            solver(&mut dice, &mut desk);
+        } else {
+            let event = event(&mut dice, desk.model.size);
+            desk.event(event);
         }
         let screen = desk.screen();
         assert_eq!(screen.lines().count(), usize::from(desk.model.size.1), "seed {seed}");

@@ -12,7 +12,7 @@ use ratatui::layout::Rect;
 use ratatui::text::{Line, Span};
 
 use super::Hits;
-use super::layer::frame;
+use super::layer::{frame, wrap_hanging};
 use super::phrase::{head_name, paragraph, setup_name, span};
 use crate::model::Model;
 use crate::paint;
@@ -27,6 +27,8 @@ use crate::words;
 pub(crate) const SAFETY: &str = "It plans and certifies nothing: test before you plug in.";
 /// Rows of a body from which everything has its place.
 const ROOMY: u16 = 17;
+/// Columns from which heads have their names.
+const NAMES: usize = 56;
 /// Columns of a head's id.
 const ID: usize = 4;
 /// Heads that the order of striking names.
@@ -83,9 +85,9 @@ pub(super) fn draw(model: &Model, moves: &Moves, body: Rect, buffer: &mut Buffer
     let is_row = |entry: &Entry<'_>| matches!(entry, Entry::Move(_) | Entry::Dark(_));
     let stops: Vec<Stop> =
         entries.iter().map(|entry| if is_row(entry) { Stop::Row } else { Stop::Between }).collect();
-    let widths = Widths::of(network, &moves.placed.assignment);
+    let widths = Widths::of(network, &moves.placed.assignment, columns);
     let lines = |at: usize, _, columns: usize| match &entries[at] {
-        Entry::Move(moved) => vec![fit(move_line(model, moved, &widths), columns)],
+        Entry::Move(one) => vec![fit(move_line(model, one, &widths), columns)],
         Entry::Heading(words) => vec![Line::from(span(words.clone(), Role::Heading, theme))],
         Entry::Dark(why) => dark_lines(network, why, columns, theme),
         Entry::Told(words) => paragraph(words, 2, columns, Role::Quiet, theme),
@@ -115,24 +117,27 @@ fn top(model: &Model, moves: &Moves, columns: usize, is_roomy: bool) -> Vec<Line
     let role = if placed.assignment.answer == Answer::Optimal { Role::Good } else { Role::Risk };
     let mut lines = Vec::new();
     if let Some(setup) = model.setup {
-        lines.extend(verdicts(model, moves, setup));
+        let both = verdicts(model, moves, setup);
+        // The line over the screen says the verdict of now already.
+        let spare = if is_roomy { 0 } else { both.len() - 1 };
+        lines.extend(both.into_iter().skip(spare));
     }
     if is_roomy {
         let others = network.setups.indices().filter(|at| Some(*at) != model.setup);
         let others: Vec<String> = others
             .map(|at| {
-                let then = words::verdict(placed.assignment.assessment.verdict_in(at));
-                format!("{} {then}", setup_name(network, at))
+                let verdict = words::verdict(placed.assignment.assessment.verdict_in(at));
+                format!("{verdict} in {}", setup_name(network, at))
             })
             .collect();
         if !others.is_empty() {
-            lines.extend(paragraph(
-                &format!("then in {}", others.join(", ")),
-                0,
-                columns,
-                Role::Quiet,
-                theme,
-            ));
+            let when = if moves.fate == Fate::Taken { "now" } else { "then" };
+            let told = format!("{when}  {}", others.join("; "));
+            lines.extend(
+                wrap_hanging(&told, columns)
+                    .into_iter()
+                    .map(|line| Line::from(span(line, Role::Quiet, theme))),
+            );
         }
         lines.extend(paragraph(&sum(network, &placed.assignment), 0, columns, Role::Text, theme));
     }
@@ -284,13 +289,14 @@ struct Widths {
 }
 
 impl Widths {
-    fn of(network: &Network, assignment: &Assignment) -> Self {
+    fn of(network: &Network, assignment: &Assignment, columns: usize) -> Self {
         let most = |words: &dyn Fn(&Move) -> String, cap: usize| {
             assignment.moves.iter().map(|moved| width(&words(moved))).max().unwrap_or(0).min(cap)
         };
         Self {
             id: most(&|moved| network.head_id(moved.head).to_string(), 8).max(ID),
-            name: most(&|moved| head_name(network, moved.head), 22),
+            // Where a lead goes is worth more than what the head is called.
+            name: if columns < NAMES { 0 } else { most(&|moved| head_name(network, moved.head), 22) + 1 },
             from: most(&|moved| from_words(network, moved), 12),
             to: most(&|moved| to_words(network, moved), 8),
         }
@@ -316,7 +322,7 @@ fn lead_words(moved: &Move) -> String {
 }
 
 /// In which setup a move is, where it is not simply in the one that is looked at.
-pub(crate) fn extent_words(network: &Network, moved: &Move, shown: Option<SetupAt>) -> String {
+fn extent_words(network: &Network, moved: &Move, shown: Option<SetupAt>) -> String {
     if let Some(only) = moved.setup {
         return format!("in {} only", setup_name(network, only));
     }
@@ -334,7 +340,7 @@ fn move_line(model: &Model, moved: &Move, widths: &Widths) -> Line<'static> {
     let to_role = if moved.to.is_some() { Role::Heading } else { Role::Dark };
     Line::from(vec![
         span(padded(network.head_id(moved.head).as_str(), widths.id), Role::Heading, theme),
-        span(format!(" {}  ", padded(&head_name(network, moved.head), widths.name)), Role::Quiet, theme),
+        span(format!(" {}", padded(&head_name(network, moved.head), widths.name)), Role::Quiet, theme),
         span(padded(&from_words(network, moved), widths.from), Role::Text, theme),
         Span::raw(" → "),
         span(padded(&to_words(network, moved), widths.to), to_role, theme),
