@@ -110,10 +110,13 @@ fn the_plot_and_shoot_in_every_theme() {
     }
 }
 
-/// The demo after B took RA down: `!`, the device, the head, since when, then these keys.
+/// After B took RA down: `!`, the device, the head, since when.
+pub const AFTER_A_TRIP: [KeyCode; 4] =
+    [KeyCode::Char('!'), KeyCode::Char('1'), KeyCode::Char('1'), KeyCode::Char('1')];
+
+/// The demo after that, then these keys.
 fn after_the_trip(size: (u16, u16), theme: Theme, then: &[KeyCode]) -> String {
-    let asked = ['!', '1', '1', '1'].map(KeyCode::Char);
-    styled_text(&demo(size, theme, &[&asked, then].concat()))
+    styled_text(&demo(size, theme, &[&AFTER_A_TRIP, then].concat()))
 }
 
 #[test]

@@ -7,7 +7,9 @@ use ampwalk_core::shorthand::{Subject, forms};
 use ampwalk_tui::command::readme_table;
 use ampwalk_tui::theme::Theme;
 
-use crate::screens::demo;
+use crossterm::event::KeyCode;
+
+use crate::screens::{AFTER_A_TRIP, demo};
 
 use super::{all_rust_files, read, root};
 
@@ -62,14 +64,21 @@ fn the_table_of_lines_is_the_grammar_that_they_are_read_by() {
     is_fresh("lines", &table);
 }
 
-#[test]
-fn the_picture_is_the_screen_that_the_demo_opens_on() {
-    let buffer = demo((80, 24), Theme::Monochrome, &[]);
+/// What is on the demo's screen after these keys, as it stands in the README.
+fn picture(keys: &[KeyCode]) -> String {
+    let buffer = demo((80, 24), Theme::Monochrome, keys);
     let rows = buffer.area.rows().map(|row| {
         let symbols: String = row.columns().map(|cell| buffer[(cell.x, cell.y)].symbol()).collect();
         format!("{}\n", symbols.trim_end())
     });
-    is_fresh("picture", &format!("```text\n{}```\n", rows.collect::<String>()));
+    format!("```text\n{}```\n", rows.collect::<String>())
+}
+
+#[test]
+fn the_pictures_are_the_screens_of_the_demo() {
+    is_fresh("picture", &picture(&[]));
+    is_fresh("picture in hand", &picture(&[KeyCode::Enter]));
+    is_fresh("picture after a trip", &picture(&[&[KeyCode::Char('4')], &AFTER_A_TRIP[..]].concat()));
 }
 
 #[test]

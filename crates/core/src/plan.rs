@@ -29,6 +29,12 @@ use crate::id::{BlockId, CableId, CircuitId, FloorId, HeadId, RcdId, RoomId, Set
 /// The plan-file format that this build reads and writes.
 pub const FORMAT_VERSION: u32 = 1;
 
+/// The word that the plan file has for a value, of its kind's `WORDS`; empty where there is none.
+#[must_use]
+pub fn word_of<T: PartialEq>(words: &[(&'static str, T)], value: &T) -> &'static str {
+    words.iter().find(|(_, known)| known == value).map_or("", |(word, _)| *word)
+}
+
 /// One location: everything that its plan file says.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Plan {

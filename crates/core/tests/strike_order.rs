@@ -8,6 +8,7 @@ use std::sync::Arc;
 use ampwalk_core::assess::{SetupUse, assess};
 use ampwalk_core::network::Network;
 use ampwalk_core::physics::residual::Outcome;
+use itertools::Itertools as _;
 use proptest::prelude::*;
 
 /// Limits that an order breaks: RCDs that drop; RCDs that may, and breakers that the running amps would
@@ -20,17 +21,6 @@ fn broken(network: &Network, used: &SetupUse) -> (usize, usize, f64) {
     });
     let odds = used.rcds.iter().map(|(_, rcd)| rcd.odds).sum();
     (rcds(Outcome::Trips), rcds(Outcome::MayTrip) + breakers.count(), odds)
-}
-
-fn every_order(heads: &mut Vec<String>, size: usize, visit: &mut impl FnMut(&[String])) {
-    if size <= 1 {
-        visit(heads);
-        return;
-    }
-    for place in 0..size {
-        every_order(heads, size - 1, visit);
-        heads.swap(if size.is_multiple_of(2) { place } else { 0 }, size - 1);
-    }
 }
 
 /// Running amps, start over running amps, leakage, strike leakage, socket.
@@ -119,14 +109,10 @@ proptest! {
     ) {
         let network = house(&heads, breakers, rooms, "");
         let best = broken(&network, &used(&network));
-        let mut ids: Vec<String> = (0..heads.len()).map(|place| format!("\"H{place}\"")).collect();
-        let count = ids.len();
-        let mut found = Vec::new();
-        every_order(&mut ids, count, &mut |order| {
-            let network = house(&heads, breakers, rooms, &format!("strike = [{}]", order.join(", ")));
-            found.push((broken(&network, &used(&network)), order.join(" ")));
-        });
-        for (other, order) in found {
+        for order in (0..heads.len()).map(|place| format!("\"H{place}\"")).permutations(heads.len()) {
+            let order = order.join(", ");
+            let network = house(&heads, breakers, rooms, &format!("strike = [{order}]"));
+            let other = broken(&network, &used(&network));
             prop_assert!((best.0, best.1) <= (other.0, other.1), "{best:?}, and {other:?} with {order}");
             if (best.0, best.1) == (other.0, other.1) {
                 prop_assert!(best.2 <= other.2 + 1e-6, "{best:?}, and {other:?} with {order}");
@@ -144,15 +130,12 @@ proptest! {
         let first = used(&network);
         prop_assert_eq!(network.head_id(first.strike_order[0]).as_str(), "H1");
         let best = broken(&network, &first);
-        let mut ids: Vec<String> =
+        let ids: Vec<String> =
             (0..heads.len()).filter(|place| *place != 1).map(|place| format!("\"H{place}\"")).collect();
-        let count = ids.len();
-        let mut found = Vec::new();
-        every_order(&mut ids, count, &mut |order| {
-            let network = house(&heads, breakers, rooms, &format!("strike = [\"H1\", {}]", order.join(", ")));
-            found.push(broken(&network, &used(&network)));
-        });
-        for other in found {
+        for order in ids.into_iter().permutations(heads.len() - 1) {
+            let order = order.join(", ");
+            let network = house(&heads, breakers, rooms, &format!("strike = [\"H1\", {order}]"));
+            let other = broken(&network, &used(&network));
             prop_assert!((best.0, best.1) <= (other.0, other.1), "{best:?}, and {other:?}");
         }
     }

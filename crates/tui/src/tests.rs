@@ -1,6 +1,7 @@
 //! Scripts of keys against the model, and drawings at many sizes.
 
 mod choices;
+mod colour;
 mod drawing;
 mod edits;
 mod entries;

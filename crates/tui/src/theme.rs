@@ -35,6 +35,26 @@ pub enum Role {
     BarFree,
 }
 
+impl Role {
+    /// Every one.
+    pub const ALL: [Self; 14] = [
+        Self::Text,
+        Self::Quiet,
+        Self::Heading,
+        Self::Frame,
+        Self::Cursor,
+        Self::Chosen,
+        Self::Key,
+        Self::Good,
+        Self::Note,
+        Self::Risk,
+        Self::Dark,
+        Self::Danger,
+        Self::BarUsed,
+        Self::BarFree,
+    ];
+}
+
 /// The themes.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Theme {
@@ -64,14 +84,29 @@ impl Theme {
         };
         match self {
             Self::Monochrome => signed,
-            Self::Sixteen => coloured(role, signed, SIXTEEN),
+            Self::Sixteen => sixteen(role, signed),
             Self::Dark => coloured(role, signed, DARK),
             Self::Light => coloured(role, signed, LIGHT),
         }
     }
 }
 
-/// Colours of a theme, by state.
+/// The terminal's sixteen colours: what they look like, and on what, is the terminal's business, and no
+/// one of them can be read on black and on white. So only what is urgent has a colour, and always both
+/// of a pair; the rest is in the terminal's own.
+fn sixteen(role: Role, style: Style) -> Style {
+    let painted = |ground: Color| style.fg(Color::Black).bg(ground);
+    match role {
+        Role::Chosen => painted(Color::LightCyan),
+        Role::Risk => painted(Color::LightYellow),
+        Role::Dark => painted(Color::LightMagenta),
+        // Drawn reversed: white on red.
+        Role::Danger => style.fg(Color::Red).bg(Color::White),
+        _ => style,
+    }
+}
+
+/// Colours of a theme, by state, each to be read on the terminal's own background.
 struct Palette {
     quiet: Color,
     frame: Color,
@@ -83,20 +118,9 @@ struct Palette {
     danger: Color,
 }
 
-const SIXTEEN: &Palette = &Palette {
-    quiet: Color::Reset,
-    frame: Color::Reset,
-    chosen: Color::Cyan,
-    good: Color::Green,
-    note: Color::Blue,
-    risk: Color::Yellow,
-    dark: Color::Magenta,
-    danger: Color::Red,
-};
-
 const DARK: &Palette = &Palette {
     quiet: Color::Rgb(150, 150, 150),
-    frame: Color::Rgb(96, 96, 96),
+    frame: Color::Rgb(136, 136, 136),
     chosen: Color::Rgb(120, 200, 230),
     good: Color::Rgb(130, 200, 130),
     note: Color::Rgb(140, 170, 230),
@@ -107,7 +131,7 @@ const DARK: &Palette = &Palette {
 
 const LIGHT: &Palette = &Palette {
     quiet: Color::Rgb(95, 95, 95),
-    frame: Color::Rgb(150, 150, 150),
+    frame: Color::Rgb(105, 105, 105),
     chosen: Color::Rgb(0, 95, 135),
     good: Color::Rgb(0, 105, 30),
     note: Color::Rgb(30, 70, 160),
@@ -129,3 +153,6 @@ fn coloured(role: Role, style: Style, palette: &Palette) -> Style {
         Role::Danger => style.fg(palette.danger),
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -3,7 +3,7 @@
 mod json;
 
 use ampwalk_core::library::{HeadClass, Outlet, library};
-use ampwalk_core::plan::{Curve, Load, RcdClass};
+use ampwalk_core::plan::{Curve, Load, RcdClass, word_of};
 use ampwalk_core::rule::RULES;
 use ampwalk_core::rule::words::number;
 
@@ -47,7 +47,7 @@ fn heads(width: usize) -> String {
         row.extend([class.leak_ma, class.idle_ma, class.strike_ma].map(|leak| number(leak.0)));
         row.push(number(class.start_factor));
         row.push(number(class.restrike_min.0));
-        row.push(word(&Load::WORDS, &class.load).to_owned());
+        row.push(word_of(&Load::WORDS, &class.load).to_owned());
         if wide {
             row.push(class.name.clone());
         }
@@ -124,8 +124,8 @@ fn regions(width: usize) -> String {
             number(region.volts.0),
             joined(&region.hertz),
             region.outlet.to_string(),
-            format!("{} {} A", word(&Curve::WORDS, &region.curve), number(region.smallest_breaker_a.0)),
-            format!("{} {} mA", word(&RcdClass::WORDS, &region.rcd_class), number(region.rcd_rated_ma.0)),
+            format!("{} {} A", word_of(&Curve::WORDS, &region.curve), number(region.smallest_breaker_a.0)),
+            format!("{} {} mA", word_of(&RcdClass::WORDS, &region.rcd_class), number(region.rcd_rated_ma.0)),
             format!("{} mA", number(region.must_trip_ma.0)),
         ];
         if wide {
@@ -159,9 +159,4 @@ fn rules(width: usize) -> String {
         text.push_str(&wrapped(&format!("source: {}", rule.source), 4, width));
     }
     text
-}
-
-/// The word of a value in the plan file.
-pub fn word<T: PartialEq>(words: &[(&'static str, T)], value: &T) -> &'static str {
-    words.iter().find(|(_, known)| known == value).map_or("", |(word, _)| *word)
 }

@@ -5,10 +5,9 @@ use std::io::{self, Write};
 use std::path::Path;
 
 use ampwalk_core::library::RegionCode;
-use ampwalk_core::plan::{Curve, RcdClass};
+use ampwalk_core::plan::{Curve, RcdClass, word_of};
 use ampwalk_core::rule::words::number;
 
-use super::library::word;
 use crate::output::Answer;
 use crate::trouble::{CallTrouble, Trouble, in_words, shown};
 
@@ -69,10 +68,10 @@ fn starting_plan(code: RegionCode) -> String {
         ("@volts@", number(region.volts.0)),
         ("@hertz@", number(hertz)),
         ("@breaker@", number(region.smallest_breaker_a.0)),
-        ("@curve@", word(&Curve::WORDS, &region.curve).to_owned()),
+        ("@curve@", word_of(&Curve::WORDS, &region.curve).to_owned()),
         ("@outlet@", region.outlet.to_string()),
         ("@rated@", number(region.rcd_rated_ma.0)),
-        ("@class@", word(&RcdClass::WORDS, &region.rcd_class).to_owned()),
+        ("@class@", word_of(&RcdClass::WORDS, &region.rcd_class).to_owned()),
         ("@rcd_what@", rcd),
         ("@earth@", words.earth.clone()),
         ("@board@", words.board.clone()),

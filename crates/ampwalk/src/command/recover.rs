@@ -11,7 +11,7 @@ use ampwalk_core::diagnose::{Diagnosis, Lost, Relight, Trip, devices_of, diagnos
 use ampwalk_core::edit::{self, Address, Edit, Log, Override, Value};
 use ampwalk_core::file::nearest;
 use ampwalk_core::network::{HeadAt, Network, SetupAt};
-use ampwalk_core::plan::Reset;
+use ampwalk_core::plan::{Reset, word_of};
 use ampwalk_core::unit::Minutes;
 
 use super::checked::find_setup;
@@ -234,7 +234,7 @@ fn written(told: &Recovered, text: &str) -> Result<String, Trouble> {
         placement: Override::Plugged(relight.placement(network)),
     });
     let device = told.trip.lost.iter().copied().max_by_key(|lost| matches!(lost, Lost::Circuit(_)));
-    let word = Reset::WORDS.iter().find(|(_, own)| *own == told.trip.reset).map_or("", |(word, _)| *word);
+    let word = word_of(&Reset::WORDS, &told.trip.reset);
     let keys = [
         ("at", Some(Value::text(&clock::moment()))),
         ("device", device.map(|lost| Value::text(lost.id(network).as_str()))),

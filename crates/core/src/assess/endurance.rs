@@ -1,7 +1,7 @@
 //! How long a battery station runs, what a generator burns, and the power that a start asks of them.
 
 use crate::network::{At, Dense, HeadAt, Network, SetupAt, SupplyAt, plan_order};
-use crate::physics::generator::{battery_run, fuel_rate, rated_power};
+use crate::physics::generator::{battery_run, fuel_rate};
 use crate::plan::{Supply, SupplyKind};
 use crate::unit::{KiloWattHours, KiloWatts, Litres, Minutes};
 
@@ -26,8 +26,7 @@ impl SupplyUse {
         if plan.kind != SupplyKind::Generator || !self.kw.is_over(KiloWatts::ZERO) {
             return None;
         }
-        let wiring = network.supplies[supply].wiring.value;
-        let rated = plan.kw.or_else(|| plan.kva.map(|kva| rated_power(kva, wiring)))?;
+        let rated = network.plate_power(supply)?;
         let hours = network.setups[setup].minutes.0 / HOUR;
         Some(Litres(fuel_rate(plan.fuel?, rated, self.kw).0 * hours))
     }

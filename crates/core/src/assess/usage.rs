@@ -391,16 +391,19 @@ impl CircuitUse {
 
     /// Largest amps of any of its lines while its heads are struck in order.
     pub(super) fn start_peak_of(&self, network: &Network, heads: &Dense<HeadAt, Option<HeadUse>>) -> Amps {
-        (0..3)
-            .map(|conductor| {
-                let struck = self
-                    .draws
-                    .iter()
-                    .filter(|(_, line)| line.conductors().contains(&conductor))
-                    .filter_map(|(head, _)| Some(struck(network, *head, heads[*head].as_ref()?)));
-                peak_amps(struck, self.line_base[conductor])
-            })
-            .fold(Amps::ZERO, Amps::max)
+        (0..3).map(|conductor| self.start_peak_on(network, heads, conductor)).fold(Amps::ZERO, Amps::max)
+    }
+
+    /// Largest amps of one of its lines, 0 to 2, while its heads are struck in order.
+    pub(crate) fn start_peak_on(
+        &self,
+        network: &Network,
+        heads: &Dense<HeadAt, Option<HeadUse>>,
+        conductor: usize,
+    ) -> Amps {
+        let on_line = self.draws.iter().filter(|(_, line)| line.conductors().contains(&conductor));
+        let struck = on_line.filter_map(|(head, _)| Some(struck(network, *head, heads[*head].as_ref()?)));
+        peak_amps(struck, self.line_base[conductor])
     }
 }
 

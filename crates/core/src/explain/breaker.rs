@@ -1,10 +1,10 @@
 //! A breaker: the peak while its heads run up, and when it opens.
 
-use crate::assess::{SetupUse, struck};
+use crate::assess::SetupUse;
 use crate::network::{CircuitAt, Network, SetupAt};
 use crate::physics::Outcome;
 use crate::physics::breaker::{Points, points};
-use crate::plan::Curve;
+use crate::plan::{Curve, word_of};
 use crate::rule::words::{list, time};
 use crate::unit::{Amps, Seconds};
 
@@ -16,8 +16,8 @@ pub(super) fn start_peak(network: &Network, used: &SetupUse, circuit: CircuitAt)
     if here.heads.is_empty() {
         return None;
     }
-    let line =
-        (0..3).max_by(|a, b| peak(network, used, circuit, *a).total_cmp(peak(network, used, circuit, *b)))?;
+    let peak = |line: usize| here.start_peak_on(network, &used.heads, line);
+    let line = (0..3).max_by(|one, other| peak(*one).total_cmp(peak(*other)))?;
     let mut lit = here.line_base[line];
     let mut terms = vec![Term::new("base loads", format!("{} A", digits(lit.0)), "from the plan")];
     for (head, on) in &here.draws {
@@ -49,13 +49,6 @@ pub(super) fn start_peak(network: &Network, used: &SetupUse, circuit: CircuitAt)
     })
 }
 
-fn peak(network: &Network, used: &SetupUse, circuit: CircuitAt, line: usize) -> Amps {
-    let here = &used.circuits[circuit];
-    let on_line = here.draws.iter().filter(|(_, on)| on.conductors().contains(&line));
-    let heads = on_line.filter_map(|(head, _)| Some(struck(network, *head, used.heads[*head].as_ref()?)));
-    crate::strike::peak_amps(heads, here.line_base[line])
-}
-
 /// When it opens at the amps that it carries.
 pub(super) fn window(
     network: &Network,
@@ -70,7 +63,7 @@ pub(super) fn window(
     let mut terms = vec![
         Term::new("amps I", format!("{} A", digits(here.amps.0)), "summed"),
         Term::new("rating In", format!("{} A", digits(rating.0)), node.breaker.origin.words()),
-        Term::new("curve", word(curve), node.curve.origin.words()),
+        Term::new("curve", word_of(&Curve::WORDS, &curve), node.curve.origin.words()),
     ];
     let Points { earliest, latest, at_once_from } = points(curve, rating);
     let mut tell = |bound: &[(f64, f64)], what: &str| {
@@ -134,10 +127,6 @@ fn span(earliest: Option<Seconds>, latest: Option<Seconds>) -> String {
     }
 }
 
-fn word(curve: Curve) -> &'static str {
-    Curve::WORDS.iter().find(|(_, known)| *known == curve).map_or("", |(word, _)| *word)
-}
-
 const fn source(curve: Curve) -> &'static str {
     match curve {
         Curve::B | Curve::C | Curve::D => "IEC 60898-1 table 7",
@@ -177,7 +166,7 @@ pub(super) fn inrush(network: &Network, used: &SetupUse, circuit: CircuitAt) -> 
         format!("{} A", digits(node.breaker.value.0)),
         node.breaker.origin.words(),
     ));
-    terms.push(Term::new("curve", word(node.curve.value), node.curve.origin.words()));
+    terms.push(Term::new("curve", word_of(&Curve::WORDS, &node.curve.value), node.curve.origin.words()));
     let holds = |counts: Amps| if counts.is_over(inrush.limit) { "it may open" } else { "it holds" };
     Some(Explanation {
         title: format!("{} at switch-on: {} A peak", node.id, digits(inrush.most.peak.0)),

@@ -2,8 +2,8 @@
 
 use crate::assess::{Assessment, SetupUse, energy, energy_before, energy_in};
 use crate::network::{At, Network, SetupAt, SupplyAt};
-use crate::physics::generator::{fuel_rate, rated_power};
-use crate::plan::Fuel;
+use crate::physics::generator::fuel_rate;
+use crate::plan::{Fuel, word_of};
 
 use super::{Explanation, Term, digits};
 
@@ -51,7 +51,7 @@ pub(super) fn fuel(
     let litres = here.fuel(network, supply, setup)?;
     let (_, plan) = network.plan.supplies.get_index(supply.get())?;
     let fuel = plan.fuel?;
-    let rated = plan.kw.or_else(|| plan.kva.map(|kva| rated_power(kva, node.wiring.value)))?;
+    let rated = network.plate_power(supply)?;
     let (rate, minutes) = (fuel_rate(fuel, rated, here.kw), network.setups[setup].minutes);
     let (formula, source) = match fuel {
         Fuel::Diesel => (
@@ -70,15 +70,11 @@ pub(super) fn fuel(
         terms: vec![
             Term::new("plate", format!("{} kW", digits(rated.0)), "from the plan"),
             Term::new("real power", format!("{} kW", digits(here.kw.0)), "Σ V·I·λ of heads and base loads"),
-            Term::new("fuel", fuel_word(fuel), "from the plan"),
+            Term::new("fuel", word_of(&Fuel::WORDS, &fuel), "from the plan"),
             Term::new("this setup", format!("{} min", digits(minutes.0)), "from the plan"),
         ],
         source: source.to_owned(),
         caution: "Refuel cold and off, outdoors: plan a dark window for it.".to_owned(),
         ..Explanation::default()
     })
-}
-
-fn fuel_word(fuel: Fuel) -> &'static str {
-    Fuel::WORDS.iter().find(|(_, known)| *known == fuel).map_or("", |(word, _)| *word)
 }

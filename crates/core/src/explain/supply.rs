@@ -5,7 +5,7 @@ use crate::network::{At, Network, SupplyAt, SupplyNode};
 use crate::physics::generator::rated_power;
 use crate::physics::harmonic::lost_neutral as without_neutral;
 use crate::physics::phasor::{LineCurrents, unit_voltage};
-use crate::plan::{Fuel, SupplyKind, Wiring};
+use crate::plan::{Fuel, SupplyKind, Wiring, word_of};
 use crate::unit::Watts;
 
 use super::{Explanation, Term, digits};
@@ -157,8 +157,7 @@ pub(super) fn rating(network: &Network, used: &SetupUse, supply: SupplyAt) -> Op
         (None, None) => return None,
     }
     if let Some(fuel) = rating.fuel {
-        let fuel = Fuel::WORDS.iter().find(|(_, known)| *known == fuel).map_or("", |(word, _)| *word);
-        terms.push(Term::new("fuel", fuel, said(plan.fuel.is_some())));
+        terms.push(Term::new("fuel", word_of(&Fuel::WORDS, &fuel), said(plan.fuel.is_some())));
         terms.push(Term::new(
             "height",
             format!("{} m", digits(rating.altitude.0)),

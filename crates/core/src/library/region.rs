@@ -6,7 +6,7 @@ use serde::Deserialize;
 
 use crate::id::OutletId;
 use crate::library::word;
-use crate::plan::{Curve, RcdClass};
+use crate::plan::{Curve, RcdClass, word_of};
 use crate::unit::{Amps, MilliAmps, Minutes, Volts};
 
 /// A region, by the code of the plan file.
@@ -51,8 +51,7 @@ impl RegionCode {
 
 impl fmt::Display for RegionCode {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let word = Self::WORDS.iter().find(|(_, code)| code == self).map_or("", |(word, _)| *word);
-        f.pad(word)
+        f.pad(word_of(&Self::WORDS, self))
     }
 }
 

@@ -26,6 +26,14 @@ pub struct SetRating {
 }
 
 impl Network {
+    /// Real power by the plate of a supply: as it says, or what is usual for its apparent power.
+    #[must_use]
+    pub fn plate_power(&self, supply: SupplyAt) -> Option<KiloWatts> {
+        let (_, plan) = self.plan.supplies.get_index(supply.get())?;
+        let wiring = self.supplies[supply].wiring.value;
+        plan.kw.or_else(|| plan.kva.map(|kva| rated_power(kva, wiring)))
+    }
+
     /// What a generator or battery station gives where it stands; `None` for the mains.
     #[must_use]
     pub fn set_rating(&self, supply: SupplyAt) -> Option<SetRating> {
@@ -38,11 +46,9 @@ impl Network {
             SupplyKind::Battery => None,
         };
         let left = fuel.map_or(1.0, |fuel| derating(Engine::of_fuel(fuel), altitude, air));
-        let wiring = self.supplies[supply].wiring.value;
-        let kw = plan.kw.or_else(|| plan.kva.map(|kva| rated_power(kva, wiring)));
         Some(SetRating {
             kva: plan.kva.map(|kva| kva * left),
-            kw: kw.map(|kw| kw * left),
+            kw: self.plate_power(supply).map(|kw| kw * left),
             left,
             altitude,
             air,

@@ -3,7 +3,7 @@
 use std::fmt;
 
 use crate::id::{CircuitId, RcdId, RoomId, SetupId, SocketId, SupplyId};
-use crate::plan::Point;
+use crate::plan::{Point, word_of};
 use crate::unit::{Amps, KiloVoltAmps, KiloWatts, Leakage, Metres, MilliAmps, Ohms, Volts, Watts};
 
 /// The table `[supply.ID]`.
@@ -244,8 +244,7 @@ impl Line {
 
 impl fmt::Display for Line {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let word = Self::WORDS.iter().find(|(_, line)| line == self).map_or("", |(word, _)| *word);
-        f.pad(word)
+        f.pad(word_of(&Self::WORDS, self))
     }
 }
 

@@ -3,7 +3,7 @@
 use crate::assess::{Crossing, Subject, at_once};
 use crate::network::{HeadAt, Origin};
 use crate::physics::breaker::trip_window as window_of;
-use crate::plan::Curve;
+use crate::plan::{Curve, word_of};
 use crate::rule::words::{heads, number, pair, time, trip_window};
 use crate::rule::{CircuitScope, Report, Severity, Told};
 use crate::unit::Seconds;
@@ -16,8 +16,7 @@ pub(super) fn breaker_inrush(scope: &CircuitScope<'_>, report: &mut Report<'_>) 
     }
     let network = scope.context.network;
     let node = &network.circuits[scope.circuit];
-    let curve =
-        Curve::WORDS.iter().find(|(_, curve)| *curve == node.curve.value).map_or("", |(word, _)| *word);
+    let curve = word_of(&Curve::WORDS, &node.curve.value);
     let (counts, bears) = pair(inrush.most.counts.0, inrush.limit.0);
     let who = match inrush.together.as_slice() {
         [only] => format!("{} comes on", network.heads[*only].id),

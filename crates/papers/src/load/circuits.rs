@@ -3,7 +3,7 @@
 use ampwalk_core::assess::{CircuitUse, Subject};
 use ampwalk_core::library::Words;
 use ampwalk_core::network::{At, CircuitAt, CircuitNode, RcdAt, SocketAt};
-use ampwalk_core::plan::Curve;
+use ampwalk_core::plan::{Curve, word_of};
 use ampwalk_core::unit::{Amps, Watts};
 
 use crate::sheet::{Basis, Cell, Column, Rounding, Row, Table};
@@ -68,7 +68,7 @@ fn row(source: Source<'_>, at: CircuitAt, used: &CircuitUse) -> Row {
         Cell::number(left.0, 2, Rounding::Down, whole),
         watts_left(source, node, left, whole),
         Cell::text(node.line.to_string()),
-        Cell::marked(curve_word(node.curve.value), node.curve.origin.into()),
+        Cell::marked(word_of(&Curve::WORDS, &node.curve.value), node.curve.origin.into()),
         Cell::number(node.breaker.value.0, 1, Rounding::Nearest, limit_basis),
         if node.base.is_empty() { Cell::EMPTY } else { amps(used.base, Basis::Plan) },
         base_names(source, at, node),
@@ -93,10 +93,6 @@ fn watts_left(source: Source<'_>, node: &CircuitNode, left: Amps, basis: Basis) 
     let span = if lines == 3 { 3.0_f64.sqrt() } else { 1.0 };
     let watts = Watts(supply.volts_between(node.line).0 * span * left.0);
     Cell::number(watts.0, 0, Rounding::Down, basis.max(supply.volts.origin.into()))
-}
-
-fn curve_word(curve: Curve) -> &'static str {
-    Curve::WORDS.iter().find(|(_, known)| *known == curve).map_or("", |(word, _)| *word)
 }
 
 /// What the house has on it; what its owner has switched off for this setup says so.

@@ -4,7 +4,7 @@ use ampwalk_core::assess::{RcdUse, Subject};
 use ampwalk_core::library::Words;
 use ampwalk_core::network::RcdAt;
 use ampwalk_core::physics::residual::Outcome;
-use ampwalk_core::plan::{RcdClass, RcdKind};
+use ampwalk_core::plan::{RcdClass, RcdKind, word_of};
 use ampwalk_core::unit::MilliAmps;
 
 use crate::sheet::{Basis, Cell, Column, Rounding, Row, Table};
@@ -91,9 +91,8 @@ fn row(source: Source<'_>, at: RcdAt, used: &RcdUse) -> Row {
     let network = source.network;
     let node = &network.rcds[at];
     let figures = Figures::of(source, at);
-    let class =
-        RcdClass::WORDS.iter().find(|(_, class)| *class == node.class.value).map_or("", |(word, _)| *word);
-    let kind = node.kind.and_then(|kind| RcdKind::WORDS.iter().find(|(_, known)| *known == kind));
+    let class = word_of(&RcdClass::WORDS, &node.class.value);
+    let kind = node.kind.map(|kind| word_of(&RcdKind::WORDS, &kind));
     let cells = vec![
         Cell::text(node.id.as_str()),
         state(source, |subject| subject == Subject::Rcd(at)),
@@ -107,7 +106,7 @@ fn row(source: Source<'_>, at: RcdAt, used: &RcdUse) -> Row {
         Cell::text(if used.room.tested { "made" } else { "not made" }),
         Cell::number(node.rated.value.0, 0, Rounding::Nearest, node.rated.origin.into()),
         Cell::marked(class, node.class.origin.into()),
-        kind.map_or(Cell::EMPTY, |(word, _)| Cell::text(*word)),
+        kind.map_or(Cell::EMPTY, Cell::text),
         listed(node.darkens.iter().map(|circuit| network.circuit_id(*circuit))),
     ];
     Row { cells }

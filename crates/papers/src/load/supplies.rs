@@ -3,7 +3,7 @@
 use ampwalk_core::assess::Subject;
 use ampwalk_core::library::Words;
 use ampwalk_core::network::{At, HeadAt, Network, SupplyAt, SupplyNode};
-use ampwalk_core::plan::SupplyKind;
+use ampwalk_core::plan::{SupplyKind, word_of};
 use ampwalk_core::unit::Amps;
 
 use crate::sheet::{Basis, Cell, Column, Rounding, Row, Table};
@@ -99,7 +99,7 @@ fn row(source: Source<'_>, at: SupplyAt) -> Row {
     let cells = vec![
         Cell::text(node.id.as_str()),
         state(source, |subject| subject == Subject::Supply(at)),
-        Cell::text(kind_word(node.kind)),
+        Cell::text(word_of(&SupplyKind::WORDS, &node.kind)),
         Cell::number(node.volts.value.0, 0, Rounding::Nearest, node.volts.origin.into()),
         Cell::number(used.kw.0, 2, Rounding::Up, power),
         contract.map_or(Cell::EMPTY, |contract| Cell::number(contract.0, 2, Rounding::Down, Basis::Plan)),
@@ -117,8 +117,4 @@ fn row(source: Source<'_>, at: SupplyAt) -> Row {
 fn power_basis(network: &Network, heads: &[HeadAt]) -> Basis {
     let factors = heads.iter().map(|head| network.heads[*head].power_factor.origin.into());
     Basis::weakest(factors.chain([basis::running(network, heads)]))
-}
-
-fn kind_word(kind: SupplyKind) -> &'static str {
-    SupplyKind::WORDS.iter().find(|(_, known)| *known == kind).map_or("", |(word, _)| *word)
 }

@@ -5,7 +5,7 @@ use ampwalk_core::diagnose::{Lost, MOST_RESETS, Step, infer};
 use ampwalk_core::edit::{Address, Edit, Log, Override, Value};
 use ampwalk_core::id::HeadId;
 use ampwalk_core::network::{HeadAt, SetupAt};
-use ampwalk_core::plan::Reset;
+use ampwalk_core::plan::{Reset, word_of};
 
 use super::entries::change;
 use super::program::open;
@@ -164,7 +164,7 @@ fn recover(
 fn log(model: &mut Model, recovery: &mut Recovery, reset: Reset, effects: &mut Vec<Effect>) {
     let network = model.document.network();
     let device = device(recovery).map(|lost| lost.id(network));
-    let word = Reset::WORDS.iter().find(|(_, own)| *own == reset).map_or("", |(word, _)| *word);
+    let word = word_of(&Reset::WORDS, &reset);
     let own = recovery.logged.filter(|at| {
         let line = network.plan.trips.get(*at);
         line.is_some_and(|line| line.device == device && line.reset == Some(Reset::NotTried))

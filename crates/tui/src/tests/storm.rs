@@ -61,7 +61,7 @@ const PASTES: [&str; 8] = [
 ];
 
 /// Dice that fall the same for the same seed (xorshift of 64 bits, Marsaglia 2003).
-struct Dice(u64);
+pub(super) struct Dice(pub(super) u64);
 
 impl Dice {
     fn roll(&mut self, sides: usize) -> usize {
@@ -71,7 +71,7 @@ impl Dice {
         usize::try_from(self.0 >> 33).unwrap() % sides
     }
 
-    fn one_of<T: Copy>(&mut self, all: &[T]) -> T {
+    pub(super) fn one_of<T: Copy>(&mut self, all: &[T]) -> T {
         all[self.roll(all.len())]
     }
 
@@ -80,7 +80,7 @@ impl Dice {
     }
 }
 
-fn event(dice: &mut Dice, size: (u16, u16)) -> Event {
+pub(super) fn event(dice: &mut Dice, size: (u16, u16)) -> Event {
     match dice.roll(40) {
         0..=13 => Event::Key(key(dice.one_of(&KEYS))),
         // Every printable letter: each command's, and what is typed.
@@ -120,7 +120,7 @@ fn event(dice: &mut Dice, size: (u16, u16)) -> Event {
     }
 }
 
-fn text(dice: &mut Dice) -> String {
+pub(super) fn text(dice: &mut Dice) -> String {
     match dice.roll(8) {
         at @ 0..=3 => EXAMPLES[at].to_owned(),
         4 => fixture::HOUSE.to_owned(),

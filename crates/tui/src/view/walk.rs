@@ -22,7 +22,7 @@ const COLUMNS: [Column; 7] = [
     Column { title: "", align: Align::Left, least: 4, most: 8, rank: 0 },
     Column { title: "trouble first", align: Align::Left, least: 34, most: 60, rank: 0 },
     Column { title: "circuit", align: Align::Left, least: 5, most: 24, rank: 1 },
-    Column { title: "ramp, mA", align: Align::Left, least: 18, most: 24, rank: 3 },
+    Column { title: "ramp, mA", align: Align::Left, least: 19, most: 24, rank: 3 },
     Column { title: "label", align: Align::Left, least: 9, most: 16, rank: 4 },
     Column { title: "outlet", align: Align::Left, least: 9, most: 14, rank: 5 },
     Column { title: "plate", align: Align::Left, least: 3, most: 10, rank: 6 },

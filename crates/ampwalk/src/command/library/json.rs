@@ -1,12 +1,11 @@
 //! `library --json`: the built-in tables for other programs. Units are in the keys' endings.
 
 use ampwalk_core::library::{HeadClass, Outlet, Region, library};
-use ampwalk_core::plan::{Curve, FORMAT_VERSION, Load, RcdClass, Spectrum};
+use ampwalk_core::plan::{Curve, FORMAT_VERSION, Load, RcdClass, Spectrum, word_of};
 use ampwalk_core::rule::{RULES, Rule};
 use indexmap::IndexMap;
 use serde::Serialize;
 
-use super::word;
 use crate::arguments::LibraryTable;
 
 #[derive(Debug, Serialize)]
@@ -119,8 +118,8 @@ fn head(class: &HeadClass) -> HeadRow<'_> {
         inrush_factor: class.inrush_factor,
         inrush_ms: class.inrush_ms,
         restrike_min: class.restrike_min.0,
-        load: word(&Load::WORDS, &class.load),
-        spectrum: word(&Spectrum::WORDS, &class.spectrum),
+        load: word_of(&Load::WORDS, &class.load),
+        spectrum: word_of(&Spectrum::WORDS, &class.spectrum),
         source: &class.source,
     }
 }
@@ -148,9 +147,9 @@ fn region(region: &Region) -> RegionRow<'_> {
         lowest_volts: region.lowest_volts * region.volts.0,
         hertz: &region.hertz,
         outlet: region.outlet.as_str(),
-        curve: word(&Curve::WORDS, &region.curve),
+        curve: word_of(&Curve::WORDS, &region.curve),
         smallest_breaker_a: region.smallest_breaker_a.0,
-        rcd_class: word(&RcdClass::WORDS, &region.rcd_class),
+        rcd_class: word_of(&RcdClass::WORDS, &region.rcd_class),
         rcd_rated_ma: region.rcd_rated_ma.0,
         must_trip_ma: region.must_trip_ma.0,
         sockets_need_rcd: region.sockets_need_rcd,

@@ -22,8 +22,6 @@ const LEFT_OUT: f64 = 1e-9;
 /// The series stops here in any case. Only two ranges of which one is some thousand times the other,
 /// under a room as narrow, get here; what is left out then is under 1e-5.
 const MOST_TERMS: u32 = 20_000;
-/// A range no wider than this is its low end.
-const POINT: MilliAmps = MilliAmps(1e-9);
 
 /// Chance that the sum of these leakages drops a device whose threshold is anywhere in its room, and
 /// each leakage anywhere in its range, each value as likely as the next and none depending on
@@ -68,7 +66,8 @@ impl Span {
         for leakage in leakages {
             let width = (leakage.high - leakage.low).max(MilliAmps::ZERO);
             low += leakage.low;
-            if width.0 > POINT.0 {
+            // A range that is wider by no more than rounding is its low end.
+            if width.is_over(MilliAmps::ZERO) {
                 widths.push(width.0);
             }
         }
@@ -226,6 +225,17 @@ mod tests {
                 assert!((series - exact).abs() < worst, "{heads} heads, {low} to {high}: {series} {exact}");
             }
         }
+    }
+
+    #[test]
+    fn alike_ranges_are_counted_and_unlike_ones_kept_apart() {
+        let span = Span::of(&[range(0.0, 1.0), range(0.5, 3.5), range(2.0, 3.0), range(4.0, 4.0)]);
+        assert_eq!(span.low, MilliAmps(6.5));
+        assert_eq!(span.width, MilliAmps(5.0));
+        assert_eq!(span.shares, [(0.6, 1), (0.2, 2)]);
+        // Wider by rounding alone is its low end.
+        let points = Span::of(&[range(0.0, 1e-9), range(2.0, 2.0)]);
+        assert_eq!((points.width, points.shares.len()), (MilliAmps::ZERO, 0));
     }
 
     #[test]

@@ -27,7 +27,7 @@
 use super::{Room, odds_of_ranges};
 use crate::unit::{Leakage, MilliAmps};
 
-/// A range no wider than this is its low end.
+/// A room no wider than this is a point.
 const POINT: f64 = 1e-9;
 /// Points of the grid: most, least, and times the ranges at most.
 const MOST_POINTS: usize = 2048;
@@ -90,8 +90,7 @@ impl Step {
 fn steps(order: &[StruckLeakage], others: MilliAmps) -> Vec<Step> {
     let (mut lit, mut widths) = (others.0, 0.0);
     let step = |head: &StruckLeakage| {
-        let width = (head.standing.high - head.standing.low).0;
-        let width = if width > POINT { width } else { 0.0 };
+        let width = (head.standing.high - head.standing.low).max(MilliAmps::ZERO).0;
         lit += head.standing.low.0;
         widths += width;
         let (low, high) = (lit + head.strike.low.0, lit + head.strike.high.0.max(head.strike.low.0));
@@ -102,22 +101,23 @@ fn steps(order: &[StruckLeakage], others: MilliAmps) -> Vec<Step> {
 
 /// The steps that no other one surely tops and that may come over `low`.
 fn that_matter(steps: &[Step], low: f64) -> Vec<usize> {
+    let over = |one: f64, other: f64| MilliAmps(one).is_over(MilliAmps(other));
     // A later step surely tops an earlier one where its least is no less than the other's most, what
     // both have lit in common apart.
-    let mut later = f64::NEG_INFINITY;
+    let mut later = f64::MIN;
     let mut left: Vec<usize> = Vec::new();
     for (place, step) in steps.iter().enumerate().rev() {
-        if step.high > later + POINT && step.top() > low + POINT {
+        if over(step.high, later) && over(step.top(), low) {
             left.push(place);
         }
         later = later.max(step.low);
     }
     left.reverse();
     // An earlier one tops a later one where that is so with all ranges between at their most.
-    let mut earlier = f64::NEG_INFINITY;
+    let mut earlier = f64::MIN;
     left.retain(|place| {
         let step = steps[*place];
-        let matters = step.top() > earlier + POINT;
+        let matters = over(step.top(), earlier);
         earlier = earlier.max(step.low + step.widths);
         matters
     });
@@ -134,14 +134,13 @@ struct Stretch {
 /// Chance that every one of these steps holds.
 fn holds(steps: &[Step], left: &[usize], low: f64, high: f64) -> f64 {
     let (Some(first), Some(last)) = (left.first(), left.last()) else { return 1.0 };
+    let ranges = &steps[..=*last];
     let last = steps[*last];
     let from = last.low.max(low - last.widths);
     if from >= high || steps[*first].low >= high {
         return 0.0;
     }
-    let ranges = left.last().map_or(0, |last| last + 1);
-    let points = (WORK / ranges).clamp(LEAST_POINTS, MOST_POINTS);
-    let mut chance = Chance::new(from, high, points);
+    let mut chance = Chance::new(from, high, points_for(ranges.len()));
     for stretch in stretches(steps, left, chance.step).iter().rev() {
         chance.asks_for(stretch.low, stretch.high);
         for width in &stretch.widths {
@@ -151,13 +150,18 @@ fn holds(steps: &[Step], left: &[usize], low: f64, high: f64) -> f64 {
     chance.mean(low, high)
 }
 
+/// Points of a grid for so many ranges, at least one.
+fn points_for(ranges: usize) -> usize {
+    (WORK / ranges).clamp(LEAST_POINTS, MOST_POINTS)
+}
+
 /// The ranges before each step, few enough and none finer than the grid can show.
 fn stretches(steps: &[Step], left: &[usize], grid: f64) -> Vec<Stretch> {
     let (mut from, mut drift) = (0, 0.0);
     left.iter()
         .map(|place| {
             let mut widths: Vec<f64> = Vec::new();
-            for width in steps[from..=*place].iter().map(|step| step.width).filter(|width| *width > 0.0) {
+            for width in steps[from..=*place].iter().map(|step| step.width) {
                 if width < grid / 4.0 {
                     drift += width / 2.0;
                 } else {
@@ -347,6 +351,105 @@ mod tests {
         assert!(odds(&[((0.0, 1.0), (0.0, 5.0)), ((0.0, 3.0), (0.0, 0.0))], 9.0, 12.0).abs() < f64::EPSILON);
         let over = odds(&[((0.0, 1.0), (13.0, 15.0)), ((0.0, 3.0), (13.0, 14.0))], 9.0, 12.0);
         assert!((over - 1.0).abs() < f64::EPSILON);
+    }
+
+    /// The places of the steps that matter where a room begins at `low`.
+    fn matter(heads: &[Head], low: f64) -> Vec<usize> {
+        let head = |(standing, strike): &Head| StruckLeakage {
+            standing: range(standing.0, standing.1),
+            strike: range(strike.0, strike.1),
+        };
+        let order: Vec<StruckLeakage> = heads.iter().map(head).collect();
+        that_matter(&steps(&order, MilliAmps::ZERO), low)
+    }
+
+    #[test]
+    fn a_step_that_another_surely_tops_does_not_matter() {
+        // A later one with no strike, and no less lit for certain.
+        let lit = ((0.0, 2.0), (0.0, 0.0));
+        assert_eq!(matter(&[lit, lit, lit], 1.0), [2]);
+        // A later one whose least, 0 + 5, is the other's most, and one a little under it.
+        let falls = |strike: f64| [((0.0, 1.0), (3.0, 5.0)), ((0.0, 1.0), (strike, strike))];
+        assert_eq!(matter(&falls(5.0), 1.0), [1]);
+        assert_eq!(matter(&falls(4.9), 1.0), [0, 1]);
+        // An earlier one that takes 1 to 2 and 6, so 6 at least over what both have lit, tops a later one
+        // of 1 to 3 mA more and a strike of 3: at most 6; of 3.1 it may be more.
+        let rises = |strike: f64| [((1.0, 2.0), (5.0, 5.0)), ((1.0, 2.0), (strike, strike))];
+        assert_eq!(matter(&rises(3.0), 1.0), [0]);
+        assert_eq!(matter(&rises(3.1), 1.0), [0, 1]);
+        // What the ranges between may come to counts: 1 + 4 and 0 to 2 mA of it; 0 to 3 mA and 2 on top.
+        assert_eq!(matter(&[((0.0, 2.0), (4.0, 4.0)), ((0.0, 3.0), (2.0, 2.0))], 1.0), [0, 1]);
+        assert_eq!(matter(&[((0.0, 2.0), (4.0, 4.0)), ((0.0, 1.0), (3.0, 3.0))], 1.0), [0]);
+        // One that comes no further than where the room begins.
+        assert_eq!(matter(&[((0.0, 2.0), (4.0, 4.0))], 6.0), [0; 0]);
+        assert_eq!(matter(&[((0.0, 2.0), (4.0, 4.0))], 5.9), [0]);
+    }
+
+    #[test]
+    fn a_room_that_is_a_point_is_passed_for_certain_only_over_it() {
+        // The step between takes 5 mA for certain: over 4.9, not over 5, where the first and the last are
+        // asked, by hand: x₁ U(0, 8) holds 5 in 5 of 8, q₃ U(0, 9) in 5 of 9.
+        let heads = [((0.0, 0.0), (0.0, 8.0)), ((0.0, 0.0), (5.0, 5.0)), ((0.0, 9.0), (0.0, 0.0))];
+        assert_eq!(matter(&heads, 4.9), [0, 1, 2]);
+        near(odds(&heads, 4.9, 4.9), 1.0);
+        near(odds(&heads, 5.0, 5.0), 1.0 - 5.0 / 8.0 * 5.0 / 9.0);
+    }
+
+    #[test]
+    fn the_grid_grows_coarser_as_ranges_grow_many() {
+        let points: Vec<usize> = [1, 256, 512, 1024, 2048, 100_000].map(points_for).to_vec();
+        assert_eq!(points, [2048, 2048, 1024, 512, 256, 256]);
+    }
+
+    /// One stretch of heads of these widths, on a grid whose points are 1 apart.
+    fn stretch(widths: &[f64]) -> Stretch {
+        let order: Vec<StruckLeakage> = widths
+            .iter()
+            .map(|width| StruckLeakage { standing: range(0.0, *width), strike: range(2.0, 3.0) })
+            .collect();
+        let mut all = stretches(&steps(&order, MilliAmps::ZERO), &[widths.len() - 1], 1.0);
+        assert_eq!(all.len(), 1);
+        all.remove(0)
+    }
+
+    #[test]
+    fn ranges_finer_than_the_grid_shows_count_by_their_middle() {
+        // A quarter of the grid's step is kept; 0.2 is not, and shifts both ends by its half.
+        let coarse = stretch(&[0.25, 0.2, 0.0, 0.3]);
+        assert_eq!(coarse.widths, [0.25, 0.3]);
+        assert!((coarse.low - 2.1).abs() < 1e-12 && (coarse.high - 3.1).abs() < 1e-12);
+    }
+
+    #[test]
+    fn many_ranges_become_fewer_of_the_same_mean_and_spread() {
+        let widths: Vec<f64> = (0..48).map(|place| 1.0 + f64::from(place) / 10.0).collect();
+        let kept = stretch(&widths);
+        assert_eq!(kept.widths, widths, "48 stay as they are");
+        assert!((kept.low - 2.0).abs() < 1e-12);
+        let widths: Vec<f64> = (0..49).map(|place| 1.0 + f64::from(place) / 10.0).collect();
+        let fewer = stretch(&widths);
+        assert_eq!(fewer.widths.len(), 48);
+        let largest: Vec<f64> = widths.iter().rev().take(16).copied().collect();
+        assert_eq!(fewer.widths[..16], largest);
+        assert!(fewer.widths[16..].iter().all(|width| (width - fewer.widths[16]).abs() < 1e-12));
+        // The sum of uniforms has the mean Σw/2 and the variance Σw²/12.
+        let squares = |widths: &[f64]| widths.iter().map(|width| width * width).sum::<f64>();
+        assert!((squares(&fewer.widths) - squares(&widths)).abs() < 1e-9);
+        let halves = |widths: &[f64]| widths.iter().sum::<f64>() / 2.0;
+        let drift = fewer.low - 2.0;
+        assert!((halves(&fewer.widths) + drift - halves(&widths)).abs() < 1e-9);
+        assert!(drift.abs() > 0.01, "{drift}");
+    }
+
+    #[test]
+    fn a_step_of_two_points_of_the_grid_or_more_is_a_slope_and_a_narrower_one_an_edge() {
+        let mut slope = Chance::new(0.0, 8.0, 8);
+        slope.asks_for(3.0, 5.0);
+        assert_eq!(slope.values, [0.0, 0.0, 0.0, 0.0, 0.5, 1.0, 1.0, 1.0, 1.0]);
+        let mut edge = Chance::new(0.0, 8.0, 8);
+        edge.asks_for(3.1, 5.0);
+        assert_eq!(edge.values, [1.0; 9]);
+        assert!((edge.cut - 4.05).abs() < 1e-12);
     }
 
     #[test]

@@ -8,7 +8,7 @@
 use crate::assess::Subject;
 use crate::library::RegionCode;
 use crate::network::{HeadAt, Network};
-use crate::plan::RcdKind;
+use crate::plan::{RcdKind, word_of};
 use crate::rule::words::{heads, is};
 use crate::rule::{RcdScope, Report, Severity, Told};
 
@@ -24,7 +24,7 @@ pub(in crate::rule) fn rcd_type(scope: &RcdScope<'_>, report: &mut Report<'_>) {
     };
     let (three_lines, others): (Vec<HeadAt>, Vec<HeadAt>) =
         scope.used.heads.iter().copied().filter(electronic).partition(on_three);
-    let word = RcdKind::WORDS.iter().find(|(_, other)| *other == kind).map_or("", |(word, _)| *word);
+    let word = word_of(&RcdKind::WORDS, &kind);
     let mut told = Vec::new();
     if !three_lines.is_empty() {
         told.push(format!(

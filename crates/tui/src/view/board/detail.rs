@@ -2,7 +2,7 @@
 
 use ampwalk_core::assess::{CircuitUse, RcdUse};
 use ampwalk_core::network::{At, CircuitAt, Network, RcdAt, SetupAt, SocketAt, SupplyAt};
-use ampwalk_core::plan::{Circuit, Curve, HeldBy, RcdClass, SupplyKind, Wiring};
+use ampwalk_core::plan::{Circuit, Curve, HeldBy, RcdClass, RcdKind, SupplyKind, Wiring, word_of};
 use ampwalk_core::rule::words::{heads, number};
 
 use crate::scene::Scene;
@@ -98,8 +98,7 @@ fn rcd(scene: &Scene<'_>, at: RcdAt) -> Vec<(String, Role)> {
     let node = &network.rcds[at];
     let kind = match node.kind {
         Some(kind) => {
-            let word = ampwalk_core::plan::RcdKind::WORDS.iter().find(|(_, other)| *other == kind);
-            format!(" type {}", word.map_or("", |(word, _)| word))
+            format!(" type {}", word_of(&RcdKind::WORDS, &kind))
         }
         None => String::new(),
     };

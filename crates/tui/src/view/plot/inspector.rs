@@ -1,7 +1,7 @@
 //! What is under the cursor, in full: on screens where the findings have a pane of their own.
 
 use ampwalk_core::network::{At, CircuitAt, HeadAt, Known, Network, SetupAt, SocketAt};
-use ampwalk_core::plan::TestOutcome;
+use ampwalk_core::plan::{TestOutcome, word_of};
 use ampwalk_core::rule::words::{list, number};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -87,8 +87,7 @@ fn socket_lines(network: &Network, setup: SetupAt, socket: SocketAt) -> Vec<Stri
         Some(circuit) => circuit_words(network, circuit),
         None => "circuit not traced: counted on every one that it may be on".to_owned(),
     });
-    let test =
-        TestOutcome::WORDS.iter().find(|(_, outcome)| *outcome == node.test).map_or("", |(word, _)| *word);
+    let test = word_of(&TestOutcome::WORDS, &node.test);
     let label = plan.and_then(|plan| plan.label.clone());
     let label =
         label.map_or_else(|| "nothing on the wall".to_owned(), |label| format!("the wall says {label}"));
