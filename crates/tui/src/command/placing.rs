@@ -57,10 +57,7 @@ fn cannot(model: &Model, wish: Wish) -> Option<String> {
     let is_done = wish == Wish::Rest && left_dark(network).is_empty();
     is_done.then(|| {
         let key = key_of(model, Wish::Afresh);
-        format!(
-            "Every head that is on has a {} already; {key} puts all on afresh",
-            network.region.words.socket
-        )
+        format!("Every head that is on is plugged in already; {key} puts all on afresh")
     })
 }
 

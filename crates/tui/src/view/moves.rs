@@ -2,7 +2,7 @@
 
 use ampwalk_core::assess::Assessment;
 use ampwalk_core::network::{HeadAt, Network, SetupAt};
-use ampwalk_core::plan::SupplyKind;
+use ampwalk_core::plan::{SupplyKind, TestOutcome};
 use ampwalk_core::rule::words::{list as listed, number};
 use ampwalk_core::solve::Answer;
 use ampwalk_core::solve::plan::{Assignment, Move, WhyNot};
@@ -47,7 +47,8 @@ fn entries(placed: &Placed) -> Vec<Entry<'_>> {
     let dark = &assignment.why_not;
     let mut entries = Vec::new();
     if !dark.is_empty() {
-        entries.push(Entry::Heading(format!("STAYS DARK  {}", count(dark.len(), "head"))));
+        let state = if placed.request.wish == Wish::Rest { "STAYS DARK" } else { "WOULD BE DARK" };
+        entries.push(Entry::Heading(format!("{state}  {}", count(dark.len(), "head"))));
         entries.extend(dark.iter().map(Entry::Dark));
         let what = if placed.request.wish == Wish::Rest { "PUT ON" } else { "MOVES" };
         entries.push(Entry::Heading(format!("{what}  {}", count(assignment.moves.len(), "head"))));
@@ -101,8 +102,13 @@ fn title(moves: &Moves) -> String {
     let is_dark = if dark > 0 { format!(", {} dark", stay(dark)) } else { String::new() };
     match (moves.fate, moves.placed.request.wish) {
         (Fate::Taken, _) => format!("{} put on, none moved{is_dark}", count(found, "head")),
-        (Fate::Offered, Wish::Afresh) => format!("All afresh: {} would move{is_dark}", count(found, "head")),
-        (Fate::Offered, _) => format!("Few moves: {} would move{is_dark}", count(found, "head")),
+        (Fate::Offered, wish) => {
+            let what = if wish == Wish::Afresh { "All afresh" } else { "Few moves" };
+            let is_new = moves.placed.assignment.moves.iter().all(|moved| moved.from.is_none());
+            let verb = if is_new { "be put on" } else { "move" };
+            let is_dark = if dark > 0 { format!(", {dark} would be dark") } else { String::new() };
+            format!("{what}: {} would {verb}{is_dark}", count(found, "head"))
+        }
     }
 }
 
@@ -169,13 +175,17 @@ fn sum(network: &Network, assignment: &Assignment) -> String {
     let objective = &assignment.objective;
     let mut parts = vec![match assignment.unplaced.len() {
         0 => "all lit".to_owned(),
-        dark => format!("{} dark", stay(dark)),
+        dark => format!("{dark} dark"),
     }];
     parts.push(format!(
         "{} of {}",
         words::length(network, Metres(objective.lead_m)),
         network.region.words.lead
     ));
+    let untested = network.sockets.iter().filter(|(_, socket)| socket.test == TestOutcome::Untested).count();
+    if untested > 0 {
+        parts.push(format!("{} not tested, so left out", count(untested, &network.region.words.socket)));
+    }
     if objective.on_generator > 0 {
         parts.push(format!(
             "{} in use",
