@@ -1,6 +1,7 @@
 //! Tests of the whole: the built program, the examples, and the house rules.
 #![expect(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test fails by panicking")]
 
+mod assign;
 mod command_line;
 mod contract;
 mod explain;

@@ -57,6 +57,26 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// Puts every head on a socket, moving placed ones only where it must
+    Assign {
+        /// The plan file; `-` for standard input
+        plan: PathBuf,
+        /// Forgets where heads are that are not pinned
+        #[arg(long)]
+        fresh: bool,
+        /// Lets in sockets that nobody put the tester into
+        #[arg(long)]
+        untested: bool,
+        /// Stops after so many seconds, with the best so far
+        #[arg(long, value_name = "N", default_value_t = 10.0, value_parser = seconds)]
+        seconds: f64,
+        /// Saves the moves in the plan
+        #[arg(long)]
+        write: bool,
+        /// For other programs
+        #[arg(long)]
+        json: bool,
+    },
     /// After a trip: causes, what to unplug, what to light again where, what comes later
     Recover {
         /// The plan file; `-` for standard input
@@ -108,6 +128,14 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
+}
+
+/// Seconds, from nothing to a day.
+fn seconds(text: &str) -> Result<f64, String> {
+    match text.parse::<f64>() {
+        Ok(seconds) if (0.0..=86_400.0).contains(&seconds) => Ok(seconds),
+        _ => Err("give seconds, 0 to 86400".to_owned()),
+    }
 }
 
 /// What a reset did.

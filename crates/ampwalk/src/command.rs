@@ -1,5 +1,6 @@
 //! The commands, one file each.
 
+mod assign;
 mod check;
 mod checked;
 mod demo;
@@ -23,6 +24,10 @@ pub fn run(arguments: Arguments) -> Result<Answer, Trouble> {
         Some(Command::New { file, region }) => new::new(&file, &region),
         Some(Command::Check { plan, setup, json: true }) => check::for_programs(&plan, setup.as_deref()),
         Some(Command::Check { plan, setup, json: false }) => check::for_people(&plan, setup.as_deref()),
+        Some(Command::Assign { plan, fresh, untested, seconds, write, json }) => {
+            let asked = assign::Asked { fresh, untested, seconds, write, json };
+            assign::assign(&plan, asked)
+        }
         Some(Command::Explain { plan, subject, setup, json: true }) => {
             explain::for_programs(&plan, &subject, setup.as_deref())
         }

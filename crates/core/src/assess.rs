@@ -21,12 +21,14 @@ mod usage;
 pub use endurance::{energy, energy_before, energy_in};
 pub use hand::{Consequence, Extent, Hand, Outlook};
 pub use inrush::{CircuitInrush, at_once};
+pub(crate) use order::{continuous_runs, strike_order as order_of_striking};
+pub(crate) use places::head_use;
 pub use plug::{PlugUse, own_links};
 pub use report::{Assessment, Crossing, Finding, Subject, Verdict};
 pub use room::RcdRoom;
 pub(crate) use room::rcd_room as room_of;
 pub use steps::{Bounds, CircuitStep, RcdStep, Step, may_drop, steps};
-pub(crate) use tally::{certain_chain, chain, leakage_origin, struck};
+pub(crate) use tally::{certain_chain, chain, leakage_origin, line_drawn, struck};
 pub(crate) use usage::Certainty;
 pub use usage::{CircuitUse, HeadUse, RcdUse, SetupUse, Shared, SocketUse, SupplyUse};
 

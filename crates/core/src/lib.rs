@@ -17,5 +17,6 @@ pub mod physics;
 pub mod plan;
 pub mod rule;
 pub mod shorthand;
+pub mod solve;
 pub mod strike;
 pub mod unit;

@@ -140,6 +140,11 @@ impl Hand {
         self.drop_on(network, socket, &mut Ranks::new())
     }
 
+    /// What would happen at one socket with these leads.
+    pub(crate) fn at_with(&self, network: &Network, socket: SocketAt, links: Vec<Link>) -> Consequence {
+        self.drop_with(network, socket, links, &mut Ranks::new())
+    }
+
     /// What the plan would say of the head after such a drop.
     #[must_use]
     pub fn placement(network: &Network, consequence: &Consequence) -> Placement {
@@ -161,6 +166,19 @@ impl Hand {
             Some((from, links)) if *from == socket => links.clone(),
             _ => pick_links(network, &self.stock, socket, self.head, needed),
         };
+        self.drop_with(network, socket, links, ranks)
+    }
+
+    fn drop_with(
+        &self,
+        network: &Network,
+        socket: SocketAt,
+        links: Vec<Link>,
+        ranks: &mut Ranks,
+    ) -> Consequence {
+        let node = &network.heads[self.head];
+        let needed =
+            lead_needed(&network.sockets[socket].place, &node.place, network.plan.location.stair, node.tail);
         let mut consequence = Consequence {
             socket,
             outlook: Outlook::Fits,

@@ -88,7 +88,7 @@ pub(super) fn lead(
 }
 
 /// A head's use in a setup, plugged in where `place` says.
-pub(super) fn head_use(network: &Network, head: HeadAt, place: Option<(SocketAt, &[Link])>) -> HeadUse {
+pub(crate) fn head_use(network: &Network, head: HeadAt, place: Option<(SocketAt, &[Link])>) -> HeadUse {
     let node = &network.heads[head];
     let terminals =
         place.map_or_else(|| network.unplaced_terminals(head), |(socket, _)| network.terminals(socket));

@@ -182,7 +182,7 @@ pub(crate) fn certain_chain(network: &Network, socket: SocketAt) -> impl Iterato
 }
 
 /// The line or lines of an upstream circuit that a load draws from.
-pub(super) fn line_drawn(network: &Network, reach: &Reach, upstream: CircuitAt) -> Line {
+pub(crate) fn line_drawn(network: &Network, reach: &Reach, upstream: CircuitAt) -> Line {
     let there = network.circuits[upstream].line;
     match reach.candidates.as_slice() {
         [only] => {

@@ -138,7 +138,7 @@ pub struct CircuitUse {
     pub(crate) draws: Vec<(HeadAt, Line)>,
     pub(crate) line_base: [Amps; 3],
     pub(super) line_amps: [Amps; 3],
-    pub(super) line_possible: [Amps; 3],
+    pub(crate) line_possible: [Amps; 3],
 }
 
 /// What one RCD sees.

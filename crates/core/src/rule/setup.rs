@@ -12,7 +12,7 @@ use crate::unit::{Amps, Metres};
 
 /// Heads nearer than this can be touched together (from memory: the standards' arm's reach is 2.5 m
 /// for live parts; crews work with 2 m).
-const TOUCH: Metres = Metres(2.0);
+pub(crate) const TOUCH: Metres = Metres(2.0);
 
 /// A head that is on has no socket.
 pub(super) fn head_unplaced(scope: &SetupScope<'_>, report: &mut Report<'_>) {

@@ -1,0 +1,256 @@
+//! From a plan to a placement and back: which heads move where, proven as far as it is, and why not where
+//! a head stays dark.
+//!
+//! The laws stay where they are. What a head does at a socket on its own is asked of the same checks as a
+//! head in hand; sums come from the assessment with every head lifted; and every answer is assessed as a
+//! whole before it is given. What only the whole shows (phasors, shared neutrals, a crew's own order) is
+//! learned from there: what may not stand together is forbidden, and the problem solved again.
+
+mod build;
+mod leads;
+mod outcome;
+mod spot;
+mod why;
+
+use std::sync::Arc;
+
+use crate::assess::{Assessment, assess};
+use crate::edit::{Edit, Override};
+use crate::network::{HeadAt, Network, SetupAt, SocketAt};
+use crate::plan::Placement;
+
+use super::{Answer, Effort, Level, Progress, Score, solve};
+use build::Built;
+pub use why::WhyNot;
+
+/// Where unpinned heads start from.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Start {
+    /// From where they are: each that leaves its socket is a move.
+    #[default]
+    AsPlanned,
+    /// From nowhere: where they are is forgotten.
+    Fresh,
+    /// From where they are, and there they stay, whatever that breaks: only the others are placed, and
+    /// nothing is added to a limit that is broken already.
+    Staying,
+}
+
+/// What becomes of sockets that nobody put the tester into.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Untested {
+    /// They are left out.
+    #[default]
+    LeftOut,
+    /// They may be used.
+    LetIn,
+}
+
+/// What is asked for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Wishes {
+    /// Where unpinned heads start from.
+    pub start: Start,
+    /// What becomes of untested sockets.
+    pub untested: Untested,
+    /// How much is tried.
+    pub effort: Effort,
+}
+
+/// One head that goes somewhere else.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Move {
+    /// The setup, where it has a socket of its own for the head; else all that have none.
+    pub setup: Option<SetupAt>,
+    /// The head.
+    pub head: HeadAt,
+    /// Where it is now.
+    pub from: Option<SocketAt>,
+    /// Where it goes; `None`: unplugged.
+    pub to: Option<SocketAt>,
+    /// What the plan says of it then.
+    pub placement: Option<Placement>,
+}
+
+/// What a placement comes to at each level, in the units that people read.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Objective {
+    /// Importance of heads that stay dark, added up.
+    pub dark_importance: i64,
+    /// Generators in use.
+    pub on_generator: i64,
+    /// Chances that an RCD drops while heads are struck, added up over RCDs and setups.
+    pub odds: f64,
+    /// Heads that are moved.
+    pub moves: i64,
+    /// Metres of lead.
+    pub lead_m: f64,
+}
+
+impl Objective {
+    #[expect(clippy::cast_precision_loss, reason = "centimetres of lead and millionths, far under 2^53")]
+    fn of(score: &Score) -> Self {
+        Self {
+            dark_importance: score.of(Level::Dark),
+            on_generator: score.of(Level::Generator),
+            odds: score.of(Level::Odds) as f64 / 1e6,
+            moves: score.of(Level::Moves),
+            lead_m: score.of(Level::Metres) as f64 / 100.0,
+        }
+    }
+}
+
+/// The answer.
+#[derive(Clone, Debug)]
+pub struct Assignment {
+    /// How sure it is.
+    pub answer: Answer,
+    /// Heads that go somewhere else.
+    pub moves: Vec<Move>,
+    /// Heads that stay dark, with the setup where it has its own socket for the head.
+    pub unplaced: Vec<(Option<SetupAt>, HeadAt)>,
+    /// What it comes to.
+    pub objective: Objective,
+    /// What no placement can beat, level by level, with those above it as in `objective`.
+    pub bound: Objective,
+    /// How full the fullest circuit is, percent.
+    pub tightest_percent: f64,
+    /// Why heads stay dark: one at least for each that does.
+    pub why_not: Vec<WhyNot>,
+    /// The plan with the moves done, resolved.
+    pub network: Network,
+    /// What that comes to.
+    pub assessment: Assessment,
+}
+
+impl Assignment {
+    /// The moves as one edit; `None` where there are none.
+    #[must_use]
+    pub fn edit(&self) -> Option<Edit> {
+        let network = &self.network;
+        let of_move = |moved: &Move| {
+            let head = network.head_id(moved.head).clone();
+            let placement = moved.placement.clone();
+            match moved.setup {
+                None => Edit::Plug { head, placement },
+                Some(setup) => Edit::PlugForSetup {
+                    setup: network.setup_id(setup).clone(),
+                    head,
+                    placement: placement.map_or(Override::Unplugged, Override::Plugged),
+                },
+            }
+        };
+        let edits: Vec<Edit> = self.moves.iter().map(of_move).collect();
+        let label = match edits.len() {
+            0 => return None,
+            1 => "Move 1 head".to_owned(),
+            count => format!("Move {count} heads"),
+        };
+        Some(Edit::Many { edits, label })
+    }
+}
+
+/// How often what the whole shows is learned from, at most.
+const LESSONS: usize = 8;
+
+/// Puts every head on a socket, as far as that goes.
+///
+/// `go_on` is told how far it is and asked whether to go on; once it says no, the best so far comes back.
+#[must_use]
+pub fn assign(network: &Network, wishes: Wishes, go_on: &mut dyn FnMut(&Progress) -> bool) -> Assignment {
+    let mut last = None;
+    let mut assignment = placed(network, wishes, &mut noting(&mut last, go_on));
+    if assignment.answer != Answer::None && !assignment.unplaced.is_empty() {
+        assignment.why_not = why::why_not(network, &assignment, wishes, &mut repeating(last, go_on));
+    }
+    assignment
+}
+
+/// Tells how far it is, and notes it.
+fn noting<'a>(
+    last: &'a mut Option<Progress>,
+    go_on: &'a mut dyn FnMut(&Progress) -> bool,
+) -> impl FnMut(&Progress) -> bool + 'a {
+    move |now| {
+        *last = Some(*now);
+        go_on(now)
+    }
+}
+
+/// Asks whether to go on with another problem, whose progress would be taken for that of the one before.
+fn repeating(
+    last: Option<Progress>,
+    go_on: &mut dyn FnMut(&Progress) -> bool,
+) -> impl FnMut(&Progress) -> bool + '_ {
+    move |now| go_on(last.as_ref().unwrap_or(now))
+}
+
+/// The same, without telling why not.
+fn placed(network: &Network, wishes: Wishes, go_on: &mut dyn FnMut(&Progress) -> bool) -> Assignment {
+    let mut built = build::build(network, wishes);
+    let mut last = None;
+    let mut solution = solve(&built.problem, wishes.effort, &mut noting(&mut last, go_on));
+    let mut learned = solution.answer == Answer::None;
+    for _ in 0..LESSONS {
+        if learned {
+            break;
+        }
+        let lessons = outcome::lessons(network, &built, &solution.chosen);
+        learned = lessons.is_empty();
+        if !learned {
+            built.problem.excluded.extend(lessons);
+            solution = solve(&built.problem, wishes.effort, &mut noting(&mut last, go_on));
+        }
+    }
+    let mut answer = solution.answer;
+    if !learned {
+        outcome::lift_the_rest(network, &built, &mut solution.chosen);
+        answer = Answer::Feasible;
+    }
+    let score = super::state::score_of(&built.problem, &solution.chosen);
+    let mut bound = solution.bound;
+    if answer == Answer::Optimal
+        && let Some(looser) = built.looser()
+    {
+        let relaxed = solve(&looser, wishes.effort, &mut repeating(last, go_on));
+        let is_met = relaxed.answer == Answer::Optimal
+            && Level::PLACING[..=4].iter().all(|level| relaxed.score.of(*level) >= score.of(*level));
+        if !is_met {
+            (answer, bound) = (Answer::Feasible, relaxed.bound);
+        }
+    }
+    if built.holds_back {
+        answer = if answer == Answer::Optimal { Answer::Feasible } else { answer };
+    }
+    finished(network, &built, &solution.chosen, answer, (&score, &bound))
+}
+
+fn finished(
+    network: &Network,
+    built: &Built,
+    chosen: &[Option<usize>],
+    answer: Answer,
+    (score, bound): (&Score, &Score),
+) -> Assignment {
+    let (moves, plan) = if answer == Answer::None {
+        (Vec::new(), Arc::clone(&network.plan))
+    } else {
+        (outcome::moves(network, built, chosen), Arc::new(outcome::plan_with(network, built, chosen)))
+    };
+    let unplaced = if answer == Answer::None { Vec::new() } else { outcome::unplaced(built, chosen) };
+    let after = Network::of(plan);
+    let assessment = assess(&after);
+    #[expect(clippy::cast_precision_loss, reason = "thousandths")]
+    let tightest_percent = super::tightest(&built.problem, chosen) as f64 / 10.0;
+    Assignment {
+        answer,
+        moves,
+        unplaced,
+        objective: Objective::of(score),
+        bound: Objective::of(bound),
+        tightest_percent,
+        why_not: Vec::new(),
+        network: after,
+        assessment,
+    }
+}

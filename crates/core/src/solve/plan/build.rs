@@ -1,0 +1,323 @@
+//! The problem of a plan.
+
+mod rows;
+
+use std::sync::Arc;
+
+use crate::assess::{Assessment, Finding, Hand, assess, chain, head_use, order_of_striking, struck};
+use crate::assess::{Extent, RcdUse};
+use crate::network::{At, HeadAt, Link, Network, PlacedHead, SetupAt, SocketAt, distance};
+use crate::plan::{SupplyKind, TestOutcome};
+use crate::rule::setup::TOUCH;
+use crate::rule::{DROP_HIGH, Severity};
+use crate::solve::state::broken_by_fixed;
+use crate::solve::{Choice, Device, Item, Leak, Problem};
+
+use super::leads::{centimetres, ways};
+use super::spot::{Spot, spots, with_placements};
+use super::{Start, Untested, Wishes};
+use rows::Rows;
+
+/// Parts of an ampere or milliampere that sums are made of.
+const NANO: f64 = 1e9;
+
+/// A quantity in whole parts.
+#[expect(clippy::cast_possible_truncation, reason = "amps and milliamps, far under 2^63 / 1e9")]
+pub(super) fn nano(value: f64) -> i64 {
+    (value * NANO).round() as i64
+}
+
+/// A problem, and what its numbers stand for.
+pub(super) struct Built {
+    pub problem: Problem,
+    pub spots: Vec<Spot>,
+    /// Where each choice of each spot is.
+    pub places: Vec<Vec<PlacedHead>>,
+    /// Whether a head stays where it is for want of a way to tell, so that nothing is proven.
+    pub holds_back: bool,
+    /// Rows that hold back more than the law does.
+    strict: Vec<usize>,
+    /// What is found with only those heads in place that stay.
+    pub before: Vec<Finding>,
+}
+
+impl Built {
+    /// The problem without the rows that are stricter than the law; `None` where none of them can bind.
+    pub fn looser(&self) -> Option<Problem> {
+        let most = |row: usize| -> i64 {
+            let of_choice = |choice: &Choice| {
+                choice.loads.iter().find(|load| load.row == row).map_or(0, |load| load.amount)
+            };
+            let of_item = |item: &Item| item.choices.iter().map(of_choice).max().unwrap_or(0);
+            self.problem.items.iter().map(of_item).sum()
+        };
+        let binding: Vec<usize> =
+            self.strict.iter().copied().filter(|row| most(*row) > self.problem.rows[*row].limit).collect();
+        if binding.is_empty() {
+            return None;
+        }
+        let mut problem = self.problem.clone();
+        for row in binding {
+            problem.rows[row].limit = i64::MAX / 4;
+            problem.rows[row].family = None;
+        }
+        Some(problem)
+    }
+}
+
+/// The plan with every spot lifted, or all but those that stay.
+struct Emptied {
+    network: Network,
+    assessment: Assessment,
+}
+
+fn emptied(network: &Network, spots: &[Spot], lifts: impl Fn(&Spot) -> bool) -> Emptied {
+    let lifted = spots.iter().filter(|spot| lifts(spot)).map(|spot| (spot, None));
+    let network = Network::of(Arc::new(with_placements(network, lifted)));
+    let assessment = assess(&network);
+    Emptied { network, assessment }
+}
+
+/// Builds it.
+pub(super) fn build(network: &Network, wishes: Wishes) -> Built {
+    let spots = spots(network, wishes.start);
+    let empty = emptied(network, &spots, |_| true);
+    let kept = emptied(network, &spots, |spot| !spot.is_fixed);
+    let mut builder = Builder {
+        network,
+        empty: &empty,
+        wishes,
+        rows: Rows::new(&empty.network, &empty.assessment, &kept.assessment),
+        devices: devices(&empty),
+        ranks: ranks(network),
+        generators: network
+            .supplies
+            .iter()
+            .filter(|(_, supply)| supply.kind == SupplyKind::Generator)
+            .map(|(at, _)| at.get())
+            .collect(),
+    };
+    let mut problem = Problem::default();
+    let mut places = Vec::new();
+    for spot in &spots {
+        let (item, own) = builder.item(spot);
+        problem.items.push(item);
+        places.push(own);
+    }
+    problem.generators = vec![1; builder.generators.len()];
+    problem.devices = builder.devices;
+    problem.neighbours = neighbours(network, &spots);
+    let strict = builder.rows.strict();
+    problem.rows = builder.rows.finish();
+    if wishes.start == Start::Staying {
+        bear(&mut problem, &mut places);
+    }
+    let holds_back = spots.iter().any(|spot| spot.is_held_back);
+    let before = kept.assessment.findings;
+    Built { problem, spots, places, holds_back, strict, before }
+}
+
+/// Bears what the heads that stay break already: it counts as kept, and nothing is added to it.
+fn bear(problem: &mut Problem, places: &mut [Vec<PlacedHead>]) {
+    let broken = broken_by_fixed(problem);
+    for (row, used) in broken.rows {
+        let row = &mut problem.rows[row];
+        (row.limit, row.lowered) = (used, None);
+    }
+    for device in &broken.devices {
+        problem.devices[*device].high = None;
+    }
+    let adds = |choice: &Choice| {
+        let leaks = |leak: &Leak| leak.standing + leak.strike > 0 && broken.devices.contains(&leak.device);
+        choice.leaks.iter().any(leaks)
+    };
+    for (item, places) in problem.items.iter_mut().zip(places).filter(|(item, _)| !item.is_fixed) {
+        let kept: Vec<bool> = item.choices.iter().map(|choice| !adds(choice)).collect();
+        let mut stays = kept.iter();
+        places.retain(|_| stays.next() == Some(&true));
+        let mut stays = kept.iter();
+        item.choices.retain(|_| stays.next() == Some(&true));
+    }
+    let stay = |at: usize| problem.items[at].is_fixed;
+    problem.neighbours.retain(|(a, b)| !(stay(*a) && stay(*b)));
+}
+
+/// Every RCD in every setup, in the order of setups.
+fn devices(empty: &Emptied) -> Vec<Device> {
+    let device = |used: &RcdUse| {
+        let room = used.room.room;
+        let high = room.high.filter(|_| !used.room.absent);
+        Device {
+            before: nano(used.possible_standing.0),
+            low: nano(room.low.0) + 10,
+            high: high.map(|high| nano(high.0)),
+        }
+    };
+    let of_setup = |setup: SetupAt| empty.assessment.setups[setup].rcds.iter().map(|(_, used)| device(used));
+    empty.network.setups.indices().flat_map(of_setup).collect()
+}
+
+/// Each head's place in the order of striking, a setup each: the crew's own first, then by falling strike.
+fn ranks(network: &Network) -> Vec<Vec<i64>> {
+    let of_setup = |setup: SetupAt| {
+        let order = order_of_striking(network, setup, |head| {
+            let used = head_use(network, head, None);
+            Some(struck(network, head, &used))
+        });
+        let mut ranks = vec![i64::MAX; network.heads.len()];
+        for (place, head) in order.iter().enumerate() {
+            ranks[head.get()] = i64::try_from(place).unwrap_or(i64::MAX);
+        }
+        if network.setups[setup].strike.is_empty() {
+            for (head, node) in network.heads.iter() {
+                ranks[head.get()] = -nano(node.strike.value.high.0);
+            }
+        }
+        ranks
+    };
+    network.setups.indices().map(of_setup).collect()
+}
+
+/// Spots that can be touched together, both lit.
+fn neighbours(network: &Network, spots: &[Spot]) -> Vec<(usize, usize)> {
+    let mut pairs = Vec::new();
+    if network.supplies.len() < 2 {
+        return pairs;
+    }
+    for (a, one) in spots.iter().enumerate() {
+        for (b, other) in spots.iter().enumerate().skip(a + 1) {
+            let both_on = one.head != other.head && one.on.iter().any(|at| other.on.contains(at));
+            let metres = distance(&network.heads[one.head].place, &network.heads[other.head].place);
+            if both_on && metres.is_some_and(|metres| !metres.is_over(TOUCH)) {
+                pairs.push((a, b));
+            }
+        }
+    }
+    pairs
+}
+
+struct Builder<'a> {
+    network: &'a Network,
+    empty: &'a Emptied,
+    wishes: Wishes,
+    rows: Rows<'a>,
+    devices: Vec<Device>,
+    ranks: Vec<Vec<i64>>,
+    generators: Vec<usize>,
+}
+
+impl Builder<'_> {
+    fn item(&mut self, spot: &Spot) -> (Item, Vec<PlacedHead>) {
+        let importance = i64::from(self.network.heads[spot.head].importance);
+        if let Some(now) = spot.now.as_ref().filter(|_| spot.is_fixed) {
+            let choice = self.choice(spot, now, 0, 0);
+            return (Item { importance, is_fixed: true, choices: vec![choice] }, vec![now.clone()]);
+        }
+        let Some(first) = spot.on.first() else { return (Item::default(), Vec::new()) };
+        let extent = if spot.own.is_some() { Extent::ThisSetup } else { Extent::EverySetup };
+        let hand = Hand::pick_up_for(&self.empty.network, &self.empty.assessment, *first, spot.head, extent);
+        let mut places = Vec::new();
+        let mut choices = Vec::new();
+        for socket in self.network.sockets.indices() {
+            if !may_be_used(self.network, socket, self.wishes.untested) {
+                continue;
+            }
+            for links in self.links(spot, socket) {
+                let spot_there = PlacedHead { socket, links };
+                let found = hand.at_with(&self.empty.network, socket, spot_there.links.clone()).findings;
+                if found.iter().any(is_hard) {
+                    continue;
+                }
+                let is_bare = |finding: &Finding| matches!(finding.rule.id, "rcd-absent" | "rcd-coarse");
+                let unprotected = i64::from(found.iter().any(is_bare));
+                let is_moved = spot.now.as_ref() != Some(&spot_there);
+                let moved = i64::from(is_moved && self.wishes.start == Start::AsPlanned);
+                choices.push(self.choice(spot, &spot_there, moved, unprotected));
+                places.push(spot_there);
+            }
+        }
+        (Item { importance, is_fixed: false, choices }, places)
+    }
+
+    /// Leads to try at a socket: what hangs there now first.
+    fn links(&self, spot: &Spot, socket: SocketAt) -> Vec<Vec<Link>> {
+        let mut all = ways(self.network, socket, spot.head);
+        let now =
+            spot.now.as_ref().filter(|now| now.socket == socket && self.wishes.start == Start::AsPlanned);
+        if let Some(now) = now
+            && !all.contains(&now.links)
+        {
+            all.insert(0, now.links.clone());
+        }
+        all
+    }
+
+    fn choice(&mut self, spot: &Spot, placed: &PlacedHead, moved: i64, unprotected: i64) -> Choice {
+        let network = self.network;
+        let (socket, head) = (placed.socket, spot.head);
+        let used = head_use(network, head, Some((socket, &placed.links)));
+        let mut choice = Choice {
+            moved,
+            unprotected,
+            metres: centimetres(network, socket, head, &placed.links),
+            ..Choice::default()
+        };
+        self.rows.load(&mut choice, spot, placed, &used);
+        let node = &network.heads[head];
+        for setup in &spot.on {
+            for (rcd, _) in chain(network, socket) {
+                let device = setup.get() * network.rcds.len() + rcd.get();
+                choice.leaks.push(Leak {
+                    device,
+                    standing: nano(node.leak.value.high.0),
+                    strike: nano(node.strike.value.high.0),
+                    rank: self.ranks[setup.get()][head.get()],
+                });
+            }
+        }
+        for setup in &spot.off {
+            for (rcd, _) in chain(network, socket) {
+                let device = setup.get() * network.rcds.len() + rcd.get();
+                let standing = nano(node.idle.value.high.0);
+                choice.leaks.push(Leak { device, standing, strike: 0, rank: i64::MIN });
+            }
+        }
+        let reach = network.reach_of(socket);
+        for part in &reach.supplies {
+            let generator = self.generators.iter().position(|at| *at == part.what.0.get());
+            choice.generators.extend(generator.filter(|at| !choice.generators.contains(at)));
+        }
+        if let [only] = reach.supplies.as_slice() {
+            choice.source = Some(only.what.0.get());
+        }
+        choice
+    }
+}
+
+/// Whether a socket may be used at all: tested and well, or the one exception, or untested ones let in.
+pub(super) fn may_be_used(network: &Network, socket: SocketAt, untested: Untested) -> bool {
+    let node = &network.sockets[socket];
+    match node.test {
+        TestOutcome::Ok => true,
+        TestOutcome::Untested => untested == Untested::LetIn,
+        TestOutcome::NoEarth => {
+            network.reach_of(socket).supply().is_some_and(|at| network.supplies[at].small_floating)
+        }
+        _ => false,
+    }
+}
+
+/// Whether a finding is one that no placement may leave behind.
+pub(super) fn is_hard(finding: &Finding) -> bool {
+    let is_dark = finding.severity >= Severity::Dark && finding.rule.id != "head-unplaced";
+    let over_limit = matches!(finding.rule.id, DROP_HIGH | "breaker-may-over" | "chain-long");
+    is_dark || over_limit && finding.severity == Severity::Risk
+}
+
+/// A head that a finding names, where it names one.
+pub(super) fn named(finding: &Finding) -> Option<HeadAt> {
+    match finding.subject {
+        crate::assess::Subject::Head(head) => Some(head),
+        _ => None,
+    }
+}

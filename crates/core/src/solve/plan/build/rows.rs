@@ -1,0 +1,271 @@
+//! The sums of a plan with a limit, each made when the first choice loads it.
+
+use std::collections::HashMap;
+
+use crate::assess::{Assessment, HeadUse, SetupUse, chain, continuous_runs, line_drawn};
+use crate::network::{
+    At, CableAt, CircuitAt, Dense, HeadAt, Link, Network, PlacedHead, PlateAt, RcdAt, SetupAt, SocketAt,
+    SupplyAt,
+};
+use crate::plan::EarthClass;
+use crate::solve::{Choice, Load, Row};
+use crate::unit::{Amps, Minutes};
+
+use super::super::spot::Spot;
+use super::nano;
+
+/// Loads of this long and more are continuous (NEC article 100, from memory).
+const CONTINUOUS: Minutes = Minutes(180.0);
+/// Rounding of many parts is no overload.
+const TOLERANCE: i64 = 20;
+
+/// What a row sums up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+enum Sum {
+    Circuit(CircuitAt, SetupAt, usize),
+    Standing(RcdAt, SetupAt),
+    Ways(SocketAt, SetupAt),
+    Plate(PlateAt, SetupAt),
+    Feed(SocketAt, SetupAt, usize),
+    Line(SupplyAt, SetupAt, usize),
+    Apparent(SupplyAt, SetupAt),
+    Real(SupplyAt, SetupAt),
+    ClassOne(SupplyAt, SetupAt),
+    Lead(CableAt, SetupAt),
+}
+
+pub(super) struct Rows<'a> {
+    network: &'a Network,
+    empty: &'a Assessment,
+    kept: &'a Assessment,
+    /// With every head lifted, as if each never changed its circuit: the longest runs that can be.
+    runs: Dense<SetupAt, Dense<HeadAt, Minutes>>,
+    taken: Vec<Vec<usize>>,
+    known: HashMap<Sum, Option<usize>>,
+    strict: Vec<usize>,
+    made: Vec<Row>,
+}
+
+impl<'a> Rows<'a> {
+    pub fn new(network: &'a Network, empty: &'a Assessment, kept: &'a Assessment) -> Self {
+        let taken = kept.setups.iter().map(|(_, used)| leads_taken(network, used)).collect();
+        Self {
+            network,
+            empty,
+            kept,
+            runs: continuous_runs(network),
+            taken,
+            known: HashMap::new(),
+            strict: Vec::new(),
+            made: Vec::new(),
+        }
+    }
+
+    pub fn finish(self) -> Vec<Row> {
+        self.made
+    }
+
+    /// Rows that hold back more than the law does: arithmetic where the law sums phasors, a contract without
+    /// the time for which it may be passed.
+    pub fn strict(&self) -> Vec<usize> {
+        self.strict.clone()
+    }
+
+    /// The row of a sum; `None` where nothing limits it.
+    fn row(&mut self, sum: Sum) -> Option<usize> {
+        if let Some(known) = self.known.get(&sum) {
+            return *known;
+        }
+        let row = self.limit(sum).map(|row| {
+            self.made.push(row);
+            self.made.len() - 1
+        });
+        let is_strict = match sum {
+            Sum::Line(..) | Sum::Apparent(..) => true,
+            // A contract may be passed for some time a day, which only the whole tells.
+            Sum::Real(at, _) => self.network.supplies[at].contract.is_some(),
+            _ => false,
+        };
+        self.strict.extend(row.filter(|_| is_strict));
+        self.known.insert(sum, row);
+        row
+    }
+
+    fn add(&mut self, choice: &mut Choice, sum: Sum, amount: i64) -> Option<usize> {
+        if amount <= 0 {
+            return None;
+        }
+        let row = self.row(sum)?;
+        match choice.loads.iter_mut().find(|load| load.row == row) {
+            Some(load) => load.amount += amount,
+            None => choice.loads.push(Load { row, amount }),
+        }
+        Some(row)
+    }
+
+    /// What is left of a limit with nothing that can move in place.
+    fn limit(&self, sum: Sum) -> Option<Row> {
+        let network = self.network;
+        let setups = network.setups.len();
+        let plain = |limit: f64| Row { limit: nano(limit) + TOLERANCE, ..Row::default() };
+        Some(match sum {
+            Sum::Circuit(at, setup, line) => self.circuit(at, setup, line),
+            Sum::Standing(at, setup) => {
+                let used = &self.empty.setups[setup].rcds[at];
+                if used.room.absent {
+                    return None;
+                }
+                Row {
+                    family: Some(setups + setup.get()),
+                    ..plain((used.room.room.low - used.possible_standing).0)
+                }
+            }
+            Sum::Ways(at, setup) => {
+                let used = &self.kept.setups[setup].sockets[at];
+                let box_plug = usize::from(!network.sockets[at].feeds.is_empty());
+                let left = i64::from(network.sockets[at].ways.value) - count(used.plugs.len() + box_plug);
+                Row { limit: left, family: Some(2 * setups + setup.get()), ..Row::default() }
+            }
+            Sum::Plate(at, setup) => {
+                let used = &self.empty.setups[setup].sockets;
+                let now: Amps = network.plates[at].sockets.iter().map(|socket| used[*socket].amps).sum();
+                plain((network.plates[at].limit?.value - now).0)
+            }
+            Sum::Feed(at, setup, line) => {
+                let outlet = network.sockets[at].outlet.value?;
+                let feeds = &network.sockets[at].feeds;
+                let now: Amps = feeds
+                    .iter()
+                    .map(|circuit| self.empty.setups[setup].circuits[*circuit].line_possible[line])
+                    .sum();
+                plain((outlet.amps - now).0)
+            }
+            Sum::Line(at, setup, line) => {
+                let used = &self.empty.setups[setup].supplies[at];
+                plain((network.supplies[at].limit?.value - used.lines[line].amps() - used.possible[line]).0)
+            }
+            Sum::Apparent(at, setup) => {
+                let used = &self.empty.setups[setup].supplies[at];
+                let now = used.orders.apparent_power(network.supplies[at].volts.value);
+                plain((network.set_rating(at)?.kva? - now).0)
+            }
+            Sum::Real(at, setup) => {
+                let used = &self.empty.setups[setup].supplies[at];
+                let grace = network.region.contract_grace.iter().filter(|step| step.minutes_a_day.is_none());
+                let times = grace.map(|step| step.times).fold(1.0, f64::max);
+                let contract = network.supplies[at].contract.map(|contract| contract * times);
+                let rated = network.set_rating(at).and_then(|rating| rating.kw);
+                let limit = contract.into_iter().chain(rated).reduce(crate::unit::KiloWatts::min)?;
+                plain((limit - used.kw).0)
+            }
+            Sum::ClassOne(at, _) => {
+                if !network.supplies[at].small_floating {
+                    return None;
+                }
+                Row { limit: 1, ..Row::default() }
+            }
+            Sum::Lead(at, setup) => {
+                let left = i64::from(network.cables[at].count?) - count(self.taken[setup.get()][at.get()]);
+                Row { limit: left, ..Row::default() }
+            }
+        })
+    }
+
+    fn circuit(&self, at: CircuitAt, setup: SetupAt, line: usize) -> Row {
+        let network = self.network;
+        let node = &network.circuits[at];
+        let plan = network.plan.circuits.get_index(at.get()).map(|(_, circuit)| circuit);
+        let reserve = plan.and_then(|circuit| circuit.reserve).unwrap_or(Amps::ZERO);
+        let now = self.empty.setups[setup].circuits[at].line_possible[line] + reserve;
+        let limit = |factor: f64| nano((node.breaker_warm * factor - now).0) + TOLERANCE;
+        Row {
+            limit: limit(1.0),
+            lowered: network.region.continuous_factor.map(limit),
+            family: Some(setup.get()),
+            is_headroom: true,
+        }
+    }
+
+    /// Adds what a head loads at a place.
+    pub fn load(&mut self, choice: &mut Choice, spot: &Spot, placed: &PlacedHead, used: &HeadUse) {
+        let (network, socket, head) = (self.network, placed.socket, spot.head);
+        let node = &network.heads[head];
+        let reach = network.reach_of(socket);
+        for setup in spot.on.iter().chain(&spot.off).copied().filter(|_| !spot.is_fixed) {
+            self.add(choice, Sum::Ways(socket, setup), 1);
+        }
+        for setup in &spot.off {
+            for (rcd, _) in chain(network, socket) {
+                self.add(choice, Sum::Standing(rcd, *setup), nano(node.idle.value.high.0));
+            }
+        }
+        for setup in spot.on.iter().copied() {
+            let is_long = self.runs[setup][head].reaches(CONTINUOUS);
+            for part in &reach.circuits {
+                for line in line_drawn(network, reach, part.what).conductors() {
+                    let row = self.add(choice, Sum::Circuit(part.what, setup, *line), nano(used.amps.0));
+                    choice.lowers.extend(row.filter(|_| is_long));
+                    for part in reach.sockets.iter().filter(|socket| feeds(network, socket.what, part.what)) {
+                        self.add(choice, Sum::Feed(part.what, setup, *line), nano(used.amps.0));
+                    }
+                }
+            }
+            for (rcd, _) in chain(network, socket) {
+                self.add(choice, Sum::Standing(rcd, setup), nano(node.leak.value.high.0));
+            }
+            self.add(choice, Sum::Plate(network.sockets[socket].plate, setup), nano(used.amps.0));
+            for part in &reach.supplies {
+                let (supply, line) = part.what;
+                for conductor in line.conductors() {
+                    self.add(choice, Sum::Line(supply, setup, *conductor), nano(used.amps.0));
+                }
+            }
+            if let Some(supply) = reach.supply() {
+                let power = used.terminals.power(used.amps, node.power_factor.value);
+                self.add(
+                    choice,
+                    Sum::Apparent(supply, setup),
+                    nano(used.terminals.apparent_power(used.amps).0),
+                );
+                self.add(choice, Sum::Real(supply, setup), nano(crate::unit::KiloWatts::from(power).0));
+                if node.earth_class.value == EarthClass::I {
+                    self.add(choice, Sum::ClassOne(supply, setup), 1);
+                }
+            }
+        }
+        self.leads(choice, spot, placed);
+    }
+
+    /// Leads from the truck, in every setup in which they are in use.
+    fn leads(&mut self, choice: &mut Choice, spot: &Spot, placed: &PlacedHead) {
+        if spot.is_fixed {
+            return;
+        }
+        for link in &placed.links {
+            if let Link::Cable(cable) = link {
+                for setup in &spot.on {
+                    self.add(choice, Sum::Lead(*cable, *setup), 1);
+                }
+            }
+        }
+    }
+}
+
+fn feeds(network: &Network, socket: SocketAt, circuit: CircuitAt) -> bool {
+    network.circuits[circuit].from == Some(socket)
+}
+
+fn count(number: usize) -> i64 {
+    i64::try_from(number).unwrap_or(i64::MAX)
+}
+
+/// Pieces of each type of lead in use.
+fn leads_taken(network: &Network, used: &SetupUse) -> Vec<usize> {
+    let mut taken = vec![0; network.cables.len()];
+    used.each_piece(|link, _| {
+        if let Link::Cable(cable) = link {
+            taken[cable.get()] += 1;
+        }
+    });
+    taken
+}

@@ -1,0 +1,221 @@
+//! Why a head stays dark: the limit that binds where it comes nearest to fitting, and what a crew could do.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use crate::assess::{Crossing, Extent, Finding, Hand, Subject};
+use crate::network::{HeadAt, Network, SetupAt, SocketAt};
+use crate::rule::words::number;
+use crate::solve::Progress;
+
+use super::build::{is_hard, may_be_used};
+use super::leads::ways;
+use super::{Assignment, Untested, Wishes, placed};
+
+/// So many changes are tried for a head.
+const TRIES: usize = 6;
+
+/// Why one head stays dark.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WhyNot {
+    /// The head.
+    pub head: HeadAt,
+    /// The rule whose limit binds.
+    pub limit: &'static str,
+    /// What the head would bring it to.
+    pub needed: Option<f64>,
+    /// What is there.
+    pub there: Option<f64>,
+    /// The unit of both.
+    pub unit: &'static str,
+    /// In a sentence.
+    pub text: String,
+    /// The smallest change that was found, in a sentence.
+    pub remedy: String,
+}
+
+/// One reason for each head that stays dark.
+pub(super) fn why_not(
+    network: &Network,
+    assignment: &Assignment,
+    wishes: Wishes,
+    go_on: &mut dyn FnMut(&Progress) -> bool,
+) -> Vec<WhyNot> {
+    let reason = |(own, head): &(Option<SetupAt>, HeadAt)| {
+        let mut why = nearest(assignment, *own, *head, wishes.untested);
+        if let Some(change) = change(network, assignment, *head, wishes, go_on) {
+            why.remedy = change;
+        }
+        why
+    };
+    assignment.unplaced.iter().map(reason).collect()
+}
+
+/// How far a head is from fitting: whether more than a number stands in the way, how many rules do, how far
+/// the worst is over its limit.
+type Distance = (bool, usize, f64);
+
+/// How far a finding is over its limit.
+fn excess(finding: &Finding) -> f64 {
+    finding.crossing.map_or(f64::INFINITY, |crossing| {
+        if crossing.limit > 0.0 { crossing.value / crossing.limit } else { f64::MAX }
+    })
+}
+
+/// The limit that stands in the way where the head comes nearest to fitting, all others as they are placed.
+fn nearest(assignment: &Assignment, own: Option<SetupAt>, head: HeadAt, untested: Untested) -> WhyNot {
+    let network = &assignment.network;
+    let on = network.setups.indices().find(|at| network.setups[*at].is_on[head]);
+    let extent = if own.is_some() { Extent::ThisSetup } else { Extent::EverySetup };
+    let usable: Vec<_> = network.sockets.indices().filter(|at| may_be_used(network, *at, untested)).collect();
+    let mut best: Option<(Distance, SocketAt, Finding)> = None;
+    if let Some(setup) = own.or(on) {
+        let hand = Hand::pick_up_for(network, &assignment.assessment, setup, head, extent);
+        for socket in &usable {
+            let mut tried = ways(network, *socket, head);
+            if tried.is_empty() {
+                tried.push(Vec::new());
+            }
+            for links in tried {
+                let found = hand.at_with(network, *socket, links).findings;
+                let barring: Vec<&Finding> = found.iter().filter(|finding| is_hard(finding)).collect();
+                let worst = barring.iter().copied().max_by(|a, b| excess(a).total_cmp(&excess(b)));
+                let Some(worst) = worst else { continue };
+                let rules: BTreeSet<&str> = barring.iter().map(|finding| finding.rule.id).collect();
+                let distance = (worst.crossing.is_none(), rules.len(), excess(worst));
+                if best.as_ref().is_none_or(|(least, ..)| distance < *least) {
+                    best = Some((distance, *socket, worst.clone()));
+                }
+            }
+        }
+    }
+    match best {
+        Some((_, socket, finding)) => told(network, head, network.socket_id(socket).as_str(), &finding),
+        None => no_socket(network, head, usable.len()),
+    }
+}
+
+fn told(network: &Network, head: HeadAt, socket: &str, finding: &Finding) -> WhyNot {
+    let id = network.head_id(head);
+    let crossing: Option<Crossing> = finding.crossing;
+    let numbers = crossing.map_or(String::new(), |crossing| {
+        format!(
+            " (needed {} {unit}, there {} {unit})",
+            number(crossing.value),
+            number(crossing.limit),
+            unit = crossing.unit
+        )
+    });
+    let of = match finding.subject {
+        Subject::Head(_) => String::new(),
+        subject => format!(" of {}", subject.id(network)),
+    };
+    WhyNot {
+        head,
+        limit: finding.rule.id,
+        needed: crossing.map(|crossing| crossing.value),
+        there: crossing.map(|crossing| crossing.limit),
+        unit: crossing.map_or("", |crossing| crossing.unit),
+        text: format!(
+            "{id} fits nowhere beside the others; nearest is {socket}, where {}{of} stands in the way: {}{numbers}",
+            finding.rule.id, finding.text
+        ),
+        remedy: finding.remedy.clone(),
+    }
+}
+
+fn no_socket(network: &Network, head: HeadAt, usable: usize) -> WhyNot {
+    let id = network.head_id(head);
+    let word = &network.region.words.socket;
+    let (limit, text) = if usable == 0 {
+        ("socket-untested", format!("no {word} was tested and found well, so {id} has none to go to"))
+    } else {
+        (
+            "socket-full",
+            format!(
+                "{id} alone would fit, and not together with the others: what they share is told by no single sum"
+            ),
+        )
+    };
+    WhyNot {
+        head,
+        limit,
+        needed: None,
+        there: None,
+        unit: "",
+        text,
+        remedy: format!("test more of them, or leave {id} out of the setup"),
+    }
+}
+
+/// The first small change with which the head finds a place, tried by solving again.
+fn change(
+    network: &Network,
+    assignment: &Assignment,
+    head: HeadAt,
+    wishes: Wishes,
+    go_on: &mut dyn FnMut(&Progress) -> bool,
+) -> Option<String> {
+    let dark = assignment.objective.dark_importance;
+    let lighter = super::Wishes {
+        effort: super::Effort { rounds: wishes.effort.rounds / 10, nodes: wishes.effort.nodes / 20 },
+        ..wishes
+    };
+    let mut helps = |plan: crate::plan::Plan| {
+        let tried = placed(&Network::of(Arc::new(plan)), lighter, go_on);
+        tried.objective.dark_importance < dark && !tried.unplaced.iter().any(|(_, other)| *other == head)
+    };
+    for (circuit, name, switched_off) in switch_offs(network).into_iter().take(TRIES) {
+        if helps(switched_off) {
+            return Some(format!(
+                "ask the owner to switch {circuit}'s {name} off for it: then {} finds a place",
+                network.head_id(head)
+            ));
+        }
+    }
+    for (cable, longer) in more_leads(network).into_iter().take(TRIES) {
+        if helps(longer) {
+            return Some(format!(
+                "one more lead {cable} on the truck: then {} finds a place",
+                network.head_id(head)
+            ));
+        }
+    }
+    None
+}
+
+/// The plan with each base load off that its owner can switch off.
+fn switch_offs(network: &Network) -> Vec<(String, String, crate::plan::Plan)> {
+    let mut plans = Vec::new();
+    for (id, circuit) in &network.plan.circuits {
+        for base in circuit.base.iter().filter(|base| base.owner_can_switch_off) {
+            let Some(name) = &base.name else { continue };
+            let off = crate::plan::BaseLoadRef { circuit: id.clone(), name: name.clone() };
+            let mut plan = crate::plan::Plan::clone(&network.plan);
+            let mut is_new = false;
+            for (_, setup) in &mut plan.setups {
+                if !setup.base_off.contains(&off) {
+                    setup.base_off.push(off.clone());
+                    is_new = true;
+                }
+            }
+            if is_new {
+                plans.push((id.to_string(), name.clone(), plan));
+            }
+        }
+    }
+    plans
+}
+
+/// The plan with one more lead of each type that is counted.
+fn more_leads(network: &Network) -> Vec<(String, crate::plan::Plan)> {
+    let counted = network.plan.cables.iter().filter(|(_, cable)| cable.count.is_some());
+    let with_more = |(id, _): (&crate::id::CableId, &crate::plan::Cable)| {
+        let mut plan = crate::plan::Plan::clone(&network.plan);
+        if let Some(cable) = plan.cables.get_mut(id.as_str()) {
+            cable.count = cable.count.map(|count| count + 1);
+        }
+        (id.to_string(), plan)
+    };
+    counted.map(with_more).collect()
+}

@@ -1,0 +1,254 @@
+//! Placements of whole plans, each checked again by the assessment, which knows nothing of the solver.
+
+#![expect(clippy::unwrap_used, reason = "a helper that finds nothing fails the test")]
+#![expect(clippy::disallowed_methods, reason = "the tests read the example files, and how many cases to try")]
+
+#[path = "random/plan.rs"]
+mod plan;
+
+use std::collections::HashSet;
+use std::sync::Arc;
+
+use ampwalk_core::assess::{Assessment, Finding, Subject, assess};
+use ampwalk_core::edit::apply;
+use ampwalk_core::file::parse;
+use ampwalk_core::network::{Link, Network, SetupAt};
+use ampwalk_core::plan::TestOutcome;
+use ampwalk_core::rule::Severity;
+use ampwalk_core::solve::plan::{Assignment, Start, Untested, Wishes, assign};
+use ampwalk_core::solve::{Answer, Effort};
+use proptest::prelude::*;
+
+use plan::{network, plan_text};
+
+const QUICK: Effort = Effort { rounds: 200, nodes: 4_000 };
+
+fn is_hard(finding: &Finding) -> bool {
+    finding.severity >= Severity::Dark && finding.rule.id != "head-unplaced"
+}
+
+fn hard(assessment: &Assessment) -> HashSet<(&'static str, Option<SetupAt>, Subject)> {
+    let hard = assessment.findings.iter().filter(|finding| is_hard(finding));
+    hard.map(|finding| (finding.rule.id, finding.setup, finding.subject)).collect()
+}
+
+/// The plan with only those heads in place that stay: pinned ones, those on blocks unless it is fresh, and
+/// all where all stay.
+fn only_fixed(network: &Network, start: Start) -> Network {
+    let mut plan = ampwalk_core::plan::Plan::clone(&network.plan);
+    let is_block = |placement: &ampwalk_core::plan::Placement| {
+        placement.leads.iter().any(|lead| network.plan.blocks.contains_key(lead.as_str()))
+    };
+    let stays = |pinned: bool, placement: &ampwalk_core::plan::Placement| {
+        pinned || start == Start::Staying || start == Start::AsPlanned && is_block(placement)
+    };
+    let pinned: HashSet<_> =
+        plan.heads.iter().filter(|(_, head)| head.pinned).map(|(id, _)| id.clone()).collect();
+    for (_, head) in &mut plan.heads {
+        let pinned = head.pinned;
+        head.placement = head.placement.take().filter(|placement| stays(pinned, placement));
+    }
+    for (_, setup) in &mut plan.setups {
+        for (id, placement) in &mut setup.sockets {
+            *placement = placement.take().filter(|placement| stays(pinned.contains(id), placement));
+        }
+    }
+    Network::of(Arc::new(plan))
+}
+
+fn check(before: &Network, assignment: &Assignment, wishes: Wishes) -> Result<(), TestCaseError> {
+    if assignment.answer == Answer::None {
+        prop_assert!(assignment.moves.is_empty());
+        return Ok(());
+    }
+    let allowed = hard(&assess(&only_fixed(before, wishes.start)));
+    let now = assess(&Network::of(Arc::clone(&assignment.network.plan)));
+    let worse: Vec<_> = now
+        .findings
+        .iter()
+        .filter(|f| is_hard(f) && !allowed.contains(&(f.rule.id, f.setup, f.subject)))
+        .collect();
+    prop_assert!(worse.is_empty(), "{worse:?}\n{:?}", assignment.moves);
+    for moved in &assignment.moves {
+        let id = before.head_id(moved.head);
+        // A head that is pinned nowhere may be given its first socket.
+        let stays = before.plan.heads[id].pinned || wishes.start == Start::Staying;
+        prop_assert!(!stays || moved.from.is_none(), "{id} stays");
+        let Some(socket) = moved.to else { continue };
+        let test = before.sockets[socket].test;
+        let may = match test {
+            TestOutcome::Ok => true,
+            TestOutcome::Untested => wishes.untested == Untested::LetIn,
+            TestOutcome::NoEarth => {
+                before.reach_of(socket).supply().is_some_and(|at| before.supplies[at].small_floating)
+            }
+            _ => false,
+        };
+        prop_assert!(may, "{id} goes to a socket that is {test:?}");
+        let setup =
+            moved.setup.or_else(|| before.setups.indices().find(|at| before.setups[*at].is_on[moved.head]));
+        let placed = setup.and_then(|at| assignment.network.setups[at].placed[moved.head].clone());
+        let cables =
+            placed.iter().flat_map(|placed| &placed.links).filter(|link| matches!(link, Link::Cable(_)));
+        prop_assert!(cables.count() <= 2);
+        let changed = |at: SetupAt| match moved.setup {
+            Some(own) => own == at,
+            None => !before.plan.setups[before.setup_id(at)].sockets.contains_key(id),
+        };
+        for (_, used) in now.setups.iter().filter(|(at, _)| changed(*at)) {
+            let used = used.heads[moved.head].as_ref();
+            let drop = used.and_then(ampwalk_core::assess::HeadUse::drop_percent);
+            prop_assert!(drop.is_none_or(|drop| drop <= 4.0 + 1e-6), "{drop:?} % lost to {id}");
+        }
+    }
+    let dark: i64 =
+        assignment.unplaced.iter().map(|(_, head)| i64::from(before.heads[*head].importance)).sum();
+    prop_assert_eq!(dark, assignment.objective.dark_importance);
+    prop_assert!(assignment.bound.dark_importance <= assignment.objective.dark_importance);
+    prop_assert_eq!(assignment.unplaced.len(), assignment.why_not.len());
+    Ok(())
+}
+
+fn cases() -> u32 {
+    std::env::var("AMPWALK_PLAN_CASES").ok().and_then(|cases| cases.parse().ok()).unwrap_or(12)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(cases()))]
+
+    #[test]
+    fn no_answer_breaks_a_hard_limit(
+        seed in prop::collection::vec(any::<u16>(), 64),
+        start in prop::sample::select(vec![Start::AsPlanned, Start::Fresh, Start::Staying]),
+        untested in any::<bool>(),
+        pin in 0_usize..9,
+    ) {
+        let mut text = plan_text(&seed);
+        text = text.replace(&format!("[head.H{pin}]\n"), &format!("[head.H{pin}]\npinned = true\n"));
+        let before = network(&text);
+        let wishes = Wishes {
+            start,
+            untested: if untested { Untested::LetIn } else { Untested::LeftOut },
+            effort: QUICK,
+        };
+        let assignment = assign(&before, wishes, &mut |_| true);
+        check(&before, &assignment, wishes)?;
+        if let Some(edit) = assignment.edit() {
+            let written = apply(&text, &edit).unwrap().apply(&text);
+            prop_assert_eq!(&parse(&written).plan, &*assignment.network.plan);
+        }
+    }
+}
+
+/// Two heads of 2300 W, 10 A each at 230 V, on one circuit of 16 A: over by 4 A. A third one waits, and
+/// another circuit is free.
+const OVER_ALREADY: &str = r#"
+ampwalk = 1
+[location]
+region = "au"
+[supply.house]
+kind = "mains"
+[rcd.R]
+[rcd.Q]
+[circuit.C]
+supply = "house"
+breaker_a = 16
+rcd = "R"
+[circuit.D]
+supply = "house"
+breaker_a = 16
+rcd = "Q"
+[floor.ground]
+level = 0
+[room.hall]
+floor = "ground"
+[socket.S]
+room = "hall"
+circuit = "C"
+test = "ok"
+ways = 4
+ramp = { held_ma = 15, tripped_ma = 20 }
+[socket.T]
+room = "hall"
+circuit = "D"
+test = "ok"
+ways = 2
+ramp = { held_ma = 15, tripped_ma = 20 }
+[head.A]
+watts = 2300
+socket = "S"
+[head.B]
+watts = 2300
+socket = "S"
+[head.X]
+watts = 500
+[setup.day]
+minutes = 60
+on = ["A", "B", "X"]
+"#;
+
+#[test]
+fn where_all_stay_the_rest_goes_beside_what_is_broken_and_never_on_top_of_it() {
+    let before = network(OVER_ALREADY);
+    let wishes = Wishes { start: Start::Staying, ..Wishes::default() };
+    let assignment = assign(&before, wishes, &mut |_| true);
+    assert_eq!(assignment.answer, Answer::Optimal);
+    let [moved] = assignment.moves.as_slice() else { panic!("{:?}", assignment.moves) };
+    assert_eq!(moved.head, before.head("X").unwrap());
+    assert_eq!((moved.from, moved.to), (None, before.socket("T")));
+    // The pinned ones break it where nothing bears that.
+    let pinned = OVER_ALREADY.replace("watts = 2300\n", "watts = 2300\npinned = true\n");
+    let refused = assign(&network(&pinned), Wishes::default(), &mut |_| true);
+    assert_eq!(refused.answer, Answer::None);
+    // Without the other circuit there is no place, and the reason names the limit.
+    let alone = OVER_ALREADY.replace(
+        "[circuit.D]\nsupply = \"house\"\nbreaker_a = 16",
+        "[circuit.D]\nsupply = \"house\"\nbreaker_a = 2",
+    );
+    let dark = assign(&network(&alone), wishes, &mut |_| true);
+    assert!(dark.moves.is_empty());
+    assert_eq!(dark.unplaced.len(), 1);
+    let why = &dark.why_not[0];
+    assert!(why.needed.unwrap() > why.there.unwrap(), "{why:?}");
+}
+
+fn example(name: &str) -> Network {
+    let path = format!("{}/../../examples/{name}.toml", env!("CARGO_MANIFEST_DIR"));
+    network(&std::fs::read_to_string(path).unwrap())
+}
+
+#[test]
+fn the_examples_are_placed_without_breaking_a_limit() {
+    for name in ["first-walk", "mill-house", "office-night", "third-floor-flat"] {
+        let before = example(name);
+        for start in [Start::AsPlanned, Start::Fresh, Start::Staying] {
+            let wishes = Wishes { start, effort: QUICK, ..Wishes::default() };
+            let mut seen = Vec::new();
+            let assignment = assign(&before, wishes, &mut |now| {
+                seen.push(*now);
+                true
+            });
+            assert!(seen.iter().all(|now| now.placed <= now.items), "{name}");
+            let last = seen.last().expect("progress is told");
+            assert!(last.items - last.placed >= assignment.unplaced.len(), "{name}: {last:?}");
+            check(&before, &assignment, wishes).unwrap();
+            assert_eq!(assignment.why_not.len(), assignment.unplaced.len(), "{name}");
+        }
+    }
+}
+
+#[test]
+fn a_plan_that_is_solved_is_not_moved_again() {
+    for name in ["first-walk", "mill-house", "office-night", "third-floor-flat"] {
+        let before = example(name);
+        let wishes = Wishes { effort: QUICK, ..Wishes::default() };
+        let once = assign(&before, wishes, &mut |_| true);
+        if once.answer == Answer::None || !once.unplaced.is_empty() {
+            continue;
+        }
+        let again = assign(&once.network, wishes, &mut |_| true);
+        if again.answer == Answer::Optimal && (again.objective.odds - once.objective.odds).abs() < 1e-9 {
+            assert!(again.moves.is_empty(), "{name}: {:?}", again.moves);
+        }
+    }
+}
