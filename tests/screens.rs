@@ -1,7 +1,11 @@
 //! What the screens look like on the demo: every symbol, and the runs of style under it.
 
+use std::time::Duration;
+
+use ampwalk_tui::effect::Effect;
 use ampwalk_tui::event::Event;
 use ampwalk_tui::model::{Model, Opening, Origin};
+use ampwalk_tui::placing::{Progress, work_out};
 use ampwalk_tui::styled_text;
 use ampwalk_tui::theme::Theme;
 use ampwalk_tui::update::update;
@@ -14,6 +18,14 @@ use crate::support::example;
 
 /// The demo's screen after these keys.
 pub fn demo(size: (u16, u16), theme: Theme, keys: &[KeyCode]) -> Buffer {
+    let mut model = opened(size, theme);
+    for key in keys {
+        press(&mut model, *key);
+    }
+    drawn(&model, size)
+}
+
+fn opened(size: (u16, u16), theme: Theme) -> Model {
     let text = std::fs::read_to_string(example("mill-house")).unwrap();
     let opening = Opening {
         text,
@@ -23,14 +35,35 @@ pub fn demo(size: (u16, u16), theme: Theme, keys: &[KeyCode]) -> Buffer {
         size,
         ..Opening::default()
     };
-    let mut model = Model::open(opening);
-    for key in keys {
-        update(&mut model, Event::Key(KeyEvent::new(*key, KeyModifiers::NONE)));
-    }
+    Model::open(opening)
+}
+
+fn drawn(model: &Model, size: (u16, u16)) -> Buffer {
     let area = Rect::new(0, 0, size.0, size.1);
     let mut buffer = Buffer::empty(area);
-    draw(&model, area, &mut buffer);
+    draw(model, area, &mut buffer);
     buffer
+}
+
+/// Presses a key; what the solver is asked is answered at once.
+fn press(model: &mut Model, key: KeyCode) {
+    for effect in update(model, Event::Key(KeyEvent::new(key, KeyModifiers::NONE))) {
+        if let Effect::Place(request) = effect {
+            let placed = work_out(request, &mut |_| true);
+            update(model, Event::Placed(Box::new(placed)));
+        }
+    }
+}
+
+/// The demo while its heads are being put on, so far along.
+fn while_placing(size: (u16, u16), theme: Theme, key: char, progress: Option<Progress>) -> String {
+    let mut model = opened(size, theme);
+    let asked = update(&mut model, Event::Key(KeyEvent::new(KeyCode::Char(key), KeyModifiers::NONE)));
+    let [Effect::Place(request)] = asked.as_slice() else { panic!("{asked:?}") };
+    if let Some(progress) = progress {
+        update(&mut model, Event::Placing { number: request.number, progress });
+    }
+    styled_text(&drawn(&model, size))
 }
 
 /// Every screen with its key.
@@ -120,4 +153,37 @@ fn after_two_resets_at_80_by_24() {
 #[test]
 fn the_strike_order_of_the_demo_at_80_by_24() {
     insta::assert_snapshot!(kept((80, 24), &[KeyCode::Char('4'), KeyCode::Enter]));
+}
+
+#[test]
+fn the_moves_of_all_heads_afresh() {
+    for (columns, rows) in SIZES {
+        insta::assert_snapshot!(
+            format!("afresh_at_{columns}_by_{rows}"),
+            kept((columns, rows), &[KeyCode::Char('A')])
+        );
+    }
+    let plain = styled_text(&demo((80, 24), Theme::Monochrome, &[KeyCode::Char('A')]));
+    insta::assert_snapshot!("afresh_at_80_by_24_without_colour", plain);
+}
+
+#[test]
+fn the_rest_put_on_at_80_by_24() {
+    insta::assert_snapshot!(kept((80, 24), &[KeyCode::Char('a')]));
+}
+
+#[test]
+fn while_heads_are_being_put_on() {
+    let progress = Progress { placed: 12, heads: 14, proven: 1, elapsed: Duration::from_millis(3200) };
+    for (columns, rows) in SIZES {
+        let name = format!("placing_at_{columns}_by_{rows}");
+        insta::assert_snapshot!(name, while_placing((columns, rows), Theme::Sixteen, 'a', Some(progress)));
+    }
+    let plain = while_placing((80, 24), Theme::Monochrome, 'A', None);
+    insta::assert_snapshot!("placing_at_80_by_24_without_colour", plain);
+}
+
+#[test]
+fn why_the_chosen_head_drops_its_rcd_at_80_by_24() {
+    insta::assert_snapshot!(kept((80, 24), &[KeyCode::Char('t')]));
 }

@@ -1,11 +1,12 @@
 //! Runs the screens: what the terminal says goes in as events, what comes out as effects is done.
 
 mod inputs;
+mod placing;
 
 use std::collections::VecDeque;
 use std::io::{Write, stdout};
 use std::path::PathBuf;
-use std::sync::mpsc::Receiver;
+use std::sync::mpsc::{Receiver, Sender};
 
 use ampwalk_tui::effect::Effect;
 use ampwalk_tui::event::Event;
@@ -26,6 +27,7 @@ use crate::terminal::{self, Taken};
 use crate::trouble::shown;
 pub use inputs::end_by;
 use inputs::{Input, Signal};
+use placing::Worker;
 
 /// Inputs that are taken in before the screen is drawn again.
 const BURST: usize = 64;
@@ -80,7 +82,7 @@ pub fn run(text: String, file_name: String, home: Home, kind: Kind) -> Result<Cl
         Kind::Demo => Origin::Demo,
     };
     let mut taken = Taken::new().context("it could not be taken over")?;
-    let inputs = inputs::start().context("it could not be listened to")?;
+    let (sender, inputs) = inputs::start().context("it could not be listened to")?;
     let model = Model::open(Opening {
         text,
         file_name,
@@ -91,7 +93,15 @@ pub fn run(text: String, file_name: String, home: Home, kind: Kind) -> Result<Cl
         configuration: configuration.folder.as_deref().map(shown),
         size,
     });
-    let mut host = Host { model, home, configuration: configuration.folder, edited: false, signal: None };
+    let mut host = Host {
+        model,
+        home,
+        configuration: configuration.folder,
+        edited: false,
+        signal: None,
+        sender,
+        worker: None,
+    };
     if !complaints.is_empty() {
         host.take_in(Event::Told(complaints.join("; ")), &mut taken)?;
     }
@@ -105,6 +115,10 @@ struct Host {
     configuration: Option<PathBuf>,
     edited: bool,
     signal: Option<i32>,
+    /// Where inputs go.
+    sender: Sender<Input>,
+    /// What works aside.
+    worker: Option<Worker>,
 }
 
 /// Whether the screens go on.
@@ -172,6 +186,15 @@ impl Host {
                     if let Err(why) = memory::keep(self.configuration.as_deref(), setting) {
                         let told = format!("Until you leave only, since {why}");
                         effects.extend(update(&mut self.model, Event::Told(told)));
+                    }
+                }
+                Effect::Place(request) => {
+                    let worker = Worker::start(request, self.sender.clone());
+                    self.worker = Some(worker.context("there is no thread for the solver")?);
+                }
+                Effect::StopPlacing(number) => {
+                    if let Some(worker) = &self.worker {
+                        worker.stop(number);
                     }
                 }
                 Effect::Quit => return Ok(Flow::Leave),

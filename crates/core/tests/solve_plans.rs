@@ -32,14 +32,15 @@ fn hard(assessment: &Assessment) -> HashSet<(&'static str, Option<SetupAt>, Subj
     hard.map(|finding| (finding.rule.id, finding.setup, finding.subject)).collect()
 }
 
-/// The plan with only those heads in place that stay: pinned ones, and those on blocks unless it is fresh.
+/// The plan with only those heads in place that stay: pinned ones, those on blocks unless it is fresh, and
+/// all where all stay.
 fn only_fixed(network: &Network, start: Start) -> Network {
     let mut plan = ampwalk_core::plan::Plan::clone(&network.plan);
     let is_block = |placement: &ampwalk_core::plan::Placement| {
         placement.leads.iter().any(|lead| network.plan.blocks.contains_key(lead.as_str()))
     };
     let stays = |pinned: bool, placement: &ampwalk_core::plan::Placement| {
-        pinned || start == Start::AsPlanned && is_block(placement)
+        pinned || start == Start::Staying || start == Start::AsPlanned && is_block(placement)
     };
     let pinned: HashSet<_> =
         plan.heads.iter().filter(|(_, head)| head.pinned).map(|(id, _)| id.clone()).collect();
@@ -71,7 +72,8 @@ fn check(before: &Network, assignment: &Assignment, wishes: Wishes) -> Result<()
     for moved in &assignment.moves {
         let id = before.head_id(moved.head);
         // A head that is pinned nowhere may be given its first socket.
-        prop_assert!(!before.plan.heads[id].pinned || moved.from.is_none(), "{id} is pinned");
+        let stays = before.plan.heads[id].pinned || wishes.start == Start::Staying;
+        prop_assert!(!stays || moved.from.is_none(), "{id} stays");
         let Some(socket) = moved.to else { continue };
         let test = before.sockets[socket].test;
         let may = match test {
@@ -117,7 +119,7 @@ proptest! {
     #[test]
     fn no_answer_breaks_a_hard_limit(
         seed in prop::collection::vec(any::<u16>(), 64),
-        fresh in any::<bool>(),
+        start in prop::sample::select(vec![Start::AsPlanned, Start::Fresh, Start::Staying]),
         untested in any::<bool>(),
         pin in 0_usize..9,
     ) {
@@ -125,7 +127,7 @@ proptest! {
         text = text.replace(&format!("[head.H{pin}]\n"), &format!("[head.H{pin}]\npinned = true\n"));
         let before = network(&text);
         let wishes = Wishes {
-            start: if fresh { Start::Fresh } else { Start::AsPlanned },
+            start,
             untested: if untested { Untested::LetIn } else { Untested::LeftOut },
             effort: QUICK,
             ..Wishes::default()
@@ -139,6 +141,78 @@ proptest! {
     }
 }
 
+/// Two heads of 2300 W, 10 A each at 230 V, on one circuit of 16 A: over by 4 A. A third one waits, and
+/// another circuit is free.
+const OVER_ALREADY: &str = r#"
+ampwalk = 1
+[location]
+region = "au"
+[supply.house]
+kind = "mains"
+[rcd.R]
+[rcd.Q]
+[circuit.C]
+supply = "house"
+breaker_a = 16
+rcd = "R"
+[circuit.D]
+supply = "house"
+breaker_a = 16
+rcd = "Q"
+[floor.ground]
+level = 0
+[room.hall]
+floor = "ground"
+[socket.S]
+room = "hall"
+circuit = "C"
+test = "ok"
+ways = 4
+ramp = { held_ma = 15, tripped_ma = 20 }
+[socket.T]
+room = "hall"
+circuit = "D"
+test = "ok"
+ways = 2
+ramp = { held_ma = 15, tripped_ma = 20 }
+[head.A]
+watts = 2300
+socket = "S"
+[head.B]
+watts = 2300
+socket = "S"
+[head.X]
+watts = 500
+[setup.day]
+minutes = 60
+on = ["A", "B", "X"]
+"#;
+
+#[test]
+fn where_all_stay_the_rest_goes_beside_what_is_broken_and_never_on_top_of_it() {
+    let before = network(OVER_ALREADY);
+    let wishes = Wishes { start: Start::Staying, ..Wishes::default() };
+    let assignment = assign(&before, wishes, &mut |_| true);
+    assert_eq!(assignment.answer, Answer::Optimal);
+    let [moved] = assignment.moves.as_slice() else { panic!("{:?}", assignment.moves) };
+    assert_eq!(moved.head, before.head("X").unwrap());
+    assert_eq!((moved.from, moved.to), (None, before.socket("T")));
+    // The pinned ones break it where nothing bears that.
+    let pinned = OVER_ALREADY.replace("watts = 2300\n", "watts = 2300\npinned = true\n");
+    let refused = assign(&network(&pinned), Wishes::default(), &mut |_| true);
+    assert_eq!(refused.answer, Answer::None);
+    // Without the other circuit there is no place, and the reason names the limit.
+    let alone = OVER_ALREADY.replace(
+        "[circuit.D]\nsupply = \"house\"\nbreaker_a = 16",
+        "[circuit.D]\nsupply = \"house\"\nbreaker_a = 2",
+    );
+    let dark = assign(&network(&alone), wishes, &mut |_| true);
+    assert!(dark.moves.is_empty());
+    assert_eq!(dark.unplaced.len(), 1);
+    let why = &dark.why_not[0];
+    assert!(why.needed.unwrap() > why.there.unwrap(), "{why:?}");
+}
+
 fn example(name: &str) -> Network {
     let path = format!("{}/../../examples/{name}.toml", env!("CARGO_MANIFEST_DIR"));
     network(&std::fs::read_to_string(path).unwrap())
@@ -148,9 +222,16 @@ fn example(name: &str) -> Network {
 fn the_examples_are_placed_without_breaking_a_limit() {
     for name in ["first-walk", "mill-house", "office-night", "third-floor-flat"] {
         let before = example(name);
-        for start in [Start::AsPlanned, Start::Fresh] {
+        for start in [Start::AsPlanned, Start::Fresh, Start::Staying] {
             let wishes = Wishes { start, effort: QUICK, ..Wishes::default() };
-            let assignment = assign(&before, wishes, &mut |_| true);
+            let mut seen = Vec::new();
+            let assignment = assign(&before, wishes, &mut |now| {
+                seen.push(*now);
+                true
+            });
+            assert!(seen.iter().all(|now| now.placed <= now.items), "{name}");
+            let last = seen.last().expect("progress is told");
+            assert!(last.items - last.placed >= assignment.unplaced.len(), "{name}: {last:?}");
             check(&before, &assignment, wishes).unwrap();
             assert_eq!(assignment.why_not.len(), assignment.unplaced.len(), "{name}");
         }

@@ -3,11 +3,13 @@
 mod entries;
 pub(crate) mod layers;
 pub(crate) mod moves;
+pub(crate) mod placing;
 pub(crate) mod plot;
 mod program;
 mod settings;
 pub(crate) mod trip;
 mod why;
+mod why_not;
 
 use ampwalk_core::edit::Table;
 use ampwalk_core::shorthand::Subject;
@@ -15,6 +17,7 @@ use ampwalk_core::shorthand::Subject;
 use crate::effect::Effect;
 use crate::keymap::Keymap;
 use crate::model::{Model, Screen};
+use crate::placing::Wish;
 
 /// Where keys go: a screen, a head in hand, or what lies over them.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -45,11 +48,15 @@ pub enum Context {
     Went,
     /// What a trip comes to.
     Recovery,
+    /// Heads are being put on sockets.
+    Placing,
+    /// Moves that were worked out.
+    Moves,
 }
 
 impl Context {
     /// Every context with its words, for the table of keys.
-    pub const ALL: [(Self, &'static str); 13] = [
+    pub const ALL: [(Self, &'static str); 15] = [
         (Self::Walk, "Walk"),
         (Self::Board, "Board"),
         (Self::Plot, "Plot"),
@@ -63,27 +70,34 @@ impl Context {
         (Self::Prompt, "while typing"),
         (Self::Went, "asked what went"),
         (Self::Recovery, "after a trip"),
+        (Self::Placing, "while heads are put on"),
+        (Self::Moves, "at the moves"),
     ];
 }
 
-use Context::{Board, Entries, Form, Hand, List, Papers, Plot, Prompt, Recovery, Shoot, Text, Walk, Went};
+use Context::{
+    Board, Entries, Form, Hand, List, Moves, Papers, Placing, Plot, Prompt, Recovery, Shoot, Text, Walk, Went,
+};
 
-const EVERYWHERE: &[Context] =
-    &[Walk, Board, Plot, Hand, Shoot, Papers, List, Entries, Form, Text, Prompt, Went, Recovery];
+const EVERYWHERE: &[Context] = &[
+    Walk, Board, Plot, Hand, Shoot, Papers, List, Entries, Form, Text, Prompt, Went, Recovery, Placing, Moves,
+];
 const NOT_TYPING: &[Context] =
-    &[Walk, Board, Plot, Hand, Shoot, Papers, List, Entries, Form, Text, Went, Recovery];
+    &[Walk, Board, Plot, Hand, Shoot, Papers, List, Entries, Form, Text, Went, Recovery, Placing, Moves];
 const SCREENS: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers];
 /// Where the help can be asked for.
-const HELPED: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers, Went, Recovery];
+const HELPED: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers, Went, Recovery, Placing, Moves];
 const EMPTY_HANDED: &[Context] = &[Walk, Board, Plot, Shoot, Papers];
 const UNDOABLE: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers, Entries, Form, Recovery];
 const ON_PLOT: &[Context] = &[Plot, Hand];
 /// Where the cursor can be on an entry of the plan.
 const ON_ENTRIES: &[Context] = &[Walk, Board, Plot, Shoot, Entries, Form];
 const IN_HAND: &[Context] = &[Hand];
-const OVER: &[Context] = &[List, Entries, Form, Text, Prompt, Went, Recovery];
+const OVER: &[Context] = &[List, Entries, Form, Text, Prompt, Went, Recovery, Moves];
+/// Where the program can be asked to put heads on.
+const PLACES: &[Context] = &[Plot, Hand, Moves];
 const CHOOSING: &[Context] = &[List, Entries, Form, Prompt];
-const READING: &[Context] = &[List, Text];
+const READING: &[Context] = &[List, Text, Moves];
 
 /// What a key bar may ask of the model: a copy, so that asking changes nothing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -106,6 +120,12 @@ pub struct Snapshot {
     pub guided: bool,
     /// Resets that may still be tried after a trip.
     pub resets_left: u32,
+    /// Heads that are left without a socket, over all setups.
+    pub left: usize,
+    /// Moves that are shown and that the plan has not.
+    pub offered: usize,
+    /// What the moves that are open were asked for.
+    pub shown: Option<Wish>,
 }
 
 impl Snapshot {
@@ -123,6 +143,9 @@ impl Snapshot {
             problems: model.document.problems().len(),
             guided: !model.guide.is_over(),
             resets_left: trip::resets_left(model),
+            left: crate::plot::left(network).len(),
+            offered: placing::offered(model),
+            shown: placing::shown(model),
         }
     }
 }
@@ -207,7 +230,13 @@ pub static COMMANDS: &[Command] = &[
     command("put-back", ("put back", "Puts the head in hand back where it was."), &["esc"], IN_HAND, plot::put_back).in_bar(12, "put back"),
     command("drop-here", ("drop for this setup only", "Plugs the head in hand in for this setup; the other setups keep their own socket."), &["o"], IN_HAND, plot::drop_for_this_setup).in_bar(13, "this setup only").if_useful(|now| now.setups > 1),
     command("unplug", ("unplug", "Unplugs the head in hand, or the one under the cursor."), &["x"], ON_PLOT, plot::unplug).in_bar(20, "unplug").if_useful(|now| now.heads > 0),
-    command("why-not", ("why not here", "Says what is wrong with the chosen socket for the head in hand, and what to do."), &["t"], ON_PLOT, plot::why_not).in_bar(21, "why not").if_useful(|now| now.context == Hand),
+    command("place-rest", ("put on the rest", "Puts the heads that are left on sockets, moving none that have one, in every setup: one step that undo takes back."), &["a"], PLACES, |model, effects| placing::ask(model, Wish::Rest, effects)).in_bar(13, "put on rest").if_useful(|now| now.left > 0 && now.context == Plot),
+    command("place-afresh", ("put all on afresh", "Works out sockets for all heads, wherever they are now, pinned ones stay: the moves are shown first."), &["A"], PLACES, |model, effects| placing::ask(model, Wish::Afresh, effects)).in_bar(21, "all afresh").if_useful(|now| now.heads > 0 && now.context != Hand && now.shown != Some(Wish::Afresh)),
+    command("place-few", ("put all on, few moves", "Works out sockets for all heads with as few moves as it takes, pinned ones stay: the moves are shown first."), &["m"], PLACES, |model, effects| placing::ask(model, Wish::Few, effects)).in_bar(22, "few moves").if_useful(|now| now.heads > 0 && now.context != Hand && now.shown != Some(Wish::Few)),
+    command("take-moves", ("take the moves", "Does the moves that are shown as one step, which undo takes back."), &["enter"], &[Moves], placing::take).in_bar(10, "take").if_useful(|now| now.offered > 0),
+    command("take-so-far", ("take the best so far", "Stops working it out: what was found so far is put on, or shown."), &["enter"], &[Placing], placing::enough).in_bar(10, "take the best so far"),
+    command("stop-placing", ("stop", "Stops working it out: nothing is changed."), &["esc"], &[Placing], placing::stop).in_bar(11, "stop"),
+    command("why-not", ("why not here", "Says why the head in hand or under the cursor does not go on the chosen socket, or on any, with needed and there, and what to do."), &["t"], ON_PLOT, why_not::why_not).in_bar(21, "why not").if_useful(|now| now.heads > 0),
     command("why", ("why this number", "Shows the formula, the values and their sources of the number under the cursor."), &["w"], &[Walk, Board, Plot, Hand, Shoot, Papers, List, Recovery], why::why).in_bar(22, "why"),
     command("findings", ("findings", "Lists what is wrong in this setup, worst first, with what to do."), &["f"], SCREENS, layers::findings).in_bar(23, "findings"),
     command("form", ("all its keys", "Opens every key of what is under the cursor, to be read and changed."), &["E"], &[Walk, Board, Plot, Shoot], entries::form).in_bar(28, "keys"),
@@ -344,7 +373,9 @@ fn where_words(when: &[Context]) -> String {
         _ if when == EVERYWHERE => "everywhere".to_owned(),
         _ if when == NOT_TYPING => "everywhere but while typing".to_owned(),
         _ if when == SCREENS => "every screen".to_owned(),
-        _ if when == HELPED => "every screen; asked what went; after a trip".to_owned(),
+        _ if when == HELPED => {
+            "every screen; asked what went; after a trip; while heads are put on; at the moves".to_owned()
+        }
         _ if when == EMPTY_HANDED => "every screen, nothing in hand".to_owned(),
         _ => {
             let words = Context::ALL.iter().filter(|(context, _)| when.contains(context));
@@ -389,7 +420,10 @@ mod tests {
             let ids: Vec<_> =
                 help(&Keymap::default(), context).into_iter().map(|(_, command)| command.id).collect();
             assert!(ids.contains(&"interrupt"), "{words}");
-            assert!(ids.iter().any(|id| ["close", "put-back", "back"].contains(id)), "{words}");
+            assert!(
+                ids.iter().any(|id| ["close", "put-back", "back", "stop-placing"].contains(id)),
+                "{words}"
+            );
         }
     }
 }

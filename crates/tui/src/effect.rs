@@ -1,5 +1,6 @@
 //! Everything that goes out.
 
+use crate::placing::Request;
 use crate::settings::Setting;
 
 /// What the host is to do.
@@ -19,6 +20,11 @@ pub enum Effect {
     /// Remember this choice for every plan; where that does not work, answer with
     /// [`crate::event::Event::Told`].
     Keep(Setting),
+    /// Work this out aside, by [`crate::placing::work_out`]: tell now and then how far it is by
+    /// [`crate::event::Event::Placing`], and answer with [`crate::event::Event::Placed`].
+    Place(Request),
+    /// Stop working out the question of this number: nobody waits for it, or the best so far will do.
+    StopPlacing(u64),
     /// Something was refused.
     Bell,
     /// Answer with [`crate::event::Event::Time`], what time it is here.

@@ -2,6 +2,8 @@
 
 use crossterm::event::{KeyEvent, MouseEvent};
 
+use crate::placing::{Placed, Progress};
+
 /// What text stands on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Ground {
@@ -12,7 +14,7 @@ pub enum Ground {
 }
 
 /// What came in. The host turns what the terminal and the disk say into these, and nothing else.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug)]
 pub enum Event {
     /// A key was pressed, or repeats. Releases are not handed in.
     Key(KeyEvent),
@@ -33,6 +35,15 @@ pub enum Event {
     Time(String),
     /// The terminal has said, late, what its ground is like.
     Ground(Ground),
+    /// How far the question of this number is.
+    Placing {
+        /// Which question.
+        number: u64,
+        /// How far it is.
+        progress: Progress,
+    },
+    /// A question to the solver is answered.
+    Placed(Box<Placed>),
     /// The host has something to say.
     Told(String),
 }

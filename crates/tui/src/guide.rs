@@ -5,14 +5,14 @@
 pub enum Step {
     /// Choose a head.
     PickUp,
-    /// Go through the sockets.
-    Tab,
-    /// Put it on one.
+    /// Put it on a socket.
     Drop,
     /// Look at what is wrong.
     Findings,
-    /// Ask how a number came about.
-    Why,
+    /// Let the program put the others on.
+    Rest,
+    /// Say that something went.
+    Trip,
     /// Take it back.
     Undo,
 }
@@ -21,10 +21,10 @@ impl Step {
     /// Every step with what it says, in order.
     pub const ALL: [(Self, &'static str); 6] = [
         (Self::PickUp, "enter picks up the head under the cursor"),
-        (Self::Tab, "in hand: tab goes to the next best socket"),
-        (Self::Drop, "in hand: enter drops; watch the verdict"),
+        (Self::Drop, "in hand: tab goes on, enter drops"),
         (Self::Findings, "f lists what is wrong, worst first"),
-        (Self::Why, "w says how a number came about"),
+        (Self::Rest, "a puts on the heads that are left"),
+        (Self::Trip, "! says what to do when something went"),
         (Self::Undo, "u takes the last step back, U again"),
     ];
 }

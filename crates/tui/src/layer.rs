@@ -5,6 +5,7 @@ use ampwalk_core::explain::Explanation;
 use tui_input::Input;
 
 use crate::ask::Ask;
+use crate::placing::{Moves, Placing};
 use crate::trip::{Question, Recovery};
 
 /// One thing over the screen. The last in the stack has the keys.
@@ -46,6 +47,10 @@ pub enum Layer {
     Went(Question),
     /// What a trip comes to.
     Recovery(Box<Recovery>),
+    /// Heads are being put on sockets; the screen below stays in sight.
+    Placing(Placing),
+    /// Moves that were worked out.
+    Moves(Moves),
 }
 
 /// A list with one row chosen.

@@ -20,6 +20,7 @@ pub mod line;
 pub mod matches;
 pub mod model;
 mod paint;
+pub mod placing;
 pub mod plot;
 pub mod scene;
 pub mod settings;

@@ -174,6 +174,8 @@ pub struct Model {
     pub pressed: Option<char>,
     /// What the mouse is in the middle of.
     pub pointer: Pointer,
+    /// Questions that the solver was asked so far.
+    pub asked: u64,
 }
 
 impl Model {
@@ -209,6 +211,7 @@ impl Model {
             struck: Vec::new(),
             pressed: None,
             pointer: Pointer::default(),
+            asked: 0,
         };
         model.settle();
         model.page = model.ground_page();
@@ -275,6 +278,8 @@ impl Model {
             Some(Layer::Explanation { .. } | Layer::WhyNot(_) | Layer::Help(_)) => Context::Text,
             Some(Layer::Went(_)) => Context::Went,
             Some(Layer::Recovery(_)) => Context::Recovery,
+            Some(Layer::Placing(_)) => Context::Placing,
+            Some(Layer::Moves(_)) => Context::Moves,
             Some(Layer::Entries(_)) => Context::Entries,
             Some(Layer::Form { .. }) => Context::Form,
             Some(Layer::Palette(_) | Layer::Find(_) | Layer::Ask(_)) => Context::Prompt,

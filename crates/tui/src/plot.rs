@@ -190,6 +190,15 @@ pub fn not_placed(network: &Network, setup: SetupAt) -> impl Iterator<Item = Hea
     node.on.iter().copied().filter(|head| node.placed[*head].is_none())
 }
 
+/// The heads that are on without a socket in any setup, in the order of the plan.
+#[must_use]
+pub fn left(network: &Network) -> Vec<HeadAt> {
+    let is_left = |head: &HeadAt| {
+        network.setups.iter().any(|(_, setup)| setup.is_on[*head] && setup.placed[*head].is_none())
+    };
+    network.heads.indices().filter(is_left).collect()
+}
+
 /// The heads that are on and plugged in at a socket, in the order of the plan.
 pub fn heads_at(network: &Network, setup: SetupAt, socket: SocketAt) -> impl Iterator<Item = HeadAt> {
     let node = &network.setups[setup];

@@ -9,9 +9,11 @@ mod flows;
 mod letters;
 mod moving;
 mod over;
+mod placing;
 mod storm;
 mod trip;
 
+use ampwalk_core::solve::Effort;
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers, MouseButton, MouseEvent, MouseEventKind};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -20,6 +22,7 @@ use crate::effect::Effect;
 use crate::event::Event;
 use crate::fixture;
 use crate::model::{Model, Opening, Origin};
+use crate::placing::{Request, work_out};
 use crate::theme::Theme;
 use crate::update::update;
 use crate::view;
@@ -28,7 +31,21 @@ use crate::view;
 struct Desk {
     model: Model,
     effects: Vec<Effect>,
+    /// The question that the solver has not answered yet.
+    question: Option<Request>,
+    /// Whether the solver answers at once, or when it is told to.
+    solver: Solver,
 }
+
+/// When the solver of a desk answers.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Solver {
+    AtOnce,
+    WhenTold,
+}
+
+/// Enough for small plans, and quick in a build for tests.
+const QUICK: Effort = Effort { rounds: 200, nodes: 2_000 };
 
 impl Desk {
     fn of(text: &str) -> Self {
@@ -48,12 +65,31 @@ impl Desk {
             size,
             ..Opening::default()
         };
-        Self { model: Model::open(opening), effects: Vec::new() }
+        Self::with(Model::open(opening))
+    }
+
+    fn with(model: Model) -> Self {
+        Self { model, effects: Vec::new(), question: None, solver: Solver::AtOnce }
     }
 
     fn event(&mut self, event: Event) {
         let effects = update(&mut self.model, event);
+        for effect in &effects {
+            if let Effect::Place(request) = effect {
+                self.question = Some(Request { effort: QUICK, ..request.clone() });
+            }
+        }
         self.effects.extend(effects);
+        if self.solver == Solver::AtOnce {
+            self.answer();
+        }
+    }
+
+    /// The solver answers what it was asked, if it was.
+    fn answer(&mut self) {
+        let Some(request) = self.question.take() else { return };
+        let placed = work_out(request, &mut |_| true);
+        self.event(Event::Placed(Box::new(placed)));
     }
 
     /// Presses keys by their names, with spaces between.

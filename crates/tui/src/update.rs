@@ -49,6 +49,11 @@ fn on_event(model: &mut Model, event: Event) -> Vec<Effect> {
             crate::command::trip::time(model, moment);
             Vec::new()
         }
+        Event::Placing { number, progress } => {
+            crate::command::placing::progress(model, number, progress);
+            Vec::new()
+        }
+        Event::Placed(placed) => crate::command::placing::placed(model, *placed),
         Event::Ground(ground) => {
             on_ground(model, ground);
             Vec::new()

@@ -7,8 +7,10 @@ pub mod explanation;
 pub mod findings;
 mod frame;
 mod layer;
+pub(crate) mod moves;
 pub mod papers;
 mod phrase;
+mod placing;
 pub mod plot;
 pub mod problems;
 #[cfg(test)]
@@ -93,11 +95,27 @@ pub fn draw(model: &Model, area: Rect, buffer: &mut Buffer) -> Hits {
     let body = frame::draw(model, area, buffer, &mut hits);
     // What lies on top covers all of the body: what is under it would be drawn for nobody.
     match model.layers.last() {
+        Some(Layer::Placing(placing)) => {
+            // The floor stays in sight, and cannot be clicked meanwhile.
+            draw_below(model, body, buffer);
+            hits.cover(body);
+            placing::draw(model, placing, body, buffer);
+        }
         Some(over) => layer::draw(model, over, body, buffer, &mut hits),
         None => draw_screen(model, body, buffer, &mut hits),
     }
     frame::draw_message(model, area, buffer);
     hits
+}
+
+/// What lies under the topmost layer, for the eye only.
+fn draw_below(model: &Model, body: Rect, buffer: &mut Buffer) {
+    let mut unseen = Hits::default();
+    let below = model.layers.len().checked_sub(2).and_then(|at| model.layers.get(at));
+    match below {
+        Some(layer) => layer::draw(model, layer, body, buffer, &mut unseen),
+        None => draw_screen(model, body, buffer, &mut unseen),
+    }
 }
 
 fn draw_screen(model: &Model, body: Rect, buffer: &mut Buffer, hits: &mut Hits) {
@@ -143,6 +161,8 @@ pub fn last_row(model: &Model) -> usize {
         Some(Layer::Form { of, .. }) => model.document.fields(of).len(),
         Some(Layer::Went(question)) => trip::answer_rows(model, question),
         Some(Layer::Recovery(recovery)) => recovery.lines().len(),
+        Some(Layer::Moves(moves)) => moves::rows(moves),
+        Some(Layer::Placing(_)) => 1,
         Some(Layer::Ask(ask)) => ask::rows(model, ask),
         Some(Layer::Palette(prompt)) => matches::commands(prompt.input.value(), model.context_below()).len(),
         Some(Layer::Find(prompt)) => {

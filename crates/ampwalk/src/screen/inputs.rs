@@ -34,15 +34,16 @@ pub enum Signal {
     End(i32),
 }
 
-/// Starts to listen.
+/// Starts to listen. What else comes in goes by the sender.
 ///
 /// # Errors
 /// Where the system gives no thread or no signals.
-pub fn start() -> io::Result<Receiver<Input>> {
+pub fn start() -> io::Result<(Sender<Input>, Receiver<Input>)> {
     let (sender, receiver) = channel();
     listen_to_signals(sender.clone())?;
-    thread::Builder::new().name("terminal".to_owned()).spawn(move || listen_to_terminal(&sender))?;
-    Ok(receiver)
+    let own = sender.clone();
+    thread::Builder::new().name("terminal".to_owned()).spawn(move || listen_to_terminal(&own))?;
+    Ok((sender, receiver))
 }
 
 fn listen_to_terminal(sender: &Sender<Input>) {

@@ -53,6 +53,10 @@ pub struct Progress {
     pub bound: Score,
     /// How many levels are proven, from the heaviest down.
     pub proven: usize,
+    /// How many items the best placement found places, those that stay among them.
+    pub placed: usize,
+    /// How many there are.
+    pub items: usize,
 }
 
 /// A placement.
@@ -123,8 +127,14 @@ struct Run<'a> {
 }
 
 impl<'a> Run<'a> {
-    fn progress(&self, best: Score) -> Progress {
-        Progress { best, bound: self.bound, proven: self.proven }
+    fn progress(&self, best: &State<'a>) -> Progress {
+        Progress {
+            best: best.score,
+            bound: self.bound,
+            proven: self.proven,
+            placed: best.chosen.iter().flatten().count(),
+            items: self.problem.items.len(),
+        }
     }
 
     /// Searches with generators off first, then with all, then with each set between.
@@ -138,12 +148,10 @@ impl<'a> Run<'a> {
             let terrain = Terrain::new(self.problem, may);
             let mut state = terrain.construct();
             let mut dice = Dice::new(7);
-            let so_far = self.progress(self.best.score);
-            let order = self.order;
-            let best = self.best.score;
-            finished = terrain.improve(&mut state, each.max(1), &mut dice, &mut |now: &State<'_>| {
-                let better = now.score.in_order(&order) < best.in_order(&order);
-                go_on(&Progress { best: if better { now.score } else { best }, ..so_far })
+            let this = &*self;
+            finished = terrain.improve(&mut state, each.max(1), &mut dice, &mut |now| {
+                let best = if now.ordered() < this.best.ordered() { now } else { &this.best };
+                go_on(&this.progress(best))
             });
             if state.ordered() < self.best.ordered() {
                 self.best = state;
@@ -157,11 +165,9 @@ impl<'a> Run<'a> {
 
     /// Searches on from the best one, which a proof has bettered.
     fn polish(&mut self, terrain: &Terrain<'a>, rounds: usize, go_on: &mut dyn FnMut(&Progress) -> bool) {
-        let so_far = self.progress(self.best.score);
+        let this = &*self;
         let mut state = self.best.clone();
-        terrain.improve(&mut state, rounds, &mut Dice::new(11), &mut |now| {
-            go_on(&Progress { best: now.score, ..so_far })
-        });
+        terrain.improve(&mut state, rounds, &mut Dice::new(11), &mut |now| go_on(&this.progress(now)));
         if state.ordered() <= self.best.ordered() {
             self.best = state;
         }
@@ -178,7 +184,7 @@ impl<'a> Run<'a> {
                 return;
             }
             self.proven = place + 1;
-            if !go_on(&self.progress(self.best.score)) {
+            if !go_on(&self.progress(&self.best)) {
                 return;
             }
         }
@@ -243,7 +249,7 @@ impl<'a> Run<'a> {
         let held = held(self.order, place, &score);
         let Some(relaxed) = relax(terrain, level, &held, score.of(level)) else { return true };
         let mut found: Option<State<'a>> = None;
-        let so_far = self.progress(score);
+        let so_far = self.progress(&self.best);
         let (ended, _) = {
             let mut better = |state: &State<'a>| found = Some(state.clone());
             let mut ask = || go_on(&so_far);

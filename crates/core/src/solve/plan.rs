@@ -32,6 +32,9 @@ pub enum Start {
     AsPlanned,
     /// From nowhere: where they are is forgotten.
     Fresh,
+    /// From where they are, and there they stay, whatever that breaks: only the others are placed, and
+    /// nothing is added to a limit that is broken already.
+    Staying,
 }
 
 /// What becomes of sockets that nobody put the tester into.
@@ -184,11 +187,28 @@ const TELLING: usize = 24;
 /// `go_on` is told how far it is and asked whether to go on; once it says no, the best so far comes back.
 #[must_use]
 pub fn assign(network: &Network, wishes: Wishes, go_on: &mut dyn FnMut(&Progress) -> bool) -> Assignment {
-    let mut assignment = placed(network, wishes, go_on);
+    let mut last = None;
+    // The progress of another problem would be taken for that of the one before.
+    let mut assignment = placed(network, wishes, &mut |part, now| {
+        if part == Part::First {
+            last = Some(*now);
+        }
+        go_on(last.as_ref().unwrap_or(now))
+    });
     if assignment.answer != Answer::None && !assignment.unplaced.is_empty() {
-        assignment.why_not = why::why_not(network, &assignment, wishes, go_on);
+        let mut repeating = |now: &Progress| go_on(last.as_ref().unwrap_or(now));
+        assignment.why_not = why::why_not(network, &assignment, wishes, &mut repeating);
     }
     assignment
+}
+
+/// Whose progress is told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Part {
+    /// Of the problem as it was built.
+    First,
+    /// Of the same with looser rows.
+    Again,
 }
 
 /// A problem, and where it led.
@@ -237,8 +257,10 @@ fn attempt(
 }
 
 /// The same, without telling why not.
-fn placed(network: &Network, wishes: Wishes, go_on: &mut dyn FnMut(&Progress) -> bool) -> Assignment {
-    let mut best = attempt(network, build::build(network, wishes), wishes.effort, go_on);
+fn placed(network: &Network, wishes: Wishes, watch: &mut dyn FnMut(Part, &Progress) -> bool) -> Assignment {
+    let built = build::build(network, wishes);
+    let mut best = attempt(network, built, wishes.effort, &mut |now| watch(Part::First, now));
+    let mut go_on = |now: &Progress| watch(Part::Again, now);
     // Some rows hold back more than the law does: what they leave dark is tried without them, and what they
     // prove holds only where it holds without them as well.
     if best.answer != Answer::None
@@ -247,13 +269,13 @@ fn placed(network: &Network, wishes: Wishes, go_on: &mut dyn FnMut(&Progress) ->
         let score = best.score();
         if score.of(Level::Dark) > 0 {
             let mut again =
-                attempt(network, Built { problem: looser, ..best.built.clone() }, wishes.effort, go_on);
+                attempt(network, Built { problem: looser, ..best.built.clone() }, wishes.effort, &mut go_on);
             if again.score().in_order(&Level::PLACING) >= score.in_order(&Level::PLACING) {
                 again = Attempt { bound: again.bound, answer: Answer::Feasible, ..best };
             }
             best = again;
         } else {
-            let relaxed = solve(&looser, wishes.effort, go_on);
+            let relaxed = solve(&looser, wishes.effort, &mut go_on);
             let is_met = relaxed.answer == Answer::Optimal
                 && Level::PLACING[..=4].iter().all(|level| relaxed.score.of(*level) >= score.of(*level));
             if !is_met {

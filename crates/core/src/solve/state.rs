@@ -270,6 +270,32 @@ pub fn tightest(problem: &Problem, chosen: &[Option<usize>]) -> i64 {
     state.tightest()
 }
 
+/// What the fixed items break by themselves.
+pub(super) struct BrokenByFixed {
+    /// Rows over their limit, each with what it carries.
+    pub rows: Vec<(usize, i64)>,
+    /// Devices that drop for sure.
+    pub devices: Vec<usize>,
+}
+
+/// What the fixed items break by themselves.
+pub(super) fn broken_by_fixed(problem: &Problem) -> BrokenByFixed {
+    let mut state = State::new(problem);
+    for (at, item) in problem.items.iter().enumerate() {
+        if item.is_fixed && !item.choices.is_empty() {
+            state.place(at, 0);
+        }
+    }
+    let over = |row: &usize| state.used[*row] > state.limit(*row, 0);
+    let rows = (0..problem.rows.len()).filter(over).map(|row| (row, state.used[row])).collect();
+    let drops = |at: &usize| {
+        let has_lit = !state.seen[*at].lit.is_empty();
+        has_lit && problem.devices[*at].drops(state.peak(*at, None))
+    };
+    let devices = (0..problem.devices.len()).filter(drops).collect();
+    BrokenByFixed { rows, devices }
+}
+
 /// What a placement costs, whatever it breaks.
 pub(super) fn score_of(problem: &Problem, chosen: &[Option<usize>]) -> Score {
     let mut state = State::new(problem);

@@ -16,10 +16,10 @@ use super::{holds, network};
 
 const HASTY: Effort = Effort { rounds: 400, nodes: 4_000 };
 
-const PATIENT: Effort = Effort { rounds: 3_000, nodes: 40_000 };
+const PATIENT: Effort = Effort { rounds: 1_000, nodes: 10_000 };
 
 fn cases() -> u32 {
-    std::env::var("AMPWALK_VERDICT_CASES").ok().and_then(|cases| cases.parse().ok()).unwrap_or(24)
+    std::env::var("AMPWALK_VERDICT_CASES").ok().and_then(|cases| cases.parse().ok()).unwrap_or(16)
 }
 
 proptest! {

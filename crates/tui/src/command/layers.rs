@@ -49,7 +49,9 @@ pub(super) fn close(model: &mut Model, _: &mut Vec<Effect>) {
     {
         return;
     }
-    model.layers.pop();
+    if let Some(Layer::Moves(moves)) = model.layers.pop() {
+        super::placing::left(model, &moves);
+    }
 }
 
 pub(super) fn accept(model: &mut Model, effects: &mut Vec<Effect>) {
@@ -97,7 +99,9 @@ pub(super) fn accept(model: &mut Model, effects: &mut Vec<Effect>) {
         | Layer::Form { .. }
         | Layer::Ask(_)
         | Layer::Went(_)
-        | Layer::Recovery(_) => {}
+        | Layer::Recovery(_)
+        | Layer::Placing(_)
+        | Layer::Moves(_) => {}
     }
 }
 
@@ -205,6 +209,7 @@ pub(super) fn copy(model: &mut Model, effects: &mut Vec<Effect>) {
         Some(Layer::WhyNot(page) | Layer::Help(page)) => {
             Some(format!("{}\n{}", page.title, page.paragraphs.join("\n")))
         }
+        Some(Layer::Moves(moves)) => Some(crate::view::moves::as_text(model.document.network(), moves)),
         _ => None,
     };
     if let Some(text) = text {

@@ -5,7 +5,6 @@ use ratatui::layout::Rect;
 
 use super::plot::choose_socket;
 use crate::effect::Effect;
-use crate::guide::Step;
 use crate::layer::Layer;
 use crate::model::{Model, Screen};
 use crate::plot::Focus;
@@ -72,6 +71,8 @@ pub(crate) fn by_rows(model: &mut Model, by: isize) {
         Some(Layer::WhyNot(page) | Layer::Help(page)) => page.scroll = moved(page.scroll),
         Some(Layer::Palette(prompt) | Layer::Find(prompt)) => prompt.row = moved(prompt.row),
         Some(Layer::Explanation { row, .. } | Layer::Form { row, .. }) => *row = moved(*row),
+        Some(Layer::Moves(shown)) => shown.row = moved(shown.row),
+        Some(Layer::Placing(_)) => {}
         None if model.screen == Screen::Plot => by_places(model, by),
         None => model.rows[model.screen as usize] = moved(model.row()),
     }
@@ -97,9 +98,6 @@ enum Ends {
 }
 
 pub(super) fn next_socket(model: &mut Model, _: &mut Vec<Effect>) {
-    if model.plot.held.is_some() {
-        model.guide.done(Step::Tab);
-    }
     along_sockets(model, 1, Ends::Round);
 }
 

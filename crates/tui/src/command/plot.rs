@@ -1,15 +1,14 @@
-//! Commands of the Plot screen: picking up, dropping, unplugging, and the questions why.
+//! Commands of the Plot screen: picking up, dropping, unplugging, pinning.
 
-use ampwalk_core::assess::{Finding, Outlook, Subject};
+use ampwalk_core::assess::{Finding, Outlook};
 use ampwalk_core::edit::{Edit, Override};
 use ampwalk_core::network::{At, HeadAt, Network, SetupAt, SocketAt};
 use ampwalk_core::plan::Placement;
 use ampwalk_core::rule::words::list;
 
-use super::program::{open, save, verdict, verdict_now};
+use super::program::{save, verdict, verdict_now};
 use crate::effect::Effect;
 use crate::guide::Step;
-use crate::layer::{Layer, Page};
 use crate::model::Model;
 use crate::plot::{Focus, Held, heads_at, not_placed};
 use crate::words;
@@ -254,53 +253,4 @@ pub(super) fn pin(model: &mut Model, effects: &mut Vec<Effect>) {
     let carried = model.plot.held.clone();
     change(model, &edit, &told, None, effects);
     model.plot.held = carried;
-}
-
-pub(super) fn why_not(model: &mut Model, effects: &mut Vec<Effect>) {
-    let network = model.document.network();
-    let page = match (&model.plot.held, model.setup, model.plot.socket) {
-        (Some(carried), ..) => carried.chosen().map(|chosen| {
-            let title = format!("{} on {}", network.head_id(carried.head), network.socket_id(chosen.socket));
-            let mut paragraphs = vec![format!("{title}: {}", chosen.words)];
-            paragraphs.extend(chosen.findings.iter().map(|finding| finding_paragraph(network, finding)));
-            if chosen.findings.is_empty() {
-                paragraphs.push("Nothing speaks against it by the numbers of this plan.".to_owned());
-            }
-            Page { title, paragraphs, scroll: 0 }
-        }),
-        (None, Some(setup), Some(socket)) if model.plot.focus == Focus::Sockets => {
-            Some(socket_page(model, setup, socket))
-        }
-        _ => None,
-    };
-    if let Some(page) = page {
-        open(model, Layer::WhyNot(page));
-    } else {
-        model.refuse("Pick a head up first: t says why it does not go on the chosen socket");
-        effects.push(Effect::Bell);
-    }
-}
-
-fn finding_paragraph(network: &Network, finding: &Finding) -> String {
-    let word = words::verdict(finding.severity.into());
-    let told = format!("{word}  {}. {}.", finding.text, crate::text::capital(&finding.remedy));
-    words::told(network, &told)
-}
-
-fn socket_page(model: &Model, setup: SetupAt, socket: SocketAt) -> Page {
-    let network = model.document.network();
-    let findings = model.document.assessment().findings_in(setup);
-    let mut paragraphs: Vec<String> = findings
-        .filter(|finding| finding.subject == Subject::Socket(socket))
-        .map(|finding| finding_paragraph(network, finding))
-        .collect();
-    if paragraphs.is_empty() {
-        paragraphs.push("Nothing is found at it in this setup.".to_owned());
-    }
-    if let Some((_, plan)) = network.plan.sockets.get_index(socket.get())
-        && let Some(ban) = &plan.ban
-    {
-        paragraphs.push(format!("Not to be used: {ban}."));
-    }
-    Page { title: network.socket_id(socket).to_string(), paragraphs, scroll: 0 }
 }

@@ -10,6 +10,7 @@ use ampwalk_core::plan::{Reset, word_of};
 use super::entries::change;
 use super::program::open;
 use crate::effect::Effect;
+use crate::guide::Step as Guided;
 use crate::layer::{Layer, Page};
 use crate::model::{Model, Screen};
 use crate::trip::{Answer, Line, Question, Recovery, Stage, likeliest_step};
@@ -22,6 +23,8 @@ pub(super) fn ask(model: &mut Model, effects: &mut Vec<Effect>) {
         effects.push(Effect::Bell);
         return;
     };
+    super::placing::drop_question(model, effects);
+    model.guide.done(Guided::Trip);
     let struck = struck_now(model, setup);
     let default = struck
         .last()

@@ -6,7 +6,6 @@ use ampwalk_core::network::{SetupAt, SocketAt};
 use super::plot::head_under_cursor;
 use super::program::open;
 use crate::effect::Effect;
-use crate::guide::Step;
 use crate::layer::Layer;
 use crate::model::{Model, Screen};
 use crate::plot::{Focus, Held, troubles};
@@ -30,7 +29,6 @@ pub(super) fn why(model: &mut Model, effects: &mut Vec<Effect>) {
         effects.push(Effect::Bell);
         return;
     }
-    model.guide.done(Step::Why);
     open(model, Layer::Explanation { title, explained, row: 0 });
 }
 

@@ -9,7 +9,7 @@ use crate::settings::{Bell, Setting, Settings};
 fn desk_with(settings: Settings) -> Desk {
     let opening =
         Opening { text: fixture::HOUSE.to_owned(), settings, size: (160, 50), ..Opening::default() };
-    Desk { model: Model::open(opening), effects: Vec::new() }
+    Desk::with(Model::open(opening))
 }
 
 fn by_name(desk: &mut Desk, command: &str) {
@@ -56,11 +56,11 @@ fn lengths_on_every_screen_follow_the_choice_and_the_plan_stays_in_metres() {
 #[test]
 fn a_bell_that_is_off_does_not_ring() {
     let mut desk = Desk::house();
-    desk.keys("t");
+    desk.keys("/").types("G2").keys("enter enter");
     assert_eq!(desk.effects, [Effect::Bell]);
     by_name(&mut desk, "bell on or off");
     desk.effects.clear();
-    desk.keys("t").says("Pick a head up first");
+    desk.keys("enter").says("Nothing is plugged in at G2");
     assert!(desk.effects.is_empty());
 }
 

@@ -28,7 +28,7 @@ fn every_screen_and_layer_is_drawn_at_every_size() {
     {
         for size in SIZES {
             for script in
-                ["", "enter", "1", "2", "4", "5", "f", "?", ":", "/", "w", "p", "right", "enter t", "]"]
+                ["", "enter", "1", "2", "4", "5", "f", "?", ":", "/", "w", "p", "right", "enter t", "]", "t"]
             {
                 let mut desk = Desk::opened(&text, size, Origin::Demo);
                 desk.keys(script);
@@ -40,8 +40,24 @@ fn every_screen_and_layer_is_drawn_at_every_size() {
 }
 
 #[test]
+fn what_the_solver_does_and_finds_is_drawn_at_every_size() {
+    for (script, solver) in
+        [("a", Solver::WhenTold), ("A", Solver::WhenTold), ("A", Solver::AtOnce), ("m", Solver::AtOnce)]
+    {
+        let mut desk = Desk::house();
+        desk.solver = solver;
+        desk.keys(script);
+        for (width, height) in SIZES {
+            desk.event(Event::Resize { width, height });
+            let screen = desk.screen();
+            assert!(screen.lines().count() == usize::from(height), "{width} {height} {script}");
+        }
+    }
+}
+
+#[test]
 fn what_must_be_seen_is_seen_at_80_by_24_whatever_lies_over_it() {
-    for script in ["", "enter", "2", "f", "?", ":", "4", "enter t"] {
+    for script in ["", "enter", "2", "f", "?", ":", "4", "enter t", "A", "m"] {
         let mut desk = Desk::house();
         desk.keys(script);
         for words in
@@ -95,7 +111,7 @@ fn words_carry_the_state_without_colour() {
     let mut coloured = Desk::house();
     let mut plain = Desk::house();
     plain.model.theme = Theme::Monochrome;
-    for script in ["", "enter", "tab", "esc f", "esc 2"] {
+    for script in ["", "enter", "tab", "esc f", "esc 2", "3 A", "esc m"] {
         assert_eq!(coloured.keys(script).screen(), plain.keys(script).screen());
     }
 }

@@ -70,9 +70,7 @@ fn why_explains_the_number_under_the_cursor_and_why_not_the_socket() {
     desk.keys("w");
     desk.shows("Why this number");
     desk.shows("11.98 A");
-    desk.keys("esc t");
-    desk.says("Pick a head up first");
-    desk.keys("enter tab t");
+    desk.keys("esc enter tab t");
     desk.shows("DANGER");
     desk.shows("plug");
     desk.keys("esc");
@@ -156,12 +154,14 @@ fn the_guide_goes_away_as_it_is_followed_and_never_takes_a_key() {
     desk.shows("enter picks up the head under the cursor");
     desk.keys("enter");
     assert!(desk.in_hand().is_some());
-    desk.shows("in hand: tab goes");
-    desk.keys("tab backtab");
-    desk.shows("in hand: enter drops");
-    desk.keys("enter f esc");
-    desk.shows("w says how");
-    desk.keys("w esc u down");
+    desk.shows("in hand: tab goes on, enter drops");
+    desk.keys("tab backtab enter down");
+    desk.shows("f lists what is wrong");
+    desk.keys("f esc");
+    desk.shows("a puts on the heads that are left");
+    desk.keys("a esc down");
+    desk.shows("! says what to do");
+    desk.keys("! esc u down");
     assert!(desk.model.guide.is_over());
     let mut hidden = Desk::opened(fixture::HOUSE, (80, 24), Origin::Demo);
     hidden.keys("g");
@@ -190,6 +190,11 @@ fn every_command_does_something_by_its_key_or_its_name() {
         let mut desk = Desk::opened(fixture::HOUSE, (80, 24), Origin::Demo);
         desk.keys("enter enter");
         match command.when[0] {
+            Context::Placing => {
+                desk.solver = Solver::WhenTold;
+                desk.keys("A")
+            }
+            Context::Moves => desk.keys("A"),
             Context::Hand => desk.keys("enter tab"),
             Context::Walk if command.when.len() > 1 => desk.keys("down down"),
             Context::Walk => desk.keys("1"),

@@ -4,6 +4,7 @@
 //! `AMPWALK_STORM=200000 cargo test -p ampwalk-tui storm` makes a long one.
 
 use super::*;
+use crate::placing::Progress;
 
 #[path = "../../../core/tests/random/plan.rs"]
 #[expect(dead_code, reason = "only the text of its plans is wanted here")]
@@ -90,6 +91,7 @@ pub(super) fn event(dice: &mut Dice, size: (u16, u16)) -> Event {
         28..=30 => {
             let letter = dice.one_of(&[
                 'i', 'E', 'R', 'D', ':', '/', '1', '2', '3', '4', '5', '!', '!', 'r', 'n', 'u', 'U', 'e',
+                'a', 'A', 'm', 't',
             ]);
             Event::Key(KeyEvent::new(KeyCode::Char(letter), KeyModifiers::NONE))
         }
@@ -126,20 +128,48 @@ pub(super) fn text(dice: &mut Dice) -> String {
     }
 }
 
+/// The solver tells how far it is, or answers: in time, stopped early, or when nobody waits any more.
+fn solver(dice: &mut Dice, desk: &mut Desk) {
+    let Some(question) = desk.question.clone() else { return };
+    if dice.roll(3) == 0 {
+        let elapsed = std::time::Duration::from_millis(u64::from(dice.small(60_000)));
+        let progress = Progress { placed: dice.roll(9), heads: 9, proven: dice.roll(8), elapsed };
+        desk.event(Event::Placing { number: question.number, progress });
+        return;
+    }
+    // Now and then the same answer comes twice.
+    if dice.roll(4) > 0 {
+        desk.question = None;
+    }
+    let quick = Request { effort: Effort { rounds: 40, nodes: 100 }, ..question };
+    let mut left = dice.roll(20);
+    let placed = work_out(quick, &mut |_| {
+        left = left.saturating_sub(1);
+        left > 0
+    });
+    desk.event(Event::Placed(Box::new(placed)));
+}
+
 /// One storm on one plan.
 fn storm(seed: u64, events: usize) {
     let mut dice = Dice(seed.wrapping_mul(0x9e37_79b9_7f4a_7c15) | 1);
     let before = text(&mut dice);
     let mut desk = Desk::opened(&before, (80, 24), dice.one_of(&[Origin::Demo, Origin::File]));
+    desk.solver = Solver::WhenTold;
     for _ in 0..events {
-        let event = event(&mut dice, desk.model.size);
-        desk.event(event);
+        if dice.roll(8) == 0 {
+            solver(&mut dice, &mut desk);
+        } else {
+            let event = event(&mut dice, desk.model.size);
+            desk.event(event);
+        }
         let screen = desk.screen();
         assert_eq!(screen.lines().count(), usize::from(desk.model.size.1), "seed {seed}");
         desk.effects.clear();
     }
     desk.model.layers.clear();
     desk.model.plot.held = None;
+    desk.question = None;
     while desk.model.document.can_undo() {
         desk.keys("u");
     }

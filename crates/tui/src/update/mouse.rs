@@ -70,6 +70,11 @@ fn choose_row(model: &mut Model, row: usize) -> Vec<Effect> {
         Some(Layer::Went(question)) => (&mut question.row, "answer"),
         Some(Layer::Recovery(recovery)) => (&mut recovery.row, "tick"),
         Some(Layer::Ask(ask)) => (&mut ask.prompt.row, "accept"),
+        // A second click on a row must not take all of the moves.
+        Some(Layer::Moves(moves)) => {
+            moves.row = row;
+            return Vec::new();
+        }
         Some(Layer::Palette(prompt) | Layer::Find(prompt)) => (&mut prompt.row, "accept"),
         Some(_) => return Vec::new(),
         None if model.screen == Screen::Papers => (&mut model.rows[screen], "why"),

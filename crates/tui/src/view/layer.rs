@@ -4,7 +4,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::text::Span;
 
-use super::{Hits, Target, ask, entries, explanation, findings, problems};
+use super::{Hits, Target, ask, entries, explanation, findings, moves, problems};
 use crate::command::layers::palette_hint;
 use crate::layer::{Layer, Page, Prompt};
 use crate::matches::{self, Found};
@@ -48,6 +48,9 @@ pub(super) fn draw(model: &Model, layer: &Layer, body: Rect, buffer: &mut Buffer
         }
         Layer::Went(question) => super::trip::draw_question(model, question, body, buffer, hits),
         Layer::Recovery(recovery) => super::trip::draw_recovery(model, recovery, body, buffer, hits),
+        Layer::Moves(shown) => moves::draw(model, shown, body, buffer, hits),
+        // It is drawn over what lies below.
+        Layer::Placing(_) => {}
         Layer::Ask(ask) => ask::draw(model, ask, body, buffer, hits),
         Layer::WhyNot(page) => draw_page(model, page, &[], body, buffer, hits),
         Layer::Help(page) => draw_page(model, page, &[palette_hint(model)], body, buffer, hits),

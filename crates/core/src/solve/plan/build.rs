@@ -10,6 +10,7 @@ use crate::network::{At, HeadAt, Link, Network, PlacedHead, SetupAt, SocketAt, d
 use crate::plan::{SupplyKind, TestOutcome};
 use crate::rule::setup::TOUCH;
 use crate::rule::{DROP_HIGH, Severity};
+use crate::solve::state::broken_by_fixed;
 use crate::solve::{Choice, Device, Item, Leak, Problem};
 
 use super::leads::{centimetres, ways};
@@ -112,9 +113,37 @@ pub(super) fn build(network: &Network, wishes: Wishes) -> Built {
     problem.neighbours = neighbours(network, &spots);
     let strict = builder.rows.strict();
     problem.rows = builder.rows.finish();
+    if wishes.start == Start::Staying {
+        bear(&mut problem, &mut places);
+    }
     let holds_back = spots.iter().any(|spot| spot.is_held_back);
     let before = kept.assessment.findings;
     Built { problem, spots, places, holds_back, strict, before }
+}
+
+/// Bears what the heads that stay break already: it counts as kept, and nothing is added to it.
+fn bear(problem: &mut Problem, places: &mut [Vec<PlacedHead>]) {
+    let broken = broken_by_fixed(problem);
+    for (row, used) in broken.rows {
+        let row = &mut problem.rows[row];
+        (row.limit, row.lowered) = (used, None);
+    }
+    for device in &broken.devices {
+        problem.devices[*device].high = None;
+    }
+    let adds = |choice: &Choice| {
+        let leaks = |leak: &Leak| leak.standing + leak.strike > 0 && broken.devices.contains(&leak.device);
+        choice.leaks.iter().any(leaks)
+    };
+    for (item, places) in problem.items.iter_mut().zip(places).filter(|(item, _)| !item.is_fixed) {
+        let kept: Vec<bool> = item.choices.iter().map(|choice| !adds(choice)).collect();
+        let mut stays = kept.iter();
+        places.retain(|_| stays.next() == Some(&true));
+        let mut stays = kept.iter();
+        item.choices.retain(|_| stays.next() == Some(&true));
+    }
+    let stay = |at: usize| problem.items[at].is_fixed;
+    problem.neighbours.retain(|(a, b)| !(stay(*a) && stay(*b)));
 }
 
 /// Every RCD in every setup, in the order of setups.

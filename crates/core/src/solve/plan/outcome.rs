@@ -73,7 +73,10 @@ fn parties(
     assessment: &Assessment,
     found: &Finding,
 ) -> Vec<usize> {
-    let setups: Vec<SetupAt> = found.setup.map_or_else(|| after.setups.indices().collect(), |at| vec![at]);
+    // What a battery station gives in one setup is missing in the next.
+    let is_stored = found.crossing.is_some_and(|crossing| crossing.unit == "kWh");
+    let only = found.setup.filter(|_| !is_stored);
+    let setups: Vec<SetupAt> = only.map_or_else(|| after.setups.indices().collect(), |at| vec![at]);
     let heads: Option<Vec<HeadAt>> = found.setup.and_then(|setup| {
         let used = &assessment.setups[setup];
         Some(match found.subject {

@@ -17,7 +17,7 @@ pub(super) struct Spot {
     pub off: Vec<SetupAt>,
     /// Where it is now.
     pub now: Option<PlacedHead>,
-    /// It stays there: pinned, or on a block that it shares.
+    /// It stays there: pinned, on a block that it shares, or since all stay.
     pub is_fixed: bool,
     /// It stays only because it hangs on a block.
     pub is_held_back: bool,
@@ -56,7 +56,7 @@ fn spot(
     let on_block =
         now.as_ref().is_some_and(|now| now.links.iter().any(|link| matches!(link, Link::Block(_))));
     let held_back = on_block && start == Start::AsPlanned && !pinned;
-    let is_fixed = now.is_some() && (pinned || held_back);
+    let is_fixed = now.is_some() && (pinned || held_back || start == Start::Staying);
     Some(Spot { head, own, on, off, now, is_fixed, is_held_back: held_back })
 }
 

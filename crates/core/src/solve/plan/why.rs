@@ -189,7 +189,7 @@ fn change(
         ..wishes
     };
     let mut helps = |plan: crate::plan::Plan| {
-        let tried = placed(&Network::of(Arc::new(plan)), lighter, go_on);
+        let tried = placed(&Network::of(Arc::new(plan)), lighter, &mut |_, now| go_on(now));
         tried.objective.dark_importance < dark && !tried.unplaced.iter().any(|(_, other)| *other == head)
     };
     for (circuit, name, switched_off) in switch_offs(network).into_iter().take(TRIES) {

@@ -112,7 +112,7 @@ fn then_lines(
     let quiet = model.theme.style(Role::Quiet);
     let parts = parts(network, used, chosen);
     let now = words::verdict_line(network, model.document.assessment(), Some(setup));
-    let then = words::verdict_line(network, &trial.assessment, Some(setup));
+    let then = words::verdict_line(&trial.network, &trial.assessment, Some(setup));
     let verdict = trial.assessment.verdict_in(setup);
     let sense = if now == then { "stays" } else { "becomes" };
     let mut rows: Vec<String> = vec![String::new()];

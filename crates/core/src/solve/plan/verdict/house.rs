@@ -38,12 +38,12 @@ pub(super) fn on_house(
     }
     let wishes = Wishes { sources, effort, ..Wishes::default() };
     let holds_back = spots(network, Start::AsPlanned).iter().any(|spot| spot.is_held_back);
-    let first = checked(network, placed(network, wishes, go_on), sources, holds_back);
+    let first = checked(network, placed(network, wishes, &mut |_, now| go_on(now)), sources, holds_back);
     if first.works || !holds_back {
         return first;
     }
     let fresh = Wishes { start: Start::Fresh, ..wishes };
-    let second = checked(network, placed(network, fresh, go_on), sources, holds_back);
+    let second = checked(network, placed(network, fresh, &mut |_, now| go_on(now)), sources, holds_back);
     let dark =
         |house: &House| (house.assignment.answer == Answer::None, house.assignment.objective.dark_importance);
     if second.works || dark(&second) < dark(&first) { second } else { first }
@@ -137,7 +137,7 @@ pub(super) fn is_out_of_the_question(
     }
     let generous = Network::of(Arc::new(generous(network)));
     let wishes = Wishes { sources: house.sources, start: Start::Fresh, effort, ..Wishes::default() };
-    let again = placed(&generous, wishes, &mut |now| now.proven == 0 && go_on(now));
+    let again = placed(&generous, wishes, &mut |_, now| now.proven == 0 && go_on(now));
     again.answer == Answer::None || again.bound.dark_importance > 0
 }
 
