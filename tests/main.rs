@@ -5,6 +5,7 @@ mod assign;
 mod command_line;
 mod contract;
 mod explain;
+mod generator;
 mod invalid_plans;
 #[cfg(unix)]
 mod pty;

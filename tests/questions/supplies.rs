@@ -1,7 +1,9 @@
 //! Supplies, generators, and why one is needed.
 
+use serde_json::{Value, json};
+
 use super::{Checked, explained, house, near, one_circuit};
-use crate::support::run;
+use crate::support::{run, run_with};
 
 /// A generator of `kva` on 110 V that feeds an uncorrected 800 W head and two small LED heads.
 fn on_generator(kva: f64) -> String {
@@ -99,6 +101,69 @@ fn each_reason_for_a_generator_is_a_finding_of_its_own() {
     let plan = one_circuit("eu", "breaker_a = 16", &[("A", "amps = 1")], 60)
         .replace("[socket.G1]\n", "[socket.G1]\nban = \"not ours\"\n");
     assert_eq!(Checked::of(&plan).finding("socket-banned")["severity"], "danger");
+}
+
+/// What `generator --json` says of a plan.
+#[track_caller]
+fn verdict(plan: &str) -> Value {
+    let told = run_with(&["generator", "-", "--json", "--seconds", "600"], plan);
+    assert!(told.status == Some(0) || told.status == Some(1), "{}\n{plan}", told.err);
+    told.json()
+}
+
+/// Heads that are placed nowhere yet.
+fn unplaced(plan: &str) -> String {
+    plan.replace("\nsocket = \"G1\"\n", "\n")
+}
+
+#[test]
+fn a_generator_is_needed_for_one_binding_reason_and_a_swap_removes_it() {
+    // No outlet takes it: 4300 / (230 · 0.98) = 19.08 A on 16. Two LED heads of 2.05 kW on a breaker of 32 do.
+    let plan = unplaced(&one_circuit("eu", "breaker_a = 32", &[("A", "class = \"discharge-4k\"")], 60));
+    let outlet = verdict(&plan);
+    assert_eq!((&outlet["verdict"], &outlet["reason"]["limit"]), (&json!("only-if"), &json!("outlet-over")));
+    near(outlet["reason"]["needed"].as_f64().unwrap(), 19.08, 0.01);
+    assert!(outlet["ways_out"].to_string().contains("2 × led-2k"), "{outlet:#}");
+    // The setup is over the contract: 4 · 4.5 A · 230 V = 4.14 kW, over 1.33 · 3.
+    let heads: Vec<(String, &str)> = (0..4).map(|at| (format!("H{at}"), "amps = 4.5\npf = 1")).collect();
+    let heads: Vec<(&str, &str)> = heads.iter().map(|(id, keys)| (id.as_str(), *keys)).collect();
+    let plan = one_circuit("it", "breaker_a = 32", &heads, 60)
+        .replace("kind = \"mains\"\n", "kind = \"mains\"\ncontract_kw = 3\n");
+    let contract = verdict(&unplaced(&plan));
+    assert_eq!(contract["reason"]["limit"], "contract-over", "{contract:#}");
+    near(contract["reason"]["needed"].as_f64().unwrap(), 4.14, 1e-9);
+    // Every placement breaks a limit: 2 · 16.47 mA on an RCD that held 25.
+    let bad = ("A", "amps = 1\nleak_ma = 16.47\nstrike_ma = 0");
+    let leakage = verdict(&unplaced(&one_circuit("uk", "breaker_a = 32", &[bad, ("B", bad.1)], 60)));
+    assert_eq!(leakage["proven"], true);
+    assert!(leakage["reason"]["limit"].as_str().unwrap().starts_with("rcd-"), "{leakage:#}");
+    // Night outside, beyond the leads: 60 m and the two ends of 2 m, and 2 · 25 m on the truck.
+    let far = one_circuit("eu", "breaker_a = 16", &[("A", "watts = 500\nroom = \"hall\"\nat = [60, 0]")], 60)
+        .replace("[socket.G1]\n", "[socket.G1]\nat = [0, 0]\n");
+    let far = verdict(&unplaced(&format!("{far}[cable.e]\nlength_m = 25\nmm2 = 2.5\ncount = 4\n")));
+    assert_eq!(far["reason"]["limit"], "cable-short", "{far:#}");
+    assert_eq!((&far["reason"]["needed"], &far["reason"]["there"]), (&json!(62.0), &json!(50.0)));
+    // The owner forbids the socket.
+    let plan = one_circuit("eu", "breaker_a = 16", &[("A", "amps = 6")], 60)
+        .replace("[socket.G1]\n", "[socket.G1]\nban = \"not ours\"\n");
+    let banned = verdict(&unplaced(&plan));
+    assert_eq!((&banned["verdict"], &banned["reason"]["limit"]), (&json!("yes"), &json!("socket-banned")));
+    // Else no.
+    let fits = verdict(&unplaced(&one_circuit("eu", "breaker_a = 16", &[("A", "amps = 6")], 60)));
+    assert_eq!(fits["verdict"], "no");
+}
+
+#[test]
+fn an_uncorrected_800_w_head_and_two_small_ones_ask_for_2_kva() {
+    // A measured example: 12.5 A at 110 V is 1375 VA; with 2 · 40 / 0.6 = 133 VA, 1508 VA; / 0.8 = 1.885 kVA.
+    let plan =
+        on_generator(1.0).replace("socket = \"X1\"\n", "").replace("[head.A]\n", "[head.A]\nvolts = 110\n");
+    let plan = plan
+        .replace("[head.B]\n", "[head.B]\nvolts = 110\n")
+        .replace("[head.C]\n", "[head.C]\nvolts = 110\n");
+    let told = verdict(&plan);
+    assert_eq!(told["hire"]["kva"], 2.0, "{told:#}");
+    near(told["hire"]["computed_kva"].as_f64().unwrap(), (1.375 + 0.08 / 0.6) / 0.8, 1e-6);
 }
 
 #[test]

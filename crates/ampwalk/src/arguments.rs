@@ -106,6 +106,17 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// Whether a generator is needed: the producer's answer, with reason, ways out, and what to hire
+    Generator {
+        /// The plan file; `-` for standard input
+        plan: PathBuf,
+        /// Stops after so many seconds, with what is known so far
+        #[arg(long, value_name = "N", default_value_t = 30.0, value_parser = seconds)]
+        seconds: f64,
+        /// For other programs
+        #[arg(long)]
+        json: bool,
+    },
     /// Tells how a number came about: formula, values, where each came from, source
     Explain {
         /// The plan file; `-` for standard input

@@ -5,6 +5,7 @@ mod check;
 mod checked;
 mod demo;
 mod explain;
+mod generator;
 mod layout;
 mod library;
 mod new;
@@ -33,6 +34,12 @@ pub fn run(arguments: Arguments) -> Result<Answer, Trouble> {
         }
         Some(Command::Explain { plan, subject, setup, json: false }) => {
             explain::for_people(&plan, &subject, setup.as_deref())
+        }
+        Some(Command::Generator { plan, seconds, json: true }) => {
+            generator::generator(&plan, seconds, generator::Form::Json)
+        }
+        Some(Command::Generator { plan, seconds, json: false }) => {
+            generator::generator(&plan, seconds, generator::Form::Words)
         }
         Some(Command::Recover { plan, lost, dark, setup, last, after, reset, write, json }) => {
             let asked = recover::Asked { plan, lost, dark, setup, last, after, reset };

@@ -23,5 +23,6 @@ mod search;
 mod state;
 
 pub use engine::{Answer, Effort, Progress, Solution, solve};
+pub use plan::verdict;
 pub use problem::{Choice, Device, Item, LEVELS, Leak, Level, Load, Problem, Row, Score};
 pub use state::{Broken, evaluate, tightest};

@@ -130,6 +130,7 @@ proptest! {
             start,
             untested: if untested { Untested::LetIn } else { Untested::LeftOut },
             effort: QUICK,
+            ..Wishes::default()
         };
         let assignment = assign(&before, wishes, &mut |_| true);
         check(&before, &assignment, wishes)?;

@@ -10,6 +10,7 @@ mod build;
 mod leads;
 mod outcome;
 mod spot;
+pub mod verdict;
 mod why;
 
 use std::sync::Arc;
@@ -17,7 +18,7 @@ use std::sync::Arc;
 use crate::assess::{Assessment, assess};
 use crate::edit::{Edit, Override};
 use crate::network::{HeadAt, Network, SetupAt, SocketAt};
-use crate::plan::Placement;
+use crate::plan::{Placement, SupplyKind};
 
 use super::{Answer, Effort, Level, Progress, Score, solve};
 use build::Built;
@@ -46,6 +47,30 @@ pub enum Untested {
     LetIn,
 }
 
+/// Whose power heads may be put on.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Sources {
+    /// Whatever the plan has.
+    #[default]
+    All,
+    /// The mains, and battery stations that the plan has.
+    MainsAndBatteries,
+    /// The mains only.
+    Mains,
+}
+
+impl Sources {
+    /// Whether a supply of this kind is among them.
+    #[must_use]
+    pub const fn has(self, kind: SupplyKind) -> bool {
+        match self {
+            Self::All => true,
+            Self::MainsAndBatteries => !matches!(kind, SupplyKind::Generator),
+            Self::Mains => matches!(kind, SupplyKind::Mains),
+        }
+    }
+}
+
 /// What is asked for.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Wishes {
@@ -53,6 +78,8 @@ pub struct Wishes {
     pub start: Start,
     /// What becomes of untested sockets.
     pub untested: Untested,
+    /// Whose power may be used; what is pinned stays where it is all the same.
+    pub sources: Sources,
     /// How much is tried.
     pub effort: Effort,
 }
@@ -152,6 +179,8 @@ impl Assignment {
 
 /// How often what the whole shows is learned from, at most.
 const LESSONS: usize = 8;
+/// What so many heads do together excludes one placement of very many: nothing is learned from it.
+const TELLING: usize = 24;
 
 /// Puts every head on a socket, as far as that goes.
 ///
@@ -159,37 +188,51 @@ const LESSONS: usize = 8;
 #[must_use]
 pub fn assign(network: &Network, wishes: Wishes, go_on: &mut dyn FnMut(&Progress) -> bool) -> Assignment {
     let mut last = None;
-    let mut assignment = placed(network, wishes, &mut noting(&mut last, go_on));
+    // The progress of another problem would be taken for that of the one before.
+    let mut assignment = placed(network, wishes, &mut |part, now| {
+        if part == Part::First {
+            last = Some(*now);
+        }
+        go_on(last.as_ref().unwrap_or(now))
+    });
     if assignment.answer != Answer::None && !assignment.unplaced.is_empty() {
-        assignment.why_not = why::why_not(network, &assignment, wishes, &mut repeating(last, go_on));
+        let mut repeating = |now: &Progress| go_on(last.as_ref().unwrap_or(now));
+        assignment.why_not = why::why_not(network, &assignment, wishes, &mut repeating);
     }
     assignment
 }
 
-/// Tells how far it is, and notes it.
-fn noting<'a>(
-    last: &'a mut Option<Progress>,
-    go_on: &'a mut dyn FnMut(&Progress) -> bool,
-) -> impl FnMut(&Progress) -> bool + 'a {
-    move |now| {
-        *last = Some(*now);
-        go_on(now)
+/// Whose progress is told.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Part {
+    /// Of the problem as it was built.
+    First,
+    /// Of the same with looser rows.
+    Again,
+}
+
+/// A problem, and where it led.
+struct Attempt {
+    built: Built,
+    chosen: Vec<Option<usize>>,
+    answer: Answer,
+    bound: Score,
+}
+
+impl Attempt {
+    fn score(&self) -> Score {
+        super::state::score_of(&self.built.problem, &self.chosen)
     }
 }
 
-/// Asks whether to go on with another problem, whose progress would be taken for that of the one before.
-fn repeating(
-    last: Option<Progress>,
+/// Solves, learns from what the whole shows, and solves again.
+fn attempt(
+    network: &Network,
+    mut built: Built,
+    effort: Effort,
     go_on: &mut dyn FnMut(&Progress) -> bool,
-) -> impl FnMut(&Progress) -> bool + '_ {
-    move |now| go_on(last.as_ref().unwrap_or(now))
-}
-
-/// The same, without telling why not.
-fn placed(network: &Network, wishes: Wishes, go_on: &mut dyn FnMut(&Progress) -> bool) -> Assignment {
-    let mut built = build::build(network, wishes);
-    let mut last = None;
-    let mut solution = solve(&built.problem, wishes.effort, &mut noting(&mut last, go_on));
+) -> Attempt {
+    let mut solution = solve(&built.problem, effort, go_on);
     let mut learned = solution.answer == Answer::None;
     for _ in 0..LESSONS {
         if learned {
@@ -197,9 +240,12 @@ fn placed(network: &Network, wishes: Wishes, go_on: &mut dyn FnMut(&Progress) ->
         }
         let lessons = outcome::lessons(network, &built, &solution.chosen);
         learned = lessons.is_empty();
+        if lessons.iter().any(|lesson| lesson.len() > TELLING) {
+            break;
+        }
         if !learned {
             built.problem.excluded.extend(lessons);
-            solution = solve(&built.problem, wishes.effort, &mut noting(&mut last, go_on));
+            solution = solve(&built.problem, effort, go_on);
         }
     }
     let mut answer = solution.answer;
@@ -207,22 +253,41 @@ fn placed(network: &Network, wishes: Wishes, go_on: &mut dyn FnMut(&Progress) ->
         outcome::lift_the_rest(network, &built, &mut solution.chosen);
         answer = Answer::Feasible;
     }
-    let score = super::state::score_of(&built.problem, &solution.chosen);
-    let mut bound = solution.bound;
-    if answer == Answer::Optimal
-        && let Some(looser) = built.looser()
+    Attempt { built, chosen: solution.chosen, answer, bound: solution.bound }
+}
+
+/// The same, without telling why not.
+fn placed(network: &Network, wishes: Wishes, watch: &mut dyn FnMut(Part, &Progress) -> bool) -> Assignment {
+    let built = build::build(network, wishes);
+    let mut best = attempt(network, built, wishes.effort, &mut |now| watch(Part::First, now));
+    let mut go_on = |now: &Progress| watch(Part::Again, now);
+    // Some rows hold back more than the law does: what they leave dark is tried without them, and what they
+    // prove holds only where it holds without them as well.
+    if best.answer != Answer::None
+        && let Some(looser) = best.built.looser()
     {
-        let relaxed = solve(&looser, wishes.effort, &mut repeating(last, go_on));
-        let is_met = relaxed.answer == Answer::Optimal
-            && Level::PLACING[..=4].iter().all(|level| relaxed.score.of(*level) >= score.of(*level));
-        if !is_met {
-            (answer, bound) = (Answer::Feasible, relaxed.bound);
+        let score = best.score();
+        if score.of(Level::Dark) > 0 {
+            let mut again =
+                attempt(network, Built { problem: looser, ..best.built.clone() }, wishes.effort, &mut go_on);
+            if again.score().in_order(&Level::PLACING) >= score.in_order(&Level::PLACING) {
+                again = Attempt { bound: again.bound, answer: Answer::Feasible, ..best };
+            }
+            best = again;
+        } else {
+            let relaxed = solve(&looser, wishes.effort, &mut go_on);
+            let is_met = relaxed.answer == Answer::Optimal
+                && Level::PLACING[..=4].iter().all(|level| relaxed.score.of(*level) >= score.of(*level));
+            if !is_met {
+                (best.answer, best.bound) = (Answer::Feasible, relaxed.bound);
+            }
         }
     }
-    if built.holds_back {
-        answer = if answer == Answer::Optimal { Answer::Feasible } else { answer };
+    if best.built.holds_back && best.answer == Answer::Optimal {
+        best.answer = Answer::Feasible;
     }
-    finished(network, &built, &solution.chosen, answer, (&score, &bound))
+    let score = best.score();
+    finished(network, &best.built, &best.chosen, best.answer, (&score, &best.bound))
 }
 
 fn finished(

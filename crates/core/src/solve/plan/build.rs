@@ -15,7 +15,7 @@ use crate::solve::{Choice, Device, Item, Leak, Problem};
 
 use super::leads::{centimetres, ways};
 use super::spot::{Spot, spots, with_placements};
-use super::{Start, Untested, Wishes};
+use super::{Sources, Start, Untested, Wishes};
 use rows::Rows;
 
 /// Parts of an ampere or milliampere that sums are made of.
@@ -28,6 +28,7 @@ pub(super) fn nano(value: f64) -> i64 {
 }
 
 /// A problem, and what its numbers stand for.
+#[derive(Clone)]
 pub(super) struct Built {
     pub problem: Problem,
     pub spots: Vec<Spot>,
@@ -35,14 +36,14 @@ pub(super) struct Built {
     pub places: Vec<Vec<PlacedHead>>,
     /// Whether a head stays where it is for want of a way to tell, so that nothing is proven.
     pub holds_back: bool,
-    /// Rows that hold back more than the law does.
-    strict: Vec<usize>,
+    /// Rows that hold back more than the law may, each with a limit over which the law does for certain.
+    pub strict: Vec<(usize, i64)>,
     /// What is found with only those heads in place that stay.
     pub before: Vec<Finding>,
 }
 
 impl Built {
-    /// The problem without the rows that are stricter than the law; `None` where none of them can bind.
+    /// The problem with rows that are stricter than the law loosened; `None` where none of them can bind.
     pub fn looser(&self) -> Option<Problem> {
         let most = |row: usize| -> i64 {
             let of_choice = |choice: &Choice| {
@@ -51,14 +52,17 @@ impl Built {
             let of_item = |item: &Item| item.choices.iter().map(of_choice).max().unwrap_or(0);
             self.problem.items.iter().map(of_item).sum()
         };
-        let binding: Vec<usize> =
-            self.strict.iter().copied().filter(|row| most(*row) > self.problem.rows[*row].limit).collect();
+        let can_bind = |(row, looser): &(usize, i64)| {
+            let limit = self.problem.rows[*row].limit;
+            most(*row) > limit && *looser > limit
+        };
+        let binding: Vec<(usize, i64)> = self.strict.iter().copied().filter(can_bind).collect();
         if binding.is_empty() {
             return None;
         }
         let mut problem = self.problem.clone();
-        for row in binding {
-            problem.rows[row].limit = i64::MAX / 4;
+        for (row, looser) in binding {
+            problem.rows[row].limit = looser;
             problem.rows[row].family = None;
         }
         Some(problem)
@@ -66,12 +70,12 @@ impl Built {
 }
 
 /// The plan with every spot lifted, or all but those that stay.
-struct Emptied {
-    network: Network,
-    assessment: Assessment,
+pub(super) struct Emptied {
+    pub network: Network,
+    pub assessment: Assessment,
 }
 
-fn emptied(network: &Network, spots: &[Spot], lifts: impl Fn(&Spot) -> bool) -> Emptied {
+pub(super) fn emptied(network: &Network, spots: &[Spot], lifts: impl Fn(&Spot) -> bool) -> Emptied {
     let lifted = spots.iter().filter(|spot| lifts(spot)).map(|spot| (spot, None));
     let network = Network::of(Arc::new(with_placements(network, lifted)));
     let assessment = assess(&network);
@@ -93,7 +97,7 @@ pub(super) fn build(network: &Network, wishes: Wishes) -> Built {
         generators: network
             .supplies
             .iter()
-            .filter(|(_, supply)| supply.kind == SupplyKind::Generator)
+            .filter(|(_, supply)| supply.kind == SupplyKind::Generator && wishes.sources == Sources::All)
             .map(|(at, _)| at.get())
             .collect(),
     };
@@ -219,7 +223,7 @@ impl Builder<'_> {
         let mut places = Vec::new();
         let mut choices = Vec::new();
         for socket in self.network.sockets.indices() {
-            if !may_be_used(self.network, socket, self.wishes.untested) {
+            if !may_be_used(self.network, socket, self.wishes) {
                 continue;
             }
             for links in self.links(spot, socket) {
@@ -294,17 +298,24 @@ impl Builder<'_> {
     }
 }
 
-/// Whether a socket may be used at all: tested and well, or the one exception, or untested ones let in.
-pub(super) fn may_be_used(network: &Network, socket: SocketAt, untested: Untested) -> bool {
-    let node = &network.sockets[socket];
-    match node.test {
-        TestOutcome::Ok => true,
-        TestOutcome::Untested => untested == Untested::LetIn,
-        TestOutcome::NoEarth => {
-            network.reach_of(socket).supply().is_some_and(|at| network.supplies[at].small_floating)
+/// Whether a socket may be used at all: fed by what may be used, and tested and well, or the one exception,
+/// or untested ones let in.
+pub(super) fn may_be_used(network: &Network, socket: SocketAt, wishes: Wishes) -> bool {
+    is_fed_by(network, socket, wishes.sources)
+        && match network.sockets[socket].test {
+            TestOutcome::Ok => true,
+            TestOutcome::Untested => wishes.untested == Untested::LetIn,
+            TestOutcome::NoEarth => {
+                network.reach_of(socket).supply().is_some_and(|at| network.supplies[at].small_floating)
+            }
+            _ => false,
         }
-        _ => false,
-    }
+}
+
+/// Whether one of these sources feeds a socket, or may; where it is not known what does, the mains do.
+pub(super) fn is_fed_by(network: &Network, socket: SocketAt, sources: Sources) -> bool {
+    let supplies = &network.reach_of(socket).supplies;
+    supplies.is_empty() || supplies.iter().any(|part| sources.has(network.supplies[part.what.0].kind))
 }
 
 /// Whether a finding is one that no placement may leave behind.

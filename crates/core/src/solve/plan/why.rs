@@ -3,14 +3,14 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use crate::assess::{Crossing, Extent, Finding, Hand, Subject};
+use crate::assess::{Assessment, Crossing, Extent, Finding, Hand, Subject};
 use crate::network::{HeadAt, Network, SetupAt, SocketAt};
 use crate::rule::words::number;
 use crate::solve::Progress;
 
 use super::build::{is_hard, may_be_used};
 use super::leads::ways;
-use super::{Assignment, Untested, Wishes, placed};
+use super::{Assignment, Wishes, placed};
 
 /// So many changes are tried for a head.
 const TRIES: usize = 6;
@@ -42,7 +42,7 @@ pub(super) fn why_not(
     go_on: &mut dyn FnMut(&Progress) -> bool,
 ) -> Vec<WhyNot> {
     let reason = |(own, head): &(Option<SetupAt>, HeadAt)| {
-        let mut why = nearest(assignment, *own, *head, wishes.untested);
+        let mut why = nearest(assignment, *own, *head, wishes);
         if let Some(change) = change(network, assignment, *head, wishes, go_on) {
             why.remedy = change;
         }
@@ -51,9 +51,9 @@ pub(super) fn why_not(
     assignment.unplaced.iter().map(reason).collect()
 }
 
-/// How far a head is from fitting: whether more than a number stands in the way, how many rules do, how far
-/// the worst is over its limit.
-type Distance = (bool, usize, f64);
+/// How far a head is from fitting: whether the socket is not to be used at all, whether more than a number
+/// stands in the way, how many rules do, how far the worst is over its limit.
+type Distance = (bool, bool, usize, f64);
 
 /// How far a finding is over its limit.
 fn excess(finding: &Finding) -> f64 {
@@ -63,36 +63,63 @@ fn excess(finding: &Finding) -> f64 {
 }
 
 /// The limit that stands in the way where the head comes nearest to fitting, all others as they are placed.
-fn nearest(assignment: &Assignment, own: Option<SetupAt>, head: HeadAt, untested: Untested) -> WhyNot {
+fn nearest(assignment: &Assignment, own: Option<SetupAt>, head: HeadAt, wishes: Wishes) -> WhyNot {
     let network = &assignment.network;
+    match closest(network, &assignment.assessment, own, head, wishes).closest {
+        Some((socket, finding)) => told(network, head, network.socket_id(socket).as_str(), &finding),
+        None => no_socket(
+            network,
+            head,
+            network.sockets.indices().filter(|at| may_be_used(network, *at, wishes)).count(),
+        ),
+    }
+}
+
+/// What stands in the way of a head.
+pub(super) struct InTheWay {
+    /// Where it comes nearest to fitting, and the limit there; `None` where nothing stands in its way.
+    pub closest: Option<(SocketAt, Finding)>,
+    /// Whether it fits somewhere.
+    pub fits: bool,
+}
+
+/// Where a head comes nearest to fitting beside what is placed, and the limit there.
+pub(super) fn closest(
+    network: &Network,
+    assessment: &Assessment,
+    own: Option<SetupAt>,
+    head: HeadAt,
+    wishes: Wishes,
+) -> InTheWay {
     let on = network.setups.indices().find(|at| network.setups[*at].is_on[head]);
     let extent = if own.is_some() { Extent::ThisSetup } else { Extent::EverySetup };
-    let usable: Vec<_> = network.sockets.indices().filter(|at| may_be_used(network, *at, untested)).collect();
     let mut best: Option<(Distance, SocketAt, Finding)> = None;
+    let mut fits = false;
     if let Some(setup) = own.or(on) {
-        let hand = Hand::pick_up_for(network, &assignment.assessment, setup, head, extent);
-        for socket in &usable {
-            let mut tried = ways(network, *socket, head);
+        let hand = Hand::pick_up_for(network, assessment, setup, head, extent);
+        for socket in network.sockets.indices().filter(|at| may_be_used(network, *at, wishes)) {
+            let mut tried = ways(network, socket, head);
             if tried.is_empty() {
                 tried.push(Vec::new());
             }
             for links in tried {
-                let found = hand.at_with(network, *socket, links).findings;
+                let found = hand.at_with(network, socket, links).findings;
                 let barring: Vec<&Finding> = found.iter().filter(|finding| is_hard(finding)).collect();
                 let worst = barring.iter().copied().max_by(|a, b| excess(a).total_cmp(&excess(b)));
-                let Some(worst) = worst else { continue };
+                let Some(worst) = worst else {
+                    fits = true;
+                    continue;
+                };
                 let rules: BTreeSet<&str> = barring.iter().map(|finding| finding.rule.id).collect();
-                let distance = (worst.crossing.is_none(), rules.len(), excess(worst));
+                let distance =
+                    (rules.contains("socket-banned"), worst.crossing.is_none(), rules.len(), excess(worst));
                 if best.as_ref().is_none_or(|(least, ..)| distance < *least) {
-                    best = Some((distance, *socket, worst.clone()));
+                    best = Some((distance, socket, worst.clone()));
                 }
             }
         }
     }
-    match best {
-        Some((_, socket, finding)) => told(network, head, network.socket_id(socket).as_str(), &finding),
-        None => no_socket(network, head, usable.len()),
-    }
+    InTheWay { closest: best.map(|(_, socket, finding)| (socket, finding)), fits }
 }
 
 fn told(network: &Network, head: HeadAt, socket: &str, finding: &Finding) -> WhyNot {
@@ -162,7 +189,7 @@ fn change(
         ..wishes
     };
     let mut helps = |plan: crate::plan::Plan| {
-        let tried = placed(&Network::of(Arc::new(plan)), lighter, go_on);
+        let tried = placed(&Network::of(Arc::new(plan)), lighter, &mut |_, now| go_on(now));
         tried.objective.dark_importance < dark && !tried.unplaced.iter().any(|(_, other)| *other == head)
     };
     for (circuit, name, switched_off) in switch_offs(network).into_iter().take(TRIES) {
@@ -185,7 +212,7 @@ fn change(
 }
 
 /// The plan with each base load off that its owner can switch off.
-fn switch_offs(network: &Network) -> Vec<(String, String, crate::plan::Plan)> {
+pub(super) fn switch_offs(network: &Network) -> Vec<(String, String, crate::plan::Plan)> {
     let mut plans = Vec::new();
     for (id, circuit) in &network.plan.circuits {
         for base in circuit.base.iter().filter(|base| base.owner_can_switch_off) {

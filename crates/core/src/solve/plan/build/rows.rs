@@ -4,8 +4,8 @@ use std::collections::HashMap;
 
 use crate::assess::{Assessment, HeadUse, SetupUse, chain, continuous_runs, line_drawn};
 use crate::network::{
-    At, CableAt, CircuitAt, Dense, HeadAt, Link, Network, PlacedHead, PlateAt, RcdAt, SetupAt, SocketAt,
-    SupplyAt,
+    At, CableAt, CircuitAt, CircuitNode, Dense, HeadAt, Link, Network, PlacedHead, PlateAt, RcdAt, SetupAt,
+    SocketAt, SupplyAt,
 };
 use crate::plan::EarthClass;
 use crate::solve::{Choice, Load, Row};
@@ -42,7 +42,7 @@ pub(super) struct Rows<'a> {
     runs: Dense<SetupAt, Dense<HeadAt, Minutes>>,
     taken: Vec<Vec<usize>>,
     known: HashMap<Sum, Option<usize>>,
-    strict: Vec<usize>,
+    strict: Vec<(usize, i64)>,
     made: Vec<Row>,
 }
 
@@ -65,9 +65,9 @@ impl<'a> Rows<'a> {
         self.made
     }
 
-    /// Rows that hold back more than the law does: arithmetic where the law sums phasors, a contract without
-    /// the time for which it may be passed.
-    pub fn strict(&self) -> Vec<usize> {
+    /// Rows that hold back more than the law may: arithmetic where the law sums phasors, a contract without the
+    /// time for which it may be passed. Each with a limit over which the law holds back for certain.
+    pub fn strict(&self) -> Vec<(usize, i64)> {
         self.strict.clone()
     }
 
@@ -80,15 +80,49 @@ impl<'a> Rows<'a> {
             self.made.push(row);
             self.made.len() - 1
         });
-        let is_strict = match sum {
-            Sum::Line(..) | Sum::Apparent(..) => true,
-            // A contract may be passed for some time a day, which only the whole tells.
-            Sum::Real(at, _) => self.network.supplies[at].contract.is_some(),
-            _ => false,
-        };
-        self.strict.extend(row.filter(|_| is_strict));
+        if let Some(row) = row {
+            let looser = self.looser(sum, self.made[row].limit);
+            self.strict.extend(looser.map(|limit| (row, limit)));
+        }
         self.known.insert(sum, row);
         row
+    }
+
+    /// What the arithmetic sum of a row can be at most within the law; `None` where that is the row's limit.
+    fn looser(&self, sum: Sum, limit: i64) -> Option<i64> {
+        match sum {
+            Sum::Line(at, setup, _) | Sum::Apparent(at, setup) => {
+                Some(self.over_power_factor(at, setup, limit))
+            }
+            Sum::Real(at, setup) => {
+                let contract = self.network.supplies[at].contract?;
+                let minutes = self.network.setups[setup].minutes;
+                let grace = self.network.region.contract_grace.iter();
+                let bears = grace.filter(|step| step.minutes_a_day.is_none_or(|most| !minutes.is_over(most)));
+                let times = bears.map(|step| step.times).fold(1.0, f64::max);
+                let most = nano((contract * times - self.empty.setups[setup].supplies[at].kw).0) + TOLERANCE;
+                (most > limit).then_some(most)
+            }
+            _ => None,
+        }
+    }
+
+    /// A sum of phasors is never less than its part in phase with the voltage, and every head brings at least
+    /// the least power factor of its amps to that. Loads between two lines are in phase with neither.
+    fn over_power_factor(&self, at: SupplyAt, setup: SetupAt, limit: i64) -> i64 {
+        const ANY: i64 = i64::MAX / 4;
+        let network = self.network;
+        let is_on_it = |circuit: &CircuitNode| circuit.supply.is_none_or(|own| own == at);
+        let has_pairs =
+            network.circuits.iter().any(|(_, own)| is_on_it(own) && own.line.conductors().len() == 2);
+        if has_pairs || limit < 0 {
+            return if has_pairs { ANY } else { limit };
+        }
+        let on = network.heads.indices().filter(|head| network.setups[setup].is_on[*head]);
+        let least = on.map(|head| network.heads[head].power_factor.value).fold(1.0, f64::min);
+        #[expect(clippy::cast_precision_loss, clippy::cast_possible_truncation, reason = "far under 2^53")]
+        let most = (limit as f64 / least.max(0.01)).ceil() as i64;
+        most
     }
 
     fn add(&mut self, choice: &mut Choice, sum: Sum, amount: i64) -> Option<usize> {
