@@ -72,7 +72,7 @@ fn keys(value: &Value) -> BTreeSet<&str> {
 fn the_json_has_exactly_these_names() {
     let office = without(OFFICE, &["RISER", "D1", "D2", "D3", "D4"]);
     let told = told(&shoot(&office, &["A", "B", "C", "D", "E"], 240, ""));
-    let names = ["ampwalk", "verdict", "proven", "summary", "reason", "ways_out", "hire"];
+    let names = ["ampwalk", "verdict", "proven", "stopped", "summary", "reason", "ways_out", "hire"];
     assert_eq!(keys(&told), names.into());
     assert_eq!(told["ampwalk"], 1);
     assert_eq!(keys(&told["reason"]), ["limit", "subject", "needed", "there", "unit", "text"].into());
@@ -120,7 +120,7 @@ fn a_search_that_is_stopped_at_once_says_that_nothing_is_proven() {
     let plan = shoot(FLAT, &["G", "B", "D"], 60, "");
     let run = run_with(&["generator", "-", "--json", "--seconds", "0"], &plan);
     assert_eq!(run.status, Some(1));
-    assert_eq!(run.json()["proven"], false);
+    assert_eq!((&run.json()["proven"], &run.json()["stopped"]), (&Value::from(false), &Value::from(true)));
     assert!(run.json()["summary"].as_str().unwrap().contains("not proven"), "{}", run.out);
 }
 

@@ -18,6 +18,8 @@ mod house;
 mod reason;
 mod trial;
 
+use std::cell::Cell;
+
 use crate::network::Network;
 use crate::rule::words::{list, number};
 use crate::solve::{Effort, Level, Progress};
@@ -93,6 +95,8 @@ pub struct ProducersAnswer {
     /// Whether that is proven: always for `no`; else, that no placement on the mains lights everything as the
     /// plan is. Unproven, one may exist that was not found.
     pub is_proven: bool,
+    /// Whether the caller stopped it, so that not everything was tried.
+    pub was_stopped: bool,
     /// The answer in a sentence or two.
     pub summary: String,
     /// What stands in the way; `None` with `no`.
@@ -120,10 +124,10 @@ pub fn generator(
     effort: Effort,
     go_on: &mut dyn FnMut(&Progress) -> bool,
 ) -> ProducersAnswer {
-    let mut is_stopped = false;
+    let stopped = Cell::new(false);
     let mut go_on = |now: &Progress| {
-        is_stopped = is_stopped || !go_on(now);
-        !is_stopped
+        stopped.set(stopped.get() || !go_on(now));
+        !stopped.get()
     };
     let house = deciding(network, effort, &mut go_on);
     if house.works {
@@ -131,6 +135,7 @@ pub fn generator(
         return ProducersAnswer {
             need: Need::No,
             is_proven: true,
+            was_stopped: stopped.get(),
             summary,
             reason: None,
             ways_out: Vec::new(),
@@ -143,8 +148,24 @@ pub fn generator(
     let ways_out = trial::ways_out(network, &house, &why, effort, &mut go_on);
     let hire = hire::hire(network, &reason::dark(network, &house));
     let need = if ways_out.is_empty() { Need::Yes } else { Need::OnlyIf };
-    let summary = told(network, need, is_proven, &ways_out, hire.as_ref());
-    ProducersAnswer { need, is_proven, summary, reason: Some(why), ways_out, hire, house: house.assignment }
+    let was_stopped = stopped.get();
+    let helps = match (ways_out.len(), was_stopped) {
+        (0, false) => "no small change was found that helps".to_owned(),
+        (0, true) => "it was stopped before every small change was tried".to_owned(),
+        (1, _) => "what is told here does without a generator".to_owned(),
+        (count, _) => format!("any one of {count} ways out does without a generator"),
+    };
+    let summary = told(network, is_proven, &helps, hire.as_ref());
+    ProducersAnswer {
+        need,
+        is_proven,
+        was_stopped,
+        summary,
+        reason: Some(why),
+        ways_out,
+        hire,
+        house: house.assignment,
+    }
 }
 
 /// Questions to the caller for which a search goes on after everything is lit, to move less and run less lead.
@@ -191,7 +212,7 @@ fn all_placed(assignment: &Assignment) -> String {
     )
 }
 
-fn told(network: &Network, need: Need, is_proven: bool, ways: &[WayOut], hire: Option<&Hire>) -> String {
+fn told(network: &Network, is_proven: bool, helps: &str, hire: Option<&Hire>) -> String {
     let heads = hire.map_or(String::new(), |hire| list(hire.heads.iter().map(|at| network.head_id(*at))));
     let sure = if is_proven {
         "Proven: as the plan is, no placement on house power lights everything."
@@ -199,16 +220,5 @@ fn told(network: &Network, need: Need, is_proven: bool, ways: &[WayOut], hire: O
         "As the plan is, no placement on house power was found that lights everything; that there is none is not \
          proven."
     };
-    match need {
-        Need::OnlyIf if ways.len() == 1 => {
-            format!("Not as the plan is, but what is told here does without a generator. {sure}")
-        }
-        Need::OnlyIf => {
-            format!(
-                "Not as the plan is, but any one of {} ways out does without a generator. {sure}",
-                ways.len()
-            )
-        }
-        _ => format!("The house does not carry {heads}, and no small change was found that helps. {sure}"),
-    }
+    format!("As it is, the house does not carry {heads}; {helps}. {sure}")
 }

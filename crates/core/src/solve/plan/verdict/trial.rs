@@ -9,15 +9,16 @@ use super::super::Sources;
 use super::change::{self, Case, Change};
 use super::house::{self, House, on_house};
 use super::reason::{self, Reason};
-use super::{Asks, WayOut, enough, size};
+use super::{Asks, SMALL, WayOut, enough, size};
 
-/// What trying changes may cost in all: heads, times sockets, times changes.
-const PATIENCE: usize = 250_000;
-/// So many are tried at least.
-const TRIES: usize = 12;
+/// What trying changes of one kind may cost: heads, times sockets, times changes.
+const PATIENCE: usize = 20_000;
+/// So many of a kind are tried at least.
+const LEAST: usize = 2;
 
 /// The first change of each kind that makes everything fit, each solved and assessed again; where none does
-/// by itself, those that help most, each with a second one. On a large plan not all have their turn.
+/// by itself, those that help most, each with a second one. On a large plan not all have
+/// their turn.
 pub(super) fn ways_out(
     network: &Network,
     house: &House,
@@ -26,9 +27,10 @@ pub(super) fn ways_out(
     go_on: &mut dyn FnMut(&Progress) -> bool,
 ) -> Vec<WayOut> {
     let enough = enough(network, effort);
-    let effort = Effort { rounds: enough.rounds / 5, nodes: enough.nodes / 2 };
-    let left = (PATIENCE / size(network)).max(TRIES);
-    let mut trial = Trial { effort, left, is_stopped: false, go_on };
+    let nodes = enough.nodes / 2 * SMALL / size(network).max(SMALL);
+    let effort = Effort { rounds: enough.rounds / 5, nodes };
+    let each = (PATIENCE / size(network)).max(LEAST);
+    let mut trial = Trial { effort, each, is_stopped: false, go_on };
     let (ways, halves) = trial.each_kind(&Case::new(network, house, why));
     if !ways.is_empty() {
         return ways;
@@ -70,17 +72,19 @@ enum Tried {
 /// Changes being tried.
 struct Trial<'a> {
     effort: Effort,
-    /// So many more are tried.
-    left: usize,
+    /// So many of a kind are tried.
+    each: usize,
     is_stopped: bool,
     go_on: &'a mut dyn FnMut(&Progress) -> bool,
 }
 
 impl Trial<'_> {
-    fn may_try(&mut self) -> bool {
-        let may = self.left > 0 && !self.is_stopped;
-        self.left = self.left.saturating_sub(1);
-        may
+    /// As many changes of a kind as are tried: its first ones, and its last, which is the most thorough.
+    fn some(&self, mut changes: Vec<Change>) -> Vec<Change> {
+        if changes.len() > self.each {
+            changes.drain(self.each - 1..changes.len() - 1);
+        }
+        changes
     }
 
     fn on_house(&mut self, network: &Network, sources: Sources) -> House {
@@ -94,23 +98,24 @@ impl Trial<'_> {
     fn each_kind(&mut self, case: &Case<'_>) -> (Vec<WayOut>, Vec<Half>) {
         let (mut ways, mut halves) = (Vec::new(), Vec::new());
         for kind in change::KINDS {
+            if self.is_stopped {
+                break;
+            }
             let kind = kind(case);
             if let Some(plan) = kind.at_best
                 && kind.changes.len() > 1
             {
                 let changed = Network::of(Arc::new(plan));
-                let helps = self.may_try().then(|| self.on_house(&changed, Sources::Mains));
+                let at_best = self.on_house(&changed, Sources::Mains);
                 let before = case.house.assignment.objective.dark_importance;
-                if helps.is_none_or(|at_best| {
-                    !at_best.works && at_best.assignment.objective.dark_importance >= before
-                }) {
+                if !at_best.works && at_best.assignment.objective.dark_importance >= before {
                     continue;
                 }
             }
             let mut has_half = false;
-            for change in kind.changes {
-                if !self.may_try() {
-                    break;
+            for change in self.some(kind.changes) {
+                if self.is_stopped {
+                    return (ways, halves);
                 }
                 match self.tried(change) {
                     Tried::Does(way) => {
