@@ -5,7 +5,7 @@ use std::time::Duration;
 use ampwalk_tui::effect::Effect;
 use ampwalk_tui::event::Event;
 use ampwalk_tui::model::{Model, Opening, Origin};
-use ampwalk_tui::placing::{Progress, work_out};
+use ampwalk_tui::placing::{Progress, answer};
 use ampwalk_tui::styled_text;
 use ampwalk_tui::theme::Theme;
 use ampwalk_tui::update::update;
@@ -49,8 +49,7 @@ fn drawn(model: &Model, size: (u16, u16)) -> Buffer {
 fn press(model: &mut Model, key: KeyCode) {
     for effect in update(model, Event::Key(KeyEvent::new(key, KeyModifiers::NONE))) {
         if let Effect::Place(request) = effect {
-            let placed = work_out(request, &mut |_| true);
-            update(model, Event::Placed(Box::new(placed)));
+            update(model, answer(request, &mut |_| true));
         }
     }
 }
@@ -117,6 +116,11 @@ pub const AFTER_A_TRIP: [KeyCode; 4] =
 /// The demo after that, then these keys.
 fn after_the_trip(size: (u16, u16), theme: Theme, then: &[KeyCode]) -> String {
     styled_text(&demo(size, theme, &[&AFTER_A_TRIP, then].concat()))
+}
+
+#[test]
+fn the_producers_answer_at_80_by_24() {
+    insta::assert_snapshot!(kept((80, 24), &[KeyCode::Char('G')]));
 }
 
 #[test]

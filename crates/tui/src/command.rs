@@ -286,6 +286,7 @@ pub static COMMANDS: &[Command] = &[
     command("board", ("Board", "Supplies, RCDs and circuits: used and free."), &["2"], SCREENS, |model, _| program::show(model, Screen::Board)),
     command("plot", ("Plot", "Heads on sockets, floor by floor."), &["3"], SCREENS, |model, _| program::show(model, Screen::Plot)),
     command("shoot", ("Shoot", "The setup that is being shot, in the order of striking."), &["4"], SCREENS, |model, _| program::show(model, Screen::Shoot)),
+    command("generator", ("is a generator needed", "Works out whether the house carries every head of every setup without a generator: no, only if, or yes; why, what else would do, and what to hire. The plan stays as it is."), &["G"], SCREENS, |model, effects| placing::ask(model, Wish::OnTheHouse, effects)).in_bar(30, "generator?").if_useful(|now| now.heads > 0),
     command("papers", ("Papers", "The sheets that can be printed."), &["5"], SCREENS, |model, _| program::show(model, Screen::Papers)),
     command("theme", ("change the theme", "Goes through the themes: dark, light, sixteen colours, none."), &[], NOT_TYPING, settings::next_theme),
     command("lengths", ("metres or feet", "Shows lengths in feet, or in metres again. The plan file and the sheets stay in metres."), &[], NOT_TYPING, settings::other_lengths),

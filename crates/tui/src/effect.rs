@@ -20,8 +20,8 @@ pub enum Effect {
     /// Remember this choice for every plan; where that does not work, answer with
     /// [`crate::event::Event::Told`].
     Keep(Setting),
-    /// Work this out aside, by [`crate::placing::work_out`]: tell now and then how far it is by
-    /// [`crate::event::Event::Placing`], and answer with [`crate::event::Event::Placed`].
+    /// Work this out aside, by [`crate::placing::answer`]: tell now and then how far it is by
+    /// [`crate::event::Event::Placing`], and answer with the event that comes of it.
     Place(Request),
     /// Stop working out the question of this number: nobody waits for it, or the best so far will do.
     StopPlacing(u64),

@@ -3,6 +3,7 @@
 use crossterm::event::{KeyEvent, MouseEvent};
 
 use crate::placing::{Placed, Progress};
+use crate::producer::Answered;
 
 /// What text stands on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -44,6 +45,8 @@ pub enum Event {
     },
     /// A question to the solver is answered.
     Placed(Box<Placed>),
+    /// The producer's question is answered.
+    Answered(Box<Answered>),
     /// The host has something to say.
     Told(String),
 }

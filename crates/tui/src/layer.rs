@@ -37,6 +37,8 @@ pub enum Layer {
     Ask(Ask),
     /// Why a head does not go on a socket, or what is wrong with it.
     WhyNot(Page),
+    /// Whether a generator is needed.
+    Producer(Page),
     /// Every key that works here.
     Help(Page),
     /// Every command by its name.

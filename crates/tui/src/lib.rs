@@ -22,6 +22,7 @@ pub mod model;
 mod paint;
 pub mod placing;
 pub mod plot;
+pub mod producer;
 pub mod scene;
 pub mod settings;
 #[cfg(test)]

@@ -11,6 +11,9 @@ use ampwalk_core::network::Network;
 use ampwalk_core::solve::plan::{Assignment, Start, Wishes, assign};
 use ampwalk_core::solve::{self, Effort};
 
+use crate::event::Event;
+use crate::producer;
+
 /// What is wished.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Wish {
@@ -20,6 +23,8 @@ pub enum Wish {
     Few,
     /// All of them, wherever they are now.
     Afresh,
+    /// All of them on the mains, to know whether a generator is needed: nothing is moved by it.
+    OnTheHouse,
 }
 
 impl Wish {
@@ -30,6 +35,7 @@ impl Wish {
             Self::Rest => "place-rest",
             Self::Few => "place-few",
             Self::Afresh => "place-afresh",
+            Self::OnTheHouse => "generator",
         }
     }
 
@@ -37,7 +43,7 @@ impl Wish {
         match self {
             Self::Rest => Start::Staying,
             Self::Few => Start::AsPlanned,
-            Self::Afresh => Start::Fresh,
+            Self::Afresh | Self::OnTheHouse => Start::Fresh,
         }
     }
 }
@@ -129,6 +135,15 @@ pub enum Ending {
     Finished,
     /// It was stopped: the best so far.
     Stopped,
+}
+
+/// Works a question out, and says so: as [`work_out`], or, where it is the producer's, as
+/// [`producer::work_out`].
+pub fn answer(request: Request, go_on: &mut dyn FnMut(&solve::Progress) -> bool) -> Event {
+    if request.wish == Wish::OnTheHouse {
+        return Event::Answered(Box::new(producer::work_out(request, go_on)));
+    }
+    Event::Placed(Box::new(work_out(request, go_on)))
 }
 
 /// Works a question out. `go_on` is told how far it is and asked whether to go on; once it says no, the

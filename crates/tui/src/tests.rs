@@ -10,6 +10,7 @@ mod letters;
 mod moving;
 mod over;
 mod placing;
+mod producer;
 mod storm;
 mod trip;
 
@@ -22,7 +23,7 @@ use crate::effect::Effect;
 use crate::event::Event;
 use crate::fixture;
 use crate::model::{Model, Opening, Origin};
-use crate::placing::{Request, work_out};
+use crate::placing::{Request, answer, work_out};
 use crate::theme::Theme;
 use crate::update::update;
 use crate::view;
@@ -88,8 +89,7 @@ impl Desk {
     /// The solver answers what it was asked, if it was.
     fn answer(&mut self) {
         let Some(request) = self.question.take() else { return };
-        let placed = work_out(request, &mut |_| true);
-        self.event(Event::Placed(Box::new(placed)));
+        self.event(answer(request, &mut |_| true));
     }
 
     /// Presses keys by their names, with spaces between.

@@ -54,6 +54,7 @@ fn on_event(model: &mut Model, event: Event) -> Vec<Effect> {
             Vec::new()
         }
         Event::Placed(placed) => crate::command::placing::placed(model, *placed),
+        Event::Answered(answered) => crate::command::placing::answered(model, &answered),
         Event::Ground(ground) => {
             on_ground(model, ground);
             Vec::new()

@@ -9,7 +9,7 @@ use std::thread;
 use std::time::{Duration, Instant};
 
 use ampwalk_tui::event::Event;
-use ampwalk_tui::placing::{Progress, Request, work_out};
+use ampwalk_tui::placing::{Progress, Request, answer};
 
 use super::inputs::Input;
 
@@ -59,7 +59,7 @@ impl Drop for Worker {
 fn work(request: Request, inputs: &Sender<Input>, stop: &AtomicBool) {
     let (number, from) = (request.number, Instant::now());
     let mut told = from;
-    let placed = work_out(request, &mut |now| {
+    let answered = answer(request, &mut |now| {
         if told.elapsed() >= TOLD_EVERY {
             told = Instant::now();
             let progress = Progress::of(now, from.elapsed());
@@ -68,5 +68,5 @@ fn work(request: Request, inputs: &Sender<Input>, stop: &AtomicBool) {
         }
         !stop.load(Ordering::Relaxed)
     });
-    let _ = inputs.send(Input::Event(Event::Placed(Box::new(placed))));
+    let _ = inputs.send(Input::Event(answered));
 }

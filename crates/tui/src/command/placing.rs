@@ -15,6 +15,7 @@ use crate::layer::Layer;
 use crate::model::Model;
 use crate::placing::{Fate, Moves, Placed, Placing, Progress, Request, State, Wish};
 use crate::plot::left as left_dark;
+use crate::producer::{self, Answered};
 use crate::text::count;
 use crate::view::moves::{SAFETY, proof};
 
@@ -42,7 +43,7 @@ pub(super) fn ask(model: &mut Model, wish: Wish, effects: &mut Vec<Effect>) {
 /// Why there is nothing to ask, in words.
 fn cannot(model: &Model, wish: Wish) -> Option<String> {
     let network = model.document.network();
-    if let Some(why) = model.document.read_only() {
+    if let Some(why) = model.document.read_only().filter(|_| wish != Wish::OnTheHouse) {
         return Some(format!("Only to be looked at: {why}"));
     }
     if network.setups.is_empty() {
@@ -105,13 +106,9 @@ pub(super) fn drop_question(model: &mut Model, effects: &mut Vec<Effect>) {
 /// Takes an answer in. One that nobody waits for any more is passed over.
 pub(crate) fn placed(model: &mut Model, placed: Placed) -> Vec<Effect> {
     let mut effects = Vec::new();
-    let number = placed.request.number;
-    let is_own = |layer: &Layer| matches!(layer, Layer::Placing(own) if own.request.number == number);
-    let Some(place) = model.layers.iter().position(is_own) else { return effects };
-    model.layers.remove(place);
+    let Some(place) = closed(model, &placed.request) else { return effects };
     let refused = if model.document.text() != placed.request.text {
-        let key = key_of(model, placed.request.wish);
-        Some(format!("The plan has changed since it was asked, so the answer was dropped: {key} asks anew"))
+        Some(stale(model, &placed.request))
     } else if placed.assignment.answer == Answer::None {
         Some(
             "Nothing can be taken: pinned heads break a limit already. f lists it, k takes a pin off"
@@ -137,6 +134,31 @@ pub(crate) fn placed(model: &mut Model, placed: Placed) -> Vec<Effect> {
         }
     }
     effects
+}
+
+/// Takes the producer's answer in. One that nobody waits for any more is passed over.
+pub(crate) fn answered(model: &mut Model, answered: &Answered) -> Vec<Effect> {
+    let Some(place) = closed(model, &answered.request) else { return Vec::new() };
+    if model.document.text() != answered.request.text {
+        let why = stale(model, &answered.request);
+        model.refuse(why);
+        return vec![Effect::Bell];
+    }
+    model.layers.insert(place, Layer::Producer(producer::page(answered)));
+    Vec::new()
+}
+
+/// Closes a question that is answered; where it stood, if anybody still waits for it.
+fn closed(model: &mut Model, request: &Request) -> Option<usize> {
+    let is_own = |layer: &Layer| matches!(layer, Layer::Placing(own) if own.request.number == request.number);
+    let place = model.layers.iter().position(is_own)?;
+    model.layers.remove(place);
+    Some(place)
+}
+
+fn stale(model: &Model, request: &Request) -> String {
+    let key = key_of(model, request.wish);
+    format!("The plan has changed since it was asked, so the answer was dropped: {key} asks anew")
 }
 
 /// Puts on what found a place; where heads stay dark, says why.

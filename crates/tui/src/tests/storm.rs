@@ -143,11 +143,11 @@ fn solver(dice: &mut Dice, desk: &mut Desk) {
     }
     let quick = Request { effort: Effort { rounds: 40, nodes: 100 }, ..question };
     let mut left = dice.roll(20);
-    let placed = work_out(quick, &mut |_| {
+    let answer = crate::placing::answer(quick, &mut |_| {
         left = left.saturating_sub(1);
         left > 0
     });
-    desk.event(Event::Placed(Box::new(placed)));
+    desk.event(answer);
 }
 
 /// One storm on one plan.

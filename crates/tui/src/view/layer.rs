@@ -52,7 +52,7 @@ pub(super) fn draw(model: &Model, layer: &Layer, body: Rect, buffer: &mut Buffer
         // It is drawn over what lies below.
         Layer::Placing(_) => {}
         Layer::Ask(ask) => ask::draw(model, ask, body, buffer, hits),
-        Layer::WhyNot(page) => draw_page(model, page, &[], body, buffer, hits),
+        Layer::WhyNot(page) | Layer::Producer(page) => draw_page(model, page, &[], body, buffer, hits),
         Layer::Help(page) => draw_page(model, page, &[palette_hint(model)], body, buffer, hits),
         Layer::Palette(prompt) => draw_palette(model, prompt, body, buffer, hits),
         Layer::Find(prompt) => draw_find(model, prompt, body, buffer, hits),
@@ -99,7 +99,11 @@ fn visible(heights: &[u16], chosen: usize, area: Rect) -> Vec<(usize, Rect)> {
 
 fn page_lines(page: &Page, last: &[String], cells: usize) -> Vec<String> {
     let all = page.paragraphs.iter().chain(last);
-    all.flat_map(|paragraph| wrap_hanging(paragraph, cells)).collect()
+    // An empty paragraph is a blank line.
+    let lines = |paragraph: &String| {
+        if paragraph.is_empty() { vec![String::new()] } else { wrap_hanging(paragraph, cells) }
+    };
+    all.flat_map(lines).collect()
 }
 
 /// Wraps a paragraph; where it begins with a key and a gap, what follows stays behind the gap.

@@ -36,6 +36,7 @@ fn what(placing: &Placing) -> String {
         Wish::Rest => "PUTTING ON the heads that are left",
         Wish::Few => "WORKING OUT sockets for all heads, with few moves",
         Wish::Afresh => "WORKING OUT sockets for all heads, afresh",
+        Wish::OnTheHouse => "WORKING OUT whether the house carries all heads without a generator",
     };
     match placing.state {
         State::Working => what.to_owned(),
@@ -55,6 +56,7 @@ fn after(placing: &Placing) -> String {
     let best = match placing.request.wish {
         Wish::Rest => "enter puts on the best so far",
         Wish::Few | Wish::Afresh => "enter shows the best so far",
+        Wish::OnTheHouse => "enter shows what is known so far",
     };
     format!("The plan is as it was until then. {best}; esc stops and changes nothing.")
 }
