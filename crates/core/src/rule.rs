@@ -102,7 +102,7 @@ impl Rule {
     /// Its place in the table.
     #[must_use]
     pub fn place(&self) -> usize {
-        RULES.iter().position(|rule| rule.id == self.id).unwrap_or(RULES.len())
+        RULES.iter().position(|rule| std::ptr::eq(rule, self)).unwrap_or(RULES.len())
     }
 }
 

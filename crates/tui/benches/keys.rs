@@ -52,6 +52,8 @@ const CASES: &[Case] = &[
     case("an explanation", "2 down down w", "down"),
     case("help", "?", "down"),
     case("find, typed", "/", "h 1 backspace backspace"),
+    case("after a trip", "! 1 1 1", "down"),
+    case("one line, typed", "1 n", "G backspace"),
     case("palette, typed", ":", "t h backspace backspace"),
     case("an edit: pin", "", "k"),
     case("an edit: undo and redo", "k", "u U"),

@@ -3,30 +3,30 @@
 //! The head is taken out once, in every setup that a drop would change; each socket then adds it
 //! back to the few sums that it touches and runs the same checks as a whole assessment does.
 
+mod trial;
+mod upstream;
+
 use std::collections::HashMap;
 
 use crate::assess::{Assessment, Finding};
 use crate::network::{
-    CircuitAt, Dense, HeadAt, Link, Network, RcdAt, SetupAt, SocketAt, Terminals, lead_needed, plan_order,
+    CircuitAt, Dense, HeadAt, Link, Network, RcdAt, SetupAt, SocketAt, lead_needed, plan_order,
 };
-use crate::physics::residual::Outcome;
 use crate::plan::Placement;
-use crate::rule::scope::{
-    Context, Dropped, check_circuit, check_head, check_rcd, check_socket, check_supply, once_each,
-};
+use crate::rule::scope::{Context, Dropped, check_head, check_socket, once_each};
 use crate::rule::setup::{Fed, fed, neighbour_findings, neighbours};
-use crate::rule::{CircuitScope, DROP_HIGH, HeadScope, RcdScope, Severity, SocketScope, SupplyScope};
+use crate::rule::{DROP_HIGH, HeadScope, Severity, SocketScope};
 use crate::unit::{Amps, Metres, MilliAmps, Minutes};
 
-use super::conflict::{self, is_in_conflict};
-use super::neutrals;
-use super::order::{Runs, continuous_runs, runs_of_head, strike_order};
+use super::order::{Runs, continuous_runs, runs_of_head};
 use super::outlook::words;
 use super::places::{head_use, with_head};
 use super::plug::settle_volts;
 use super::stock::{Stock, pick_links};
-use super::tally::{chain, feed, line_drawn, setup_use_without, struck};
-use super::usage::{CircuitUse, HeadUse, RcdUse, SetupUse, SocketUse};
+use super::tally::{feed, setup_use_without};
+use super::usage::{HeadUse, SetupUse, SocketUse};
+use trial::{Trials, Tried};
+use upstream::Upstream;
 
 /// How a drop on a socket would turn out, best first.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -109,10 +109,14 @@ impl Hand {
     ) -> Self {
         let runs = continuous_runs(network);
         let affected = affected(network, setup, head, extent);
-        let mut lifted = assessment.setups.clone();
-        for at in &affected {
-            lifted[*at] = setup_use_without(network, *at, &runs, Some(head));
-        }
+        let lifted: Dense<SetupAt, SetupUse> = assessment
+            .setups
+            .iter()
+            .map(|(at, used)| match affected.contains(&at) {
+                true => setup_use_without(network, at, &runs, Some(head)),
+                false => used.clone(),
+            })
+            .collect();
         let neighbours = affected.iter().map(|at| (*at, neighbours(network, &lifted[*at], head))).collect();
         let from =
             network.setups[setup].placed[head].as_ref().map(|placed| (placed.socket, placed.links.clone()));
@@ -124,9 +128,9 @@ impl Hand {
     /// What would happen at every socket: those that fit first, then the nearest.
     #[must_use]
     pub fn ranked(&self, network: &Network) -> Vec<Consequence> {
-        let mut ranks = Ranks::new();
+        let mut trials = Trials::new();
         let mut all: Vec<Consequence> =
-            network.sockets.indices().map(|socket| self.drop_on(network, socket, &mut ranks)).collect();
+            network.sockets.indices().map(|socket| self.drop_on(network, socket, &mut trials)).collect();
         all.sort_by(|a, b| {
             let metres = |consequence: &Consequence| consequence.lead_needed.map_or(f64::MAX, |m| m.0);
             a.outlook.cmp(&b.outlook).then(metres(a).total_cmp(&metres(b)))
@@ -137,12 +141,12 @@ impl Hand {
     /// What would happen at one socket.
     #[must_use]
     pub fn at(&self, network: &Network, socket: SocketAt) -> Consequence {
-        self.drop_on(network, socket, &mut Ranks::new())
+        self.drop_on(network, socket, &mut Trials::new())
     }
 
     /// What would happen at one socket with these leads.
     pub(crate) fn at_with(&self, network: &Network, socket: SocketAt, links: Vec<Link>) -> Consequence {
-        self.drop_with(network, socket, links, &mut Ranks::new())
+        self.drop_with(network, socket, links, &mut Trials::new())
     }
 
     /// What the plan would say of the head after such a drop.
@@ -158,7 +162,7 @@ impl Hand {
         }
     }
 
-    fn drop_on(&self, network: &Network, socket: SocketAt, ranks: &mut Ranks) -> Consequence {
+    fn drop_on(&self, network: &Network, socket: SocketAt, trials: &mut Trials) -> Consequence {
         let node = &network.heads[self.head];
         let needed =
             lead_needed(&network.sockets[socket].place, &node.place, network.plan.location.stair, node.tail);
@@ -166,7 +170,7 @@ impl Hand {
             Some((from, links)) if *from == socket => links.clone(),
             _ => pick_links(network, &self.stock, socket, self.head, needed),
         };
-        self.drop_with(network, socket, links, ranks)
+        self.drop_with(network, socket, links, trials)
     }
 
     fn drop_with(
@@ -174,7 +178,7 @@ impl Hand {
         network: &Network,
         socket: SocketAt,
         links: Vec<Link>,
-        ranks: &mut Ranks,
+        trials: &mut Trials,
     ) -> Consequence {
         let node = &network.heads[self.head];
         let needed =
@@ -191,7 +195,7 @@ impl Hand {
             lead_needed: needed,
         };
         for setup in &self.affected {
-            self.add_back(network, *setup, &mut consequence, ranks);
+            self.add_back(network, *setup, &mut consequence, trials);
         }
         once_each(&mut consequence.findings);
         let in_view = |finding: &Finding| finding.setup != Some(self.setup);
@@ -222,17 +226,23 @@ impl Hand {
     }
 
     /// Adds the head back in one setup, to the sums that it touches, and runs their checks.
-    fn add_back(&self, network: &Network, setup: SetupAt, consequence: &mut Consequence, ranks: &mut Ranks) {
+    fn add_back(
+        &self,
+        network: &Network,
+        setup: SetupAt,
+        consequence: &mut Consequence,
+        trials: &mut Trials,
+    ) {
         let (socket, head, lifted) = (consequence.socket, self.head, &self.lifted[setup]);
         let used = head_use(network, head, Some((socket, &consequence.links)));
-        let order = ranks.of(network, setup, self, &used);
-        order.heads[head] = Some(used);
-        order.runs[head] = self.run(network, setup, socket);
-        let plugs = with_head(network, setup, &lifted.sockets[socket], head, &order.heads);
-        let sharing = share_leads(network, &plugs, &mut order.heads);
-        self.check_with(network, setup, consequence, &plugs, &sharing, order);
+        let tried = trials.of(network, setup, self, &used);
+        let heads = &mut tried.order.heads;
+        heads[head] = Some(used);
+        let plugs = with_head(network, setup, &lifted.sockets[socket], head, heads);
+        let sharing = share_leads(network, &plugs, heads);
+        self.check_with(network, setup, consequence, &plugs, &sharing, tried);
         for other in sharing.into_iter().filter(|other| *other != head) {
-            order.heads[other].clone_from(&lifted.heads[other]);
+            tried.order.heads[other].clone_from(&lifted.heads[other]);
         }
     }
 
@@ -244,148 +254,62 @@ impl Hand {
         consequence: &mut Consequence,
         plugs: &SocketUse,
         sharing: &[HeadAt],
-        order: &Order,
+        tried: &mut Tried,
     ) {
-        let (socket, head, lifted) = (consequence.socket, self.head, &self.lifted[setup]);
-        let (heads, reach) = (&order.heads, network.reach_of(socket));
+        let (socket, head) = (consequence.socket, self.head);
+        let Tried { order, known } = tried;
+        let heads = &order.heads;
         let Some(used) = &heads[head] else { return };
-        let dropped = Dropped {
-            setups: &self.affected,
-            supply: reach.supply(),
-            kw: used.terminals.power(used.amps, network.heads[head].power_factor.value).into(),
-        };
-        let context = Context { network, setup, setups: &self.lifted, dropped: Some(dropped) };
+        let context = self.context(network, setup, used);
         let found = &mut consequence.findings;
         check_head(&HeadScope { context, head, used }, found);
         check_sharing(context, sharing.iter().copied().filter(|other| *other != head), heads, found);
         check_socket(&SocketScope { context, socket, used: plugs }, found);
-        let Settled { circuits: settled, rcds: devices, ranks } = self.settled(network, setup, used, order);
-        for (at, circuit) in &settled {
-            check_circuit(&CircuitScope { context, heads, circuit: *at, used: circuit }, found);
-            if setup == self.setup && reach.candidates == [*at] {
-                consequence.circuit = Some((*at, circuit.limit - circuit.possible));
-            }
+        let upstream = known.upstream(self, context, (socket, used), order, sharing);
+        found.extend_from_slice(&upstream.of_circuits);
+        self.check_boxes(context, socket, &upstream, found);
+        found.extend_from_slice(&upstream.of_devices);
+        if setup == self.setup {
+            (consequence.circuit, consequence.rcd) = (upstream.circuit_left, upstream.rcd_left);
         }
-        for part in reach.sockets.iter().filter(|part| part.certain && part.what != socket) {
-            // The outlet that the distribution box hangs on carries the head, too.
-            let mut boxed = lifted.sockets[part.what].clone();
-            let now = |at: CircuitAt| {
-                let changed = settled.iter().find(|(circuit, _)| *circuit == at);
-                changed.map_or(&lifted.circuits[at], |(_, used)| used)
-            };
-            let (amps, hanging) = feed(&network.sockets[part.what].feeds, now);
-            (boxed.amps, boxed.feed, boxed.fed) = (boxed.amps - boxed.feed + amps, amps, hanging);
-            check_socket(&SocketScope { context, socket: part.what, used: &boxed }, found);
-        }
-        for (rcd, device) in &devices {
-            check_rcd(&RcdScope { context, heads, rcd: *rcd, used: device, changed: &devices }, found);
-            if device.outcome == Outcome::MayTrip {
-                consequence.odds = Some(consequence.odds.map_or(device.odds, |odds| odds.max(device.odds)));
-            }
-            let left = device.room.room.low - device.possible_peak;
-            let tightest = consequence.rcd.is_none_or(|(_, least)| least.is_over(left));
-            if setup == self.setup && !device.room.absent && tightest {
-                consequence.rcd = Some((*rcd, left));
-            }
-        }
-        for (at, supply) in lifted.supplies.iter() {
-            if !reach.supplies.iter().any(|part| part.what.0 == at) {
-                continue;
-            }
-            let mut supply = supply.clone();
-            if reach.supply() == Some(at) {
-                supply.add_head(network, head, used);
-                let rank = |head: &HeadAt| match &ranks {
-                    Some(ranks) => ranks.get(head).copied().unwrap_or(usize::MAX),
-                    None => order.ranks[*head],
-                };
-                supply.heads.sort_by_key(rank);
-            }
-            for part in reach.supplies.iter().filter(|part| part.what.0 == at) {
-                supply.add_current(network, head, used, *part);
-            }
-            check_supply(&SupplyScope { context, heads, supply: at, used: &supply }, found);
+        if let Some(odds) = upstream.odds {
+            consequence.odds = Some(consequence.odds.map_or(odds, |most| most.max(odds)));
         }
         if let (Some(fed), Some(near)) = (fed(network, head, socket), self.neighbours.get(&setup)) {
             neighbour_findings(context, &fed, near, found);
         }
     }
 
-    /// The circuits and RCDs that the head loads at its socket, with it, in the order of striking.
-    fn settled(&self, network: &Network, setup: SetupAt, used: &HeadUse, order: &Order) -> Settled {
-        let (head, lifted) = (self.head, &self.lifted[setup]);
-        let mut settled = Settled { circuits: Vec::new(), rcds: Vec::new(), ranks: None };
-        let Some(socket) = used.socket else { return settled };
+    /// The outlet that a distribution box hangs on carries the head, too.
+    fn check_boxes(
+        &self,
+        context: Context<'_>,
+        socket: SocketAt,
+        upstream: &Upstream,
+        found: &mut Vec<Finding>,
+    ) {
+        let (network, lifted) = (context.network, &self.lifted[context.setup]);
         let reach = network.reach_of(socket);
-        for part in &reach.circuits {
-            let mut circuit = lifted.circuits[part.what].clone();
-            circuit.add_head(head, used.amps, line_drawn(network, reach, part.what), part.certain);
-            if let Some(neutral) = network.circuits[part.what].neutral {
-                circuit.neutral = Some(neutrals::with_head(network, lifted, reach, (head, used), neutral));
-            }
-            settled.circuits.push((part.what, circuit));
+        for part in reach.sockets.iter().filter(|part| part.certain && part.what != socket) {
+            let mut boxed = lifted.sockets[part.what].clone();
+            let now = |at: CircuitAt| {
+                let changed = upstream.circuits.iter().find(|(circuit, _)| *circuit == at);
+                changed.map_or(&lifted.circuits[at], |(_, used)| used)
+            };
+            let (amps, hanging) = feed(&network.sockets[part.what].feeds, now);
+            (boxed.amps, boxed.feed, boxed.fed) = (boxed.amps - boxed.feed + amps, amps, hanging);
+            check_socket(&SocketScope { context, socket: part.what, used: &boxed }, found);
         }
-        for (rcd, certainty) in chain(network, socket) {
-            let mut device = lifted.rcds[rcd].clone();
-            device.order.push((head, certainty));
-            settled.rcds.push((rcd, device));
-        }
-        settled.settle(network, order, |head| order.ranks[head]);
-        let is_touched = |at: CircuitAt| settled.circuits.iter().any(|(circuit, _)| *circuit == at);
-        let elsewhere = lifted.in_conflict.iter().copied().filter(|at| !is_touched(*at));
-        let here = settled
-            .circuits
-            .iter()
-            .filter(|(at, used)| is_in_conflict(network, setup, *at, used, &order.heads))
-            .map(|(at, _)| *at);
-        let in_conflict: Vec<CircuitAt> = elsewhere.chain(here).collect();
-        let sums = conflict::Sums {
-            network,
-            setup,
-            heads: &order.heads,
-            circuits: &lifted.circuits,
-            rcds: &lifted.rcds,
-            changed_circuits: &settled.circuits,
-            changed_rcds: &settled.rcds,
-        };
-        // What a battery station gives for moments hangs on the order of all heads, else only groups that
-        // the head is in can turn out in another way.
-        let orders_all = network.plan.supplies.values().any(|supply| supply.peak_kw.is_some());
-        let concerns = |group: &conflict::Group| {
-            orders_all
-                || settled.circuits.iter().any(|(at, _)| group.circuits.contains(at))
-                || settled.rcds.iter().any(|(at, _)| group.rcds.contains(at))
-        };
-        if let Some(better) = conflict::reordered(&sums, &in_conflict, &order.falling, concerns) {
-            let ranks: HashMap<HeadAt, usize> =
-                better.into_iter().enumerate().map(|(rank, head)| (head, rank)).collect();
-            settled.settle(network, order, |head| ranks.get(&head).copied().unwrap_or(usize::MAX));
-            settled.ranks = Some(ranks);
-        }
-        settled
     }
-}
 
-/// What a head in hand changes at a socket.
-struct Settled {
-    circuits: Vec<(CircuitAt, CircuitUse)>,
-    rcds: Vec<(RcdAt, RcdUse)>,
-    /// Each head's place in the order of striking, where it is not the falling one.
-    ranks: Option<HashMap<HeadAt, usize>>,
-}
-
-impl Settled {
-    /// Works out what follows from the sums, with the heads in this order.
-    fn settle(&mut self, network: &Network, order: &Order, rank: impl Fn(HeadAt) -> usize) {
-        for (at, circuit) in &mut self.circuits {
-            circuit.draws.sort_by_key(|(head, _)| rank(*head));
-            circuit.heads.sort_by_key(|head| rank(*head));
-            circuit.settle(network, *at, &order.heads, &order.runs);
-        }
-        for (at, device) in &mut self.rcds {
-            device.order.sort_by_key(|(head, _)| rank(*head));
-            device.settle(network, *at, &order.heads);
-        }
+    /// The setup that is looked at, with the head as it would be used.
+    fn context<'a>(&'a self, network: &'a Network, setup: SetupAt, used: &HeadUse) -> Context<'a> {
+        let dropped = Dropped {
+            setups: &self.affected,
+            supply: used.socket.and_then(|socket| network.reach_of(socket).supply()),
+            kw: used.terminals.power(used.amps, network.heads[self.head].power_factor.value).into(),
+        };
+        Context { network, setup, setups: &self.lifted, dropped: Some(dropped) }
     }
 }
 
@@ -434,43 +358,4 @@ fn affected(network: &Network, setup: SetupAt, head: HeadAt, extent: Extent) -> 
         .indices()
         .filter(|at| *at != setup && network.setups[*at].is_on[head] && !has_own(*at));
     std::iter::once(setup).chain(others).collect()
-}
-
-/// The strike order with the head in it, for each setup and each kind of terminals.
-struct Ranks {
-    orders: HashMap<(SetupAt, u64, u8), Order>,
-}
-
-struct Order {
-    /// Falling strike leakage, after what the crew insists on.
-    falling: Vec<HeadAt>,
-    /// Each head's place in that order.
-    ranks: Dense<HeadAt, usize>,
-    /// Heads that are on; the caller puts in the one in hand.
-    heads: Dense<HeadAt, Option<HeadUse>>,
-    /// How long heads burn on the same circuit; the caller puts in the one in hand.
-    runs: Dense<HeadAt, Minutes>,
-}
-
-impl Ranks {
-    fn new() -> Self {
-        Self { orders: HashMap::new() }
-    }
-
-    fn of(&mut self, network: &Network, setup: SetupAt, hand: &Hand, used: &HeadUse) -> &mut Order {
-        let Terminals { volts, lines } = used.terminals;
-        self.orders.entry((setup, volts.0.to_bits(), lines)).or_insert_with(|| {
-            let mut heads = hand.lifted[setup].heads.clone();
-            heads[hand.head] = Some(used.clone());
-            let falling = strike_order(network, setup, |head| {
-                let used = heads[head].as_ref().filter(|used| used.socket.is_some())?;
-                Some(struck(network, head, used))
-            });
-            let mut ranks = Dense::filled(network.heads.len(), usize::MAX);
-            for (rank, head) in falling.iter().enumerate() {
-                ranks[*head] = rank;
-            }
-            Order { falling, ranks, heads, runs: hand.runs[setup].clone() }
-        })
-    }
 }

@@ -308,7 +308,7 @@ impl<'a> Sums<'a> {
 
     fn finish(mut self, heads: &Dense<HeadAt, Option<HeadUse>>, runs: &Dense<HeadAt, Minutes>) -> Summed {
         for (circuit, used) in self.circuits.iter_mut() {
-            used.settle(self.network, circuit, heads, runs);
+            used.settle(self.network, circuit, heads, |head| runs[head]);
         }
         for (rcd, used) in self.rcds.iter_mut() {
             used.settle(self.network, rcd, heads);

@@ -174,7 +174,7 @@ pub struct RcdUse {
 }
 
 /// Whether something is so, or may be.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub(crate) enum Certainty {
     Certain,
     Possible,
@@ -371,7 +371,7 @@ impl CircuitUse {
         network: &Network,
         circuit: CircuitAt,
         heads: &Dense<HeadAt, Option<HeadUse>>,
-        runs: &Dense<HeadAt, Minutes>,
+        run: impl Fn(HeadAt) -> Minutes,
     ) {
         let node = &network.circuits[circuit];
         let busiest = |lines: &[Amps; 3]| lines[0].max(lines[1]).max(lines[2]);
@@ -380,7 +380,7 @@ impl CircuitUse {
         self.amps = busiest(&self.line_amps);
         self.possible = busiest(&self.line_possible) + reserve;
         let factor = network.region.continuous_factor.filter(|_| {
-            self.heads.iter().chain(&self.possible_heads).any(|head| runs[*head].reaches(CONTINUOUS))
+            self.heads.iter().chain(&self.possible_heads).any(|head| run(*head).reaches(CONTINUOUS))
         });
         self.continuous = factor.is_some();
         self.limit = node.breaker_warm * factor.unwrap_or(1.0);

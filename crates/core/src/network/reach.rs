@@ -5,7 +5,7 @@ use crate::network::{CircuitAt, RcdAt, SocketAt, SupplyAt};
 use crate::plan::Line;
 
 /// One thing upstream.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Part<T> {
     /// The thing.
     pub what: T,

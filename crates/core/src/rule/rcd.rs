@@ -66,29 +66,52 @@ fn room_words(scope: &RcdScope<'_>) -> String {
 
 /// The remedy that fits: another RCD for the head that peaks.
 fn move_away(scope: &RcdScope<'_>) -> String {
+    scope.move_away.get_or_init(|| where_to_move(scope)).clone()
+}
+
+fn where_to_move(scope: &RcdScope<'_>) -> String {
     let network = scope.context.network;
     let Some((head, peak)) = worst_strike(scope) else { return String::new() };
     let id = &network.heads[head].id;
-    let rcd = &network.region.words.rcd;
+    match roomiest_for(scope, head) {
+        Some((at, left)) => {
+            format!("move {id} to a socket behind {}: {} mA left there", network.rcds[at].id, number(left.0))
+        }
+        None => {
+            let rcd = &network.region.words.rcd;
+            format!("move {id}, {} mA when it is switched on, behind another {rcd}", number(peak.0))
+        }
+    }
+}
+
+/// Of the few RCDs with most room left, none of them in one chain with this one, the one that would have
+/// most left with a head more; `None` where none bears it.
+fn roomiest_for(scope: &RcdScope<'_>, head: HeadAt) -> Option<(RcdAt, MilliAmps)> {
+    let network = scope.context.network;
     let setup = &scope.context.setups[scope.context.setup];
     let chain = &network.rcds[scope.rcd].upstream;
     let elsewhere = setup
         .roomiest
         .iter()
         .filter(|at| **at != scope.rcd && !chain.contains(at))
-        .filter(|at| !network.rcds[**at].upstream.contains(&scope.rcd))
-        .filter_map(|at| {
-            let low = setup.rcds[*at].room.room.low;
-            let with_it = peak_with(scope, *at, head);
-            low.reaches(with_it).then(|| (*at, low - with_it))
-        })
-        .reduce(|best, next| if next.1.is_over(best.1) { next } else { best });
-    match elsewhere {
-        Some((at, left)) => {
-            format!("move {id} to a socket behind {}: {} mA left there", network.rcds[at].id, number(left.0))
+        .filter(|at| !network.rcds[**at].upstream.contains(&scope.rcd));
+    let mut best: Option<(RcdAt, MilliAmps)> = None;
+    for at in elsewhere {
+        let used = &setup.rcds[*at];
+        let low = used.room.room.low;
+        // With a head more there is no more left than there is now.
+        let is_new = used.order.iter().all(|(other, _)| *other != head);
+        let is_no_better = |(_, left)| !(low - used.possible_peak).is_over(left);
+        if is_new && best.is_some_and(is_no_better) {
+            continue;
         }
-        None => format!("move {id}, {} mA when it is switched on, behind another {rcd}", number(peak.0)),
+        let with_it = peak_with(scope, *at, head);
+        let left = low - with_it;
+        if low.reaches(with_it) && best.is_none_or(|(_, most)| left.is_over(most)) {
+            best = Some((*at, left));
+        }
     }
+    best
 }
 
 /// Most that would leak through an RCD while its heads, and one more, are struck in order.

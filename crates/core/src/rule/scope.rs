@@ -1,5 +1,6 @@
 //! What the checks look at, and the runs over it.
 
+use std::cell::OnceCell;
 use std::collections::HashSet;
 use std::sync::LazyLock;
 
@@ -77,9 +78,21 @@ pub struct RcdScope<'a> {
     pub(crate) used: &'a RcdUse,
     /// Devices that carry other heads than in the setup, where one is in hand.
     pub(crate) changed: &'a [(RcdAt, RcdUse)],
+    /// Where a head had better be: several findings of one device say it.
+    pub(super) move_away: OnceCell<String>,
 }
 
-impl RcdScope<'_> {
+impl<'a> RcdScope<'a> {
+    /// A device that is looked at, as `used` says.
+    pub(crate) const fn new(
+        context: Context<'a>,
+        heads: &'a Dense<HeadAt, Option<HeadUse>>,
+        (rcd, used): (RcdAt, &'a RcdUse),
+        changed: &'a [(RcdAt, RcdUse)],
+    ) -> Self {
+        Self { context, heads, rcd, used, changed, move_away: OnceCell::new() }
+    }
+
     /// What another RCD sees.
     pub(super) fn rcd_use(&self, rcd: RcdAt) -> &RcdUse {
         let changed = self.changed.iter().find(|(at, _)| *at == rcd);
@@ -147,7 +160,7 @@ impl<'a> Context<'a> {
             check_circuit(&CircuitScope { context, heads, circuit, used }, found);
         }
         for (rcd, used) in setup.rcds.iter() {
-            check_rcd(&RcdScope { context, heads, rcd, used, changed: &[] }, found);
+            check_rcd(&RcdScope::new(context, heads, (rcd, used), &[]), found);
         }
         for (supply, used) in setup.supplies.iter() {
             check_supply(&SupplyScope { context, heads, supply, used }, found);

@@ -40,8 +40,10 @@ fn drawn(desk: &Desk) -> Buffer {
 #[test]
 fn names_of_any_script_keep_every_column_in_its_place() {
     let (wide, plain) = (house(|wide, _| wide.to_owned()), house(|_, plain| plain.to_owned()));
-    let scripts =
-        ["", "enter", "1", "2", "4", "5", "f", "i", "E", "w", "/", "right", "1 down E", "enter t", "R"];
+    let scripts = [
+        "", "enter", "1", "2", "4", "5", "f", "i", "E", "w", "/", "right", "1 down E", "enter t", "R", "!",
+        "! 1 1 1", "n",
+    ];
     for size in [(40, 15), (57, 20), (80, 24), (100, 30), (160, 50)] {
         for script in scripts {
             let mut desks = [&wide, &plain].map(|text| Desk::opened(text, size, Origin::File));

@@ -163,6 +163,11 @@ fn storm(seed: u64, events: usize) {
             let event = event(&mut dice, desk.model.size);
             desk.event(event);
         }
+        if desk.effects.contains(&Effect::AskTime) {
+            // Also what is no time at all.
+            let now = dice.one_of(&["2026-03-02T14:05:31", "2026-12-31T23:59:59", ""]);
+            desk.event(Event::Time(now.to_owned()));
+        }
         let screen = desk.screen();
         assert_eq!(screen.lines().count(), usize::from(desk.model.size.1), "seed {seed}");
         desk.effects.clear();

@@ -1,0 +1,70 @@
+//! What is worked out once while a head is tried on one socket after the other.
+
+use std::collections::HashMap;
+
+use super::Hand;
+use super::upstream::Known;
+use crate::assess::order::strike_order;
+use crate::assess::tally::struck;
+use crate::assess::usage::HeadUse;
+use crate::network::{Dense, HeadAt, Network, SetupAt, Terminals};
+use crate::unit::Minutes;
+
+/// What is known of trials, for each setup and each kind of terminals.
+pub(super) struct Trials {
+    of: HashMap<(SetupAt, u64, u8), Tried>,
+}
+
+/// What is known of trials in one setup at one kind of terminals.
+pub(super) struct Tried {
+    pub order: Order,
+    pub known: Known,
+}
+
+/// The strike order with the head in it.
+pub(super) struct Order {
+    /// Falling strike leakage, after what the crew insists on.
+    pub falling: Vec<HeadAt>,
+    /// Each head's place in that order.
+    pub ranks: Dense<HeadAt, usize>,
+    /// Heads that are on; the caller puts in the one in hand.
+    pub heads: Dense<HeadAt, Option<HeadUse>>,
+    /// How long heads burn on the same circuit; the caller puts in the one in hand.
+    pub runs: Dense<HeadAt, Minutes>,
+}
+
+impl Trials {
+    pub(super) fn new() -> Self {
+        Self { of: HashMap::new() }
+    }
+
+    pub(super) fn of(
+        &mut self,
+        network: &Network,
+        setup: SetupAt,
+        hand: &Hand,
+        used: &HeadUse,
+    ) -> &mut Tried {
+        let Terminals { volts, lines } = used.terminals;
+        self.of.entry((setup, volts.0.to_bits(), lines)).or_insert_with(|| Tried {
+            order: Order::new(network, setup, hand, used),
+            known: Known::default(),
+        })
+    }
+}
+
+impl Order {
+    fn new(network: &Network, setup: SetupAt, hand: &Hand, used: &HeadUse) -> Self {
+        let mut heads = hand.lifted[setup].heads.clone();
+        heads[hand.head] = Some(used.clone());
+        let falling = strike_order(network, setup, |head| {
+            let used = heads[head].as_ref().filter(|used| used.socket.is_some())?;
+            Some(struck(network, head, used))
+        });
+        let mut ranks = Dense::filled(network.heads.len(), usize::MAX);
+        for (rank, head) in falling.iter().enumerate() {
+            ranks[*head] = rank;
+        }
+        Self { falling, ranks, heads, runs: hand.runs[setup].clone() }
+    }
+}
