@@ -112,9 +112,12 @@ impl Hand {
         let lifted: Dense<SetupAt, SetupUse> = assessment
             .setups
             .iter()
-            .map(|(at, used)| match affected.contains(&at) {
-                true => setup_use_without(network, at, &runs, Some(head)),
-                false => used.clone(),
+            .map(|(at, used)| {
+                if affected.contains(&at) {
+                    setup_use_without(network, at, &runs, Some(head))
+                } else {
+                    used.clone()
+                }
             })
             .collect();
         let neighbours = affected.iter().map(|at| (*at, neighbours(network, &lifted[*at], head))).collect();

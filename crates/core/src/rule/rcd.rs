@@ -73,14 +73,11 @@ fn where_to_move(scope: &RcdScope<'_>) -> String {
     let network = scope.context.network;
     let Some((head, peak)) = worst_strike(scope) else { return String::new() };
     let id = &network.heads[head].id;
-    match roomiest_for(scope, head) {
-        Some((at, left)) => {
-            format!("move {id} to a socket behind {}: {} mA left there", network.rcds[at].id, number(left.0))
-        }
-        None => {
-            let rcd = &network.region.words.rcd;
-            format!("move {id}, {} mA when it is switched on, behind another {rcd}", number(peak.0))
-        }
+    if let Some((at, left)) = roomiest_for(scope, head) {
+        format!("move {id} to a socket behind {}: {} mA left there", network.rcds[at].id, number(left.0))
+    } else {
+        let rcd = &network.region.words.rcd;
+        format!("move {id}, {} mA when it is switched on, behind another {rcd}", number(peak.0))
     }
 }
 

@@ -41,8 +41,11 @@ pub(super) struct Upstream {
 pub(super) struct Known {
     upstream: HashMap<Class, Rc<Upstream>>,
     devices: HashMap<Chain, Rc<Devices>>,
-    supplies: HashMap<Vec<Part<(SupplyAt, Line)>>, Rc<Vec<Finding>>>,
+    supplies: HashMap<Feeds, Rc<Vec<Finding>>>,
 }
+
+/// Supplies and lines that may feed a socket.
+type Feeds = Vec<Part<(SupplyAt, Line)>>;
 
 /// Sockets of one class have the same things upstream of a head that takes the same leads there.
 #[derive(PartialEq, Eq, Hash)]
