@@ -32,16 +32,30 @@ pub(crate) use tally::{certain_chain, chain, leakage_origin, line_drawn, struck}
 pub(crate) use usage::Certainty;
 pub use usage::{CircuitUse, HeadUse, RcdUse, SetupUse, Shared, SocketUse, SupplyUse};
 
-use crate::network::Network;
+use crate::network::{Dense, Network, SetupAt};
 use crate::rule;
 
 /// Assesses every setup of a plan.
 #[must_use]
 pub fn assess(network: &Network) -> Assessment {
+    let setups = sums(network);
+    let findings = rule::findings(network, &setups, setups.indices());
+    report::assessment(setups, findings)
+}
+
+/// Assesses one setup of a plan: all sums are there, and the findings of that setup and of the location.
+#[must_use]
+pub fn assess_setup(network: &Network, setup: SetupAt) -> Assessment {
+    let setups = sums(network);
+    let findings = rule::findings(network, &setups, std::iter::once(setup));
+    report::assessment(setups, findings)
+}
+
+/// The sums of every setup.
+fn sums(network: &Network) -> Dense<SetupAt, SetupUse> {
     let runs = order::continuous_runs(network);
-    let mut setups: crate::network::Dense<_, SetupUse> =
+    let mut setups: Dense<SetupAt, SetupUse> =
         network.setups.indices().map(|setup| tally::setup_use(network, setup, &runs)).collect();
     order::heat_breakers(network, &mut setups);
-    let findings = rule::findings(network, &setups);
-    report::assessment(setups, findings)
+    setups
 }

@@ -164,8 +164,12 @@ pub(crate) struct Told {
     pub assumed: bool,
 }
 
-/// Every finding of a plan, in no order.
-pub(crate) fn findings(network: &Network, setups: &Dense<SetupAt, SetupUse>) -> Vec<Finding> {
+/// Every finding of the location and of some setups of a plan, in no order.
+pub(crate) fn findings(
+    network: &Network,
+    setups: &Dense<SetupAt, SetupUse>,
+    of: impl Iterator<Item = SetupAt>,
+) -> Vec<Finding> {
     let mut found = Vec::new();
     for rule in RULES {
         for check in rule.checks {
@@ -174,9 +178,9 @@ pub(crate) fn findings(network: &Network, setups: &Dense<SetupAt, SetupUse>) -> 
             }
         }
     }
-    for (setup, used) in setups.iter() {
+    for setup in of {
         let context = scope::Context { network, setup, setups, dropped: None };
-        context.check_setup(used, &mut found);
+        context.check_setup(&setups[setup], &mut found);
     }
     scope::once_each(&mut found);
     found

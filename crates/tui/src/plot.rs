@@ -1,11 +1,11 @@
 //! Where the user is on the Plot screen, and the head in hand.
 
 use std::cmp::Reverse;
-use std::sync::Arc;
 
-use ampwalk_core::assess::{Assessment, Consequence, Finding, Hand, Outlook, Subject, Verdict, assess};
+use ampwalk_core::assess::{Assessment, Consequence, Finding, Hand, Outlook, Subject, Verdict, assess_setup};
+use ampwalk_core::file::Entry;
 use ampwalk_core::network::{At, Dense, HeadAt, Network, SetupAt, SocketAt};
-use ampwalk_core::plan::Placement;
+use ampwalk_core::plan::{Head, Placement};
 use ampwalk_core::rule::Severity;
 
 /// Which side of the Plot screen the arrows move in.
@@ -54,7 +54,7 @@ pub struct Held {
 pub struct Trial {
     /// The plan, resolved.
     pub network: Network,
-    /// The plan, assessed.
+    /// The setup in view, assessed.
     pub assessment: Assessment,
 }
 
@@ -114,22 +114,25 @@ impl Held {
 
     /// Works out the plan with the head on the chosen socket.
     pub fn try_out(&mut self, network: &Network, setup: SetupAt) {
-        self.trial = self.placement(network).map(|placement| {
-            let mut plan = (*network.plan).clone();
-            let id = network.head_id(self.head).clone();
-            match plan.setups.get_index_mut(setup.get()) {
-                Some((_, setup)) if setup.sockets.contains_key(&id) => {
-                    setup.sockets.insert(id, Some(placement));
-                }
-                _ => {
-                    if let Some(head) = plan.heads.get_mut(&id) {
-                        head.placement = Some(placement);
-                    }
-                }
-            }
-            let network = Network::of(Arc::new(plan));
-            Trial { assessment: assess(&network), network }
+        let dropped = self.placement(network).and_then(|placement| self.dropped(network, setup, placement));
+        self.trial = dropped.map(|entry| {
+            let mut network = network.clone();
+            network.put(entry);
+            Trial { assessment: assess_setup(&network, setup), network }
         });
+    }
+
+    /// What a drop changes: the head, or the setup where that has a socket of its own for it.
+    fn dropped(&self, network: &Network, setup: SetupAt, placement: Placement) -> Option<Entry> {
+        let id = network.head_id(self.head);
+        let (setup_id, own) = network.plan.setups.get_index(setup.get())?;
+        if own.sockets.contains_key(id) {
+            let mut own = own.clone();
+            own.sockets.insert(id.clone(), Some(placement));
+            return Some(Entry::Setup(setup_id.clone(), Box::new(own)));
+        }
+        let head = network.plan.heads.get(id)?.clone();
+        Some(Entry::Head(id.clone(), Box::new(Head { placement: Some(placement), ..head })))
     }
 }
 
