@@ -19,7 +19,7 @@ mod tally;
 mod usage;
 
 pub use endurance::{energy, energy_before, energy_in};
-pub use hand::{Consequence, Extent, Hand, Outlook};
+pub use hand::{Consequence, Extent, Hand, Outlook, Prospect};
 pub use inrush::{CircuitInrush, at_once};
 pub(crate) use order::{continuous_runs, strike_order as order_of_striking};
 pub(crate) use places::head_use;

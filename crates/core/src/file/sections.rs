@@ -177,9 +177,9 @@ fn has_header(tree: &Tree<'_>, value: &Value<'_>) -> bool {
 
 /// Where a place of the text before a step is after it; a splice that begins there lies before it.
 fn moved(place: usize, step: &[Splice]) -> usize {
-    step.iter().filter(|splice| splice.at <= place).fold(place, |place, splice| {
-        place + splice.inserted.len() - splice.removed.len()
-    })
+    step.iter()
+        .filter(|splice| splice.at <= place)
+        .fold(place, |place, splice| place + splice.inserted.len() - splice.removed.len())
 }
 
 /// Whether the plan has what is named, once.

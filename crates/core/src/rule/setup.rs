@@ -2,12 +2,12 @@
 
 use std::collections::HashMap;
 
-use crate::assess::{Crossing, Finding, SetupUse, Subject};
+use crate::assess::{Crossing, SetupUse, Subject};
 use crate::network::{BlockAt, CableAt, HeadAt, Link, Network, SocketAt, SupplyAt, distance};
 use crate::plan::Line;
 use crate::rule::scope::Context;
 use crate::rule::words::{heads, number, pair};
-use crate::rule::{Report, SetupScope, Severity, Told, rule};
+use crate::rule::{Found, Report, SetupScope, Severity, Told, rule};
 use crate::unit::{Amps, Metres};
 
 /// Heads nearer than this can be touched together (from memory: the standards' arm's reach is 2.5 m
@@ -21,11 +21,10 @@ pub(super) fn head_unplaced(scope: &SetupScope<'_>, report: &mut Report<'_>) {
         if used.as_ref().is_none_or(|used| used.socket.is_some()) {
             continue;
         }
-        report.add(
-            Severity::Dark,
-            Subject::Head(head),
-            Told { text: format!("{} is on and not plugged in", network.heads[head].id), ..Told::default() },
-        );
+        report.add(Severity::Dark, Subject::Head(head), || Told {
+            text: format!("{} is on and not plugged in", network.heads[head].id),
+            ..Told::default()
+        });
     }
 }
 
@@ -47,22 +46,21 @@ pub(super) fn no_circuit_known(scope: &SetupScope<'_>, report: &mut Report<'_>) 
     if !amps.is_over(smallest) {
         return;
     }
-    let on: Vec<HeadAt> = loose.into_iter().map(|(head, _)| head).collect();
-    let (drawn, carried) = pair(amps.0, smallest.0);
-    report.add(
-        Severity::Risk,
-        Subject::Location,
+    report.add(Severity::Risk, Subject::Location, || {
+        let on: Vec<HeadAt> = loose.into_iter().map(|(head, _)| head).collect();
+        let (drawn, carried) = pair(amps.0, smallest.0);
         Told {
             text: format!(
-                "no circuit is known for {}: {drawn} A may be on one breaker, and {carried} A is the smallest \
+                "no circuit is known for {}: {drawn} A may be on one breaker, and {carried} A \
+                 is the smallest \
                  usual here",
                 heads(network, &on)
             ),
             remedy: format!("find the {}, and trace the sockets", network.region.words.board),
             crossing: Some(Crossing { value: amps.0, limit: smallest.0, unit: "A" }),
             assumed: true,
-        },
-    );
+        }
+    });
 }
 
 /// More leads or blocks of a kind in use than the truck has.
@@ -93,20 +91,16 @@ fn short(
     }
     #[expect(clippy::cast_precision_loss, reason = "a handful of leads")]
     let crossing = Crossing { value: users.len() as f64, limit: f64::from(count), unit: "pieces" };
-    report.add(
-        Severity::Dark,
-        subject,
-        Told {
-            text: format!(
-                "{what} is used {} times, the truck has {count}: {}",
-                users.len(),
-                heads(network, users)
-            ),
-            remedy: "take another lead, or move a head nearer".to_owned(),
-            crossing: Some(crossing),
-            assumed: false,
-        },
-    );
+    report.add(Severity::Dark, subject, || Told {
+        text: format!(
+            "{what} is used {} times, the truck has {count}: {}",
+            users.len(),
+            heads(network, users)
+        ),
+        remedy: "take another lead, or move a head nearer".to_owned(),
+        crossing: Some(crossing),
+        assumed: false,
+    });
 }
 
 type Users<K> = HashMap<K, Vec<HeadAt>>;
@@ -164,7 +158,7 @@ pub(crate) fn neighbour_findings(
     context: Context<'_>,
     fed: &Fed,
     neighbours: &[(Fed, Metres)],
-    found: &mut Vec<Finding>,
+    found: &mut Found,
 ) {
     let network = context.network;
     let nearest = |clashes: fn(&Fed, &Fed) -> bool| {
@@ -206,10 +200,8 @@ pub(crate) fn fed(network: &Network, head: HeadAt, socket: SocketAt) -> Option<F
 }
 
 fn tell_two_lines(network: &Network, a: &Fed, b: &Fed, metres: Metres, report: &mut Report<'_>) {
-    let volts = network.supplies[a.supply].volts_between(Line::L1L2);
-    report.add(
-        Severity::Risk,
-        Subject::Head(a.head),
+    report.add(Severity::Risk, Subject::Head(a.head), || {
+        let volts = network.supplies[a.supply].volts_between(Line::L1L2);
         Told {
             text: format!(
                 "{} on {} and {} on {} stand {} m apart: {} V between their lines",
@@ -222,28 +214,24 @@ fn tell_two_lines(network: &Network, a: &Fed, b: &Fed, metres: Metres, report: &
             ),
             crossing: Some(Crossing { value: metres.0, limit: TOUCH.0, unit: "m" }),
             ..Told::default()
-        },
-    );
+        }
+    });
 }
 
 fn tell_two_sources(network: &Network, a: &Fed, b: &Fed, metres: Metres, report: &mut Report<'_>) {
-    report.add(
-        Severity::Danger,
-        Subject::Head(a.head),
-        Told {
-            text: format!(
-                "{} on {} and {} on {} stand {} m apart, with no common {} known",
-                network.heads[a.head].id,
-                network.supplies[a.supply].id,
-                network.heads[b.head].id,
-                network.supplies[b.supply].id,
-                number(metres.0),
-                network.region.words.earth
-            ),
-            crossing: Some(Crossing { value: metres.0, limit: TOUCH.0, unit: "m" }),
-            ..Told::default()
-        },
-    );
+    report.add(Severity::Danger, Subject::Head(a.head), || Told {
+        text: format!(
+            "{} on {} and {} on {} stand {} m apart, with no common {} known",
+            network.heads[a.head].id,
+            network.supplies[a.supply].id,
+            network.heads[b.head].id,
+            network.supplies[b.supply].id,
+            number(metres.0),
+            network.region.words.earth
+        ),
+        crossing: Some(Crossing { value: metres.0, limit: TOUCH.0, unit: "m" }),
+        ..Told::default()
+    });
 }
 
 /// Calls `tell` for each head with the nearest one before it in the plan that `clashes` and stands

@@ -8,11 +8,13 @@ use crate::assess::order::strike_order;
 use crate::assess::tally::struck;
 use crate::assess::usage::HeadUse;
 use crate::network::{Dense, HeadAt, Network, SetupAt, Terminals};
+use crate::rule::Found;
 use crate::unit::Minutes;
 
 /// What is known of trials, for each setup and each kind of terminals.
 pub(super) struct Trials {
     of: HashMap<(SetupAt, u64, u8), Tried>,
+    nothing: Found,
 }
 
 /// What is known of trials in one setup at one kind of terminals.
@@ -34,8 +36,19 @@ pub(super) struct Order {
 }
 
 impl Trials {
-    pub(super) fn new() -> Self {
-        Self { of: HashMap::new() }
+    /// Of which every finding is told.
+    pub(super) fn of_all() -> Self {
+        Self { of: HashMap::new(), nothing: Found::Told(Vec::new()) }
+    }
+
+    /// Of which only the worst is asked for.
+    pub(super) fn of_worst() -> Self {
+        Self { of: HashMap::new(), nothing: Found::Worst(None) }
+    }
+
+    /// What is found before anything was looked at.
+    pub(super) const fn nothing(&self) -> Found {
+        self.nothing.empty()
     }
 
     pub(super) fn of(
@@ -48,7 +61,7 @@ impl Trials {
         let Terminals { volts, lines } = used.terminals;
         self.of.entry((setup, volts.0.to_bits(), lines)).or_insert_with(|| Tried {
             order: Order::new(network, setup, hand, used),
-            known: Known::default(),
+            known: Known::of(self.nothing.empty()),
         })
     }
 }

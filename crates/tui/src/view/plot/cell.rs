@@ -179,7 +179,7 @@ fn circuit_role(model: &Model, setup: SetupAt, socket: SocketAt) -> Role {
 fn draw_in_hand(model: &Model, held: &Held, socket: SocketAt, area: Rect, buffer: &mut Buffer) {
     let network = model.document.network();
     let Some(there) = held.at(socket) else { return };
-    let is_chosen = held.chosen().is_some_and(|chosen| chosen.socket == socket);
+    let is_chosen = held.target() == Some(socket);
     let (mark, style) = mark(model, is_chosen);
     let here = if held.from == Some(socket) { "*" } else { "" };
     let id = format!("{mark}{}{here} ", network.socket_id(socket));
