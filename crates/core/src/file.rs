@@ -98,7 +98,7 @@ const MOST_LINES: usize = 400_000;
 /// Where the first line begins that is too many.
 fn first_line_too_many(text: &str) -> Option<usize> {
     // Shorter texts have fewer lines than that whatever stands in them.
-    let may_be = text.len() >= MOST_LINES;
+    let may_be = text.len() >= MOST_LINES && text.bytes().filter(|byte| *byte == b'\n').count() >= MOST_LINES;
     may_be.then(|| text.match_indices('\n').nth(MOST_LINES - 1).map(|(at, _)| at + 1)).flatten()
 }
 

@@ -31,6 +31,7 @@ pub use table::{RULES, rule};
 
 use crate::assess::{Crossing, Finding, SetupUse, Subject};
 use crate::network::{Dense, Network, SetupAt};
+use crate::workers::Workers;
 
 /// How bad a finding is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -218,12 +219,8 @@ pub(crate) struct Told {
     pub assumed: bool,
 }
 
-/// Every finding of the location and of some setups of a plan, in no order.
-pub(crate) fn findings(
-    network: &Network,
-    setups: &Dense<SetupAt, SetupUse>,
-    of: impl Iterator<Item = SetupAt>,
-) -> Vec<Finding> {
+/// Every finding of the location, whatever the setup, in no order.
+pub(crate) fn of_location(network: &Network) -> Vec<Finding> {
     let mut found = Found::Told(Vec::new());
     for rule in RULES {
         for check in rule.checks {
@@ -232,11 +229,24 @@ pub(crate) fn findings(
             }
         }
     }
-    for setup in of {
-        let context = scope::Context { network, setup, setups, dropped: None };
-        context.check_setup(&setups[setup], &mut found);
-    }
-    let mut found = found.into_findings();
+    found.into_findings()
+}
+
+/// Every finding of one setup, in no order.
+pub(crate) fn findings_in(
+    network: &Network,
+    setups: &Dense<SetupAt, SetupUse>,
+    setup: SetupAt,
+    workers: &impl Workers,
+) -> Vec<Finding> {
+    let context = scope::Context { network, setup, setups, dropped: None };
+    let of_part = |part: usize| {
+        let mut found = Found::Told(Vec::new());
+        context.check_part(&setups[setup], scope::PARTS[part], &mut found);
+        found.into_findings()
+    };
+    let parts = workers.each(scope::PARTS.len(), of_part);
+    let mut found = parts.into_iter().flatten().collect();
     scope::once_each(&mut found);
     found
 }

@@ -2,13 +2,14 @@
 
 use std::sync::{Arc, OnceLock};
 
-use ampwalk_core::assess::{Assessment, assess};
+use ampwalk_core::assess::{Assessment, assess_by};
 use ampwalk_core::edit::{self, Address, Change, Edit, Refusal};
 use ampwalk_core::file::{self, Gravity, Problem, Sections, position};
 use ampwalk_core::history::History;
 use ampwalk_core::library::LengthWord;
 use ampwalk_core::network::{Network, Resolved};
 
+use crate::cores::Cores;
 use crate::form::{Field, Said, fields, said};
 
 /// Diagnostics of a text that is no TOML: an edit would not know where to go.
@@ -34,7 +35,7 @@ impl Document {
     pub fn open(text: String) -> Self {
         let (parsed, sections) = file::parse_in_sections(&text);
         let network = Network::of(Arc::new(parsed.plan));
-        let assessment = assess(&network);
+        let assessment = assess_by(&network, &Cores);
         Self {
             text,
             sections,
@@ -183,7 +184,7 @@ impl Document {
         let Some(entry) = self.sections.again(&text, change, plan, &mut self.problems) else { return false };
         self.text = text;
         if self.network.put(entry) == Resolved::Anew {
-            self.assessment = assess(&self.network);
+            self.assessment = assess_by(&self.network, &Cores);
         }
         self.said = OnceLock::new();
         true
@@ -195,7 +196,7 @@ impl Document {
         self.sections = sections;
         self.problems = parsed.problems;
         self.network = Network::of(Arc::new(parsed.plan));
-        self.assessment = assess(&self.network);
+        self.assessment = assess_by(&self.network, &Cores);
         self.tell_lengths_in(self.lengths);
         self.said = OnceLock::new();
     }

@@ -10,6 +10,7 @@ use ampwalk_core::network::{At, Dense, HeadAt, Network, SetupAt, SocketAt};
 use ampwalk_core::plan::{Head, Placement};
 use ampwalk_core::rule::Severity;
 
+use crate::cores::Cores;
 use crate::floors::Page;
 
 /// Which side of the Plot screen the arrows move in.
@@ -74,8 +75,8 @@ impl Held {
     /// Picks a head up.
     #[must_use]
     pub fn pick_up(network: &Network, assessment: &Assessment, setup: SetupAt, head: HeadAt) -> Self {
-        let hand = Hand::pick_up(network, assessment, setup, head);
-        let ranked = hand.prospects(network);
+        let hand = Hand::pick_up_by(network, assessment, setup, head, &Cores);
+        let ranked = hand.prospects(network, &Cores);
         let mut place_of = vec![usize::MAX; network.sockets.len()];
         for (place, prospect) in ranked.iter().enumerate() {
             place_of[prospect.socket.get()] = place;
@@ -172,7 +173,7 @@ impl Held {
         self.trial = dropped.map(|entry| {
             let mut network = network.clone();
             network.put(entry);
-            Trial { assessment: assess_setup(&network, setup), network }
+            Trial { assessment: assess_setup(&network, setup, &Cores), network }
         });
     }
 

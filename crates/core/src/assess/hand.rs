@@ -11,17 +11,18 @@ use std::collections::HashMap;
 
 use crate::assess::{Assessment, Finding};
 use crate::network::{
-    CircuitAt, Dense, HeadAt, Link, Network, RcdAt, SetupAt, SocketAt, lead_needed, plan_order,
+    At, CircuitAt, Dense, HeadAt, Link, Network, RcdAt, SetupAt, SocketAt, lead_needed, plan_order,
 };
 use crate::plan::Placement;
 use crate::rule::scope::{Context, Dropped, check_drop, check_head, check_socket, once_each};
 use crate::rule::setup::{Fed, fed, neighbour_findings, neighbours};
 use crate::rule::{Found, HeadScope, Severity, SocketScope};
 use crate::unit::{Amps, Metres, MilliAmps, Minutes};
+use crate::workers::{OneByOne, Workers};
 
 use super::order::{Runs, continuous_runs, runs_of_head};
 use super::outlook::words;
-use super::places::{head_use, with_head};
+use super::places::with_head;
 use super::plug::settle_volts;
 use super::stock::{Stock, pick_links};
 use super::tally::{feed, setup_use_without};
@@ -148,6 +149,18 @@ impl Hand {
         Self::pick_up_for(network, assessment, setup, head, Extent::EverySetup)
     }
 
+    /// Takes a head out of its socket, one setup a worker.
+    #[must_use]
+    pub fn pick_up_by(
+        network: &Network,
+        assessment: &Assessment,
+        setup: SetupAt,
+        head: HeadAt,
+        workers: &impl Workers,
+    ) -> Self {
+        Self::lift(network, assessment, (setup, head), Extent::EverySetup, workers)
+    }
+
     /// Takes a head out of its socket, in every setup that shares it or in this one only.
     #[must_use]
     pub fn pick_up_for(
@@ -157,19 +170,23 @@ impl Hand {
         head: HeadAt,
         extent: Extent,
     ) -> Self {
+        Self::lift(network, assessment, (setup, head), extent, &OneByOne)
+    }
+
+    fn lift(
+        network: &Network,
+        assessment: &Assessment,
+        (setup, head): (SetupAt, HeadAt),
+        extent: Extent,
+        workers: &impl Workers,
+    ) -> Self {
         let runs = continuous_runs(network);
         let affected = affected(network, setup, head, extent);
-        let lifted: Dense<SetupAt, SetupUse> = assessment
-            .setups
-            .iter()
-            .map(|(at, used)| {
-                if affected.contains(&at) {
-                    setup_use_without(network, at, &runs, Some(head))
-                } else {
-                    used.clone()
-                }
-            })
-            .collect();
+        let without = |at: usize| match SetupAt::new(at) {
+            at if affected.contains(&at) => setup_use_without(network, at, &runs, Some(head)),
+            at => assessment.setups[at].clone(),
+        };
+        let lifted = Dense::from(workers.each(assessment.setups.len(), without));
         let neighbours = affected.iter().map(|at| (*at, neighbours(network, &lifted[*at], head))).collect();
         let from =
             network.setups[setup].placed[head].as_ref().map(|placed| (placed.socket, placed.links.clone()));
@@ -180,17 +197,24 @@ impl Hand {
 
     /// How every socket would turn out: those that fit first, then the nearest.
     #[must_use]
-    pub fn prospects(&self, network: &Network) -> Vec<Prospect> {
-        let mut trials = Trials::of_worst();
-        let of = |socket: SocketAt| {
-            let links = self.links(network, socket);
-            let tryout = self.try_on(network, socket, links, &mut trials);
-            let (outlook, lead_needed) = (Outlook::of(tryout.found.worst()), self.needed(network, socket));
-            Prospect { socket, outlook, lead_needed }
+    pub fn prospects(&self, network: &Network, workers: &impl Workers) -> Vec<Prospect> {
+        let hands = workers.hands();
+        let part = |hand: usize| {
+            let mut trials = Trials::of_worst();
+            // Sockets with the same things upstream go to one worker, who works them out once.
+            let own = |socket: &SocketAt| network.sockets[*socket].reach.get() % hands == hand;
+            let sockets = network.sockets.indices().filter(own);
+            sockets.map(|socket| self.prospect(network, socket, &mut trials)).collect::<Vec<_>>()
         };
-        let mut all: Vec<Prospect> = network.sockets.indices().map(of).collect();
-        all.sort_by(Prospect::order);
+        let mut all: Vec<Prospect> = workers.each(hands, part).into_iter().flatten().collect();
+        all.sort_by(|a, b| Prospect::order(a, b).then(a.socket.cmp(&b.socket)));
         all
+    }
+
+    fn prospect(&self, network: &Network, socket: SocketAt, trials: &mut Trials) -> Prospect {
+        let tryout = self.try_on(network, socket, self.links(network, socket), trials);
+        let (outlook, lead_needed) = (Outlook::of(tryout.found.worst()), self.needed(network, socket));
+        Prospect { socket, outlook, lead_needed }
     }
 
     /// What would happen at every socket: those that fit first, then the nearest.
@@ -285,7 +309,7 @@ impl Hand {
     fn try_on(&self, network: &Network, socket: SocketAt, links: Vec<Link>, trials: &mut Trials) -> Tryout {
         let found = trials.nothing();
         let mut tryout = Tryout { socket, links, found, circuit: None, rcd: None, odds: None };
-        let used = head_use(network, self.head, Some((socket, &tryout.links)));
+        let used = trials.used(network, self, socket, &tryout.links);
         for setup in &self.affected {
             self.add_back(network, *setup, &used, &mut tryout, trials);
             if tryout.found.is_settled() {

@@ -9,7 +9,7 @@ use super::check::{BaseLoadReference, Reading, Reference};
 use super::problem::{Gravity, Problem, Problems};
 use super::schema::{HEAD, LARGEST_FILE, SETUP, Target};
 use super::tree::{self, Origin, TableIndex, Tree, Value};
-use super::{MOST_LINES, across, read, reference};
+use super::{across, first_line_too_many, read, reference};
 use crate::edit::{Change, Splice};
 use crate::id::{HeadId, SetupId};
 use crate::plan::{Head, Plan, Setup};
@@ -70,7 +70,7 @@ impl Sections {
     ) -> Option<Entry> {
         let [step] = change.steps.as_slice() else { return None };
         let at = self.touched(step)?;
-        let may_be = text.len() <= LARGEST_FILE && text.len() < MOST_LINES;
+        let may_be = text.len() <= LARGEST_FILE && first_line_too_many(text).is_none();
         let are_notes = problems.iter().all(|problem| problem.gravity == Gravity::Note);
         if !may_be || !are_notes {
             return None;

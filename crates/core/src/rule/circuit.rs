@@ -156,14 +156,13 @@ pub(super) fn amps_low_volts(scope: &CircuitScope<'_>, report: &mut Report<'_>) 
     if !is_used(scope) || nominal.is_over(limit) || !from_mains {
         return;
     }
-    let lowest = network.region.lowest_volts;
     let more: Amps = scope
         .used
         .heads
         .iter()
         .filter_map(|head| {
             let used = scope.heads[*head].as_ref()?;
-            Some(used.amps_at_lowest(&network.heads[*head], network.region)? - used.amps)
+            Some(used.at_lowest? - used.amps)
         })
         .sum();
     let low = nominal + more;
@@ -176,7 +175,7 @@ pub(super) fn amps_low_volts(scope: &CircuitScope<'_>, report: &mut Report<'_>) 
             text: format!(
                 "{} would carry {drawn} A of {carried} A with the mains at its lowest, {:.0} % of nominal",
                 network.circuits[scope.circuit].id,
-                100.0 * lowest
+                100.0 * network.region.lowest_volts
             ),
             crossing: Some(Crossing { value: low.0, limit: limit.0, unit: "A" }),
             assumed: assumed(scope, &scope.used.heads),
@@ -247,28 +246,32 @@ pub(super) fn dimmer_over(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
 pub(super) fn hours_out(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
     let network = scope.context.network;
     let Some(circuit) = plan_circuit(scope) else { return };
-    let on: Vec<HeadAt> = scope.used.heads.iter().chain(&scope.used.possible_heads).copied().collect();
-    if on.is_empty() {
+    let on = || scope.used.heads.iter().chain(&scope.used.possible_heads).copied();
+    if on().next().is_none() {
         return;
     }
     let id = &network.circuits[scope.circuit].id;
-    let names = heads(network, &on);
-    let mut tell = |severity, text: String, remedy: String| {
-        report.add(severity, Subject::Circuit(scope.circuit), || Told { text, remedy, ..Told::default() });
+    let names = || heads(network, &on().collect::<Vec<HeadAt>>());
+    let mut tell = |severity, text: &dyn Fn() -> String, remedy: &str| {
+        report.add(severity, Subject::Circuit(scope.circuit), || Told {
+            text: text(),
+            remedy: remedy.to_owned(),
+            ..Told::default()
+        });
     };
     if let Some(hours) = circuit.hours {
         let setup = &network.setups[scope.context.setup];
-        let span = format!("{} to {}", hours.from, hours.until);
+        let span = || format!("{} to {}", hours.from, hours.until);
         match setup.start {
             None => tell(
                 Severity::Risk,
-                format!("{id} is live from {span} only, hours unknown: this setup has no start"),
-                "give the setup its start".to_owned(),
+                &|| format!("{id} is live from {} only, hours unknown: this setup has no start", span()),
+                "give the setup its start",
             ),
             Some(start) if !is_live(hours, start.minutes, setup.minutes.0) => tell(
                 if scope.used.heads.is_empty() { Severity::Risk } else { Severity::Dark },
-                format!("{id} is live from {span} only, and {names} burn past that"),
-                "another circuit, or the owner overrides the timer; test again at that hour".to_owned(),
+                &|| format!("{id} is live from {} only, and {} burn past that", span(), names()),
+                "another circuit, or the owner overrides the timer; test again at that hour",
             ),
             Some(_) => {}
         }
@@ -277,13 +280,13 @@ pub(super) fn hours_out(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
         None => {}
         Some(HeldBy::KeyCard) => tell(
             Severity::Risk,
-            format!("{id} is live only while a key card is in: {names}"),
-            "leave a card in for the setup, and say so at the door".to_owned(),
+            &|| format!("{id} is live only while a key card is in: {}", names()),
+            "leave a card in for the setup, and say so at the door",
         ),
         Some(HeldBy::MovementSensor) => tell(
             Severity::Risk,
-            format!("{id} is held by a movement sensor and drops when nobody moves: {names}"),
-            "another circuit, or the owner overrides the sensor".to_owned(),
+            &|| format!("{id} is held by a movement sensor and drops when nobody moves: {}", names()),
+            "another circuit, or the owner overrides the sensor",
         ),
     }
 }

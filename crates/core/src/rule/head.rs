@@ -40,7 +40,7 @@ pub(super) fn outlet_over(scope: &HeadScope<'_>, report: &mut Report<'_>) {
     report.add(Severity::Danger, Subject::Head(scope.head), || {
         let (drawn, carried) = pair(amps.0, rating.amps.0);
         Told {
-            text: format!("{} draws {drawn} A, {} carries {carried} A", head.id, rating.what),
+            text: format!("{} draws {drawn} A, {} carries {carried} A", head.id, rating.words(network)),
             remedy: format!("put {} on a larger outlet, with plug and lead to match", head.id),
             crossing: Some(Crossing { value: amps.0, limit: rating.amps.0, unit: "A" }),
             assumed: rating.assumed || head.amps_origin().is_assumed(),

@@ -150,11 +150,30 @@ pub(crate) fn check_drop(scope: &HeadScope<'_>, found: &mut Found) {
     }
 }
 
+/// The parts of a setup that are checked apart.
+pub(super) const PARTS: [Part; 2] = [Part::Plugs, Part::Upstream];
+
+/// A part of a setup: about as much to check in each.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Part {
+    /// Heads and sockets.
+    Plugs,
+    /// Circuits, RCDs, supplies, and the setup as a whole.
+    Upstream,
+}
+
 impl<'a> Context<'a> {
-    /// Runs every check on one setup.
-    pub(super) fn check_setup(self, setup: &'a SetupUse, found: &mut Found) {
-        let (context, heads) = (self, &setup.heads);
-        for (head, used) in heads.iter() {
+    /// Runs every check on one part of a setup.
+    pub(super) fn check_part(self, setup: &'a SetupUse, part: Part, found: &mut Found) {
+        match part {
+            Part::Plugs => self.check_plugs(setup, found),
+            Part::Upstream => self.check_upstream(setup, found),
+        }
+    }
+
+    fn check_plugs(self, setup: &'a SetupUse, found: &mut Found) {
+        let context = self;
+        for (head, used) in setup.heads.iter() {
             if let Some(used) = used
                 && used.socket.is_some()
             {
@@ -166,6 +185,10 @@ impl<'a> Context<'a> {
                 check_socket(&SocketScope { context, socket, used }, found);
             }
         }
+    }
+
+    fn check_upstream(self, setup: &'a SetupUse, found: &mut Found) {
+        let (context, heads) = (self, &setup.heads);
         for (circuit, used) in setup.circuits.iter() {
             check_circuit(&CircuitScope { context, heads, circuit, used }, found);
         }

@@ -1,14 +1,18 @@
 //! Checks of a setup as a whole.
 
 use std::collections::HashMap;
+use std::sync::LazyLock;
 
-use crate::assess::{Crossing, SetupUse, Subject};
+use crate::assess::{Crossing, HeadUse, SetupUse, Subject};
 use crate::network::{BlockAt, CableAt, HeadAt, Link, Network, SocketAt, SupplyAt, distance};
 use crate::plan::Line;
 use crate::rule::scope::Context;
 use crate::rule::words::{heads, number, pair};
-use crate::rule::{Found, Report, SetupScope, Severity, Told, rule};
+use crate::rule::{Found, Report, Rule, SetupScope, Severity, Told, rule};
 use crate::unit::{Amps, Metres};
+
+static TWO_LINES: LazyLock<Option<&Rule>> = LazyLock::new(|| rule("two-lines"));
+static TWO_SOURCES: LazyLock<Option<&Rule>> = LazyLock::new(|| rule("two-sources"));
 
 /// Heads nearer than this can be touched together (from memory: the standards' arm's reach is 2.5 m
 /// for live parts; crews work with 2 m).
@@ -167,11 +171,11 @@ pub(crate) fn neighbour_findings(
             .filter(|(other, _)| clashes(fed, other))
             .reduce(|best, next| if best.1.is_over(next.1) { next } else { best })
     };
-    if let (Some((other, metres)), Some(rule)) = (nearest(clash_of_lines), rule("two-lines")) {
+    if let (Some((other, metres)), Some(rule)) = (nearest(clash_of_lines), *TWO_LINES) {
         let report = &mut Report::new(rule, Some(context.setup), found);
         tell_two_lines(network, fed, other, *metres, report);
     }
-    if let (Some((other, metres)), Some(rule)) = (nearest(clash_of_supplies), rule("two-sources")) {
+    if let (Some((other, metres)), Some(rule)) = (nearest(clash_of_supplies), *TWO_SOURCES) {
         let report = &mut Report::new(rule, Some(context.setup), found);
         tell_two_sources(network, fed, other, *metres, report);
     }
@@ -242,27 +246,45 @@ fn near_pairs(
     mut tell: impl FnMut(&Fed, &Fed, Metres),
 ) {
     let network = scope.context.network;
-    let key = |level: i32, x: i64, y: i64| (i64::from(level) << 40) ^ (x << 20) ^ y;
-    let mut squares: HashMap<i64, Vec<Fed>> = HashMap::new();
-    for (head, used) in scope.used.heads.iter() {
-        let Some(socket) = used.as_ref().and_then(|used| used.socket) else { continue };
+    let in_square = |(head, used): (HeadAt, &Option<HeadUse>)| {
         let place = &network.heads[head].place;
-        let (Some(at), Some(fed)) = (place.at, fed(network, head, socket)) else { continue };
+        let at = place.at?;
         #[expect(clippy::cast_possible_truncation, reason = "metres, at most 10,000")]
         let square = ((at.x / TOUCH).floor() as i64, (at.y / TOUCH).floor() as i64);
+        Some((
+            Square { level: place.level, x: square.0, y: square.1 },
+            fed(network, head, used.as_ref()?.socket?)?,
+        ))
+    };
+    let mut heads: Vec<(Square, Fed)> = scope.used.heads.iter().filter_map(in_square).collect();
+    let in_plan: Vec<(Square, Fed)> = heads.clone();
+    heads.sort_by_key(|(square, fed)| (*square, fed.head));
+    for (square, fed) in &in_plan {
+        let place = &network.heads[fed.head].place;
         let mut nearest: Option<(Fed, Metres)> = None;
-        for (dx, dy) in (-1..=1).flat_map(|dx| (-1..=1).map(move |dy| (dx, dy))) {
-            for other in squares.get(&key(place.level, square.0 + dx, square.1 + dy)).into_iter().flatten() {
+        // Three squares above each other stand side by side in the sorted list.
+        for x in square.x - 1..=square.x + 1 {
+            let from = heads.partition_point(|(other, _)| *other < Square { x, y: square.y - 1, ..*square });
+            let column = heads[from..].iter();
+            let column = column.take_while(|(other, _)| *other <= Square { x, y: square.y + 1, ..*square });
+            for (_, other) in column.filter(|(_, other)| other.head < fed.head) {
                 let Some(metres) = distance(place, &network.heads[other.head].place) else { continue };
                 let closer = nearest.as_ref().is_none_or(|(_, best)| best.is_over(metres));
-                if !metres.is_over(TOUCH) && clashes(&fed, other) && closer {
+                if !metres.is_over(TOUCH) && clashes(fed, other) && closer {
                     nearest = Some((*other, metres));
                 }
             }
         }
         if let Some((other, metres)) = nearest {
-            tell(&fed, &other, metres);
+            tell(fed, &other, metres);
         }
-        squares.entry(key(place.level, square.0, square.1)).or_default().push(fed);
     }
+}
+
+/// A square as large as an arm reaches.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Square {
+    level: i32,
+    x: i64,
+    y: i64,
 }

@@ -217,7 +217,7 @@ fn trunk_over(scope: &SocketScope<'_>, plug: &PlugUse, wall: Option<SocketAt>, r
                     heads(network, &plug.heads),
                     network.blocks[block].id,
                     network.sockets[scope.socket].id,
-                    rating.what
+                    rating.words(network)
                 ),
                 remedy: "take a head off the block".to_owned(),
                 crossing: Some(Crossing { value: plug.amps.0, limit: rating.amps.0, unit: "A" }),
@@ -262,7 +262,7 @@ pub(super) fn rcd_absent(scope: &SocketScope<'_>, report: &mut Report<'_>) {
     if network.reach_of(scope.socket).supply().is_some_and(|at| network.supplies[at].small_floating) {
         return;
     }
-    if finest_rcds(scope.context, scope.socket).iter().all(Option::is_some) {
+    if finest_rcds(scope.context, scope.socket).all(|rcd| rcd.is_some()) {
         return;
     }
     let (rcd, rcd_long) = (&network.region.words.rcd, &network.region.words.rcd_long);
@@ -306,7 +306,6 @@ pub(super) fn rcd_coarse(scope: &SocketScope<'_>, report: &mut Report<'_>) {
     let network = scope.context.network;
     let node = &network.sockets[scope.socket];
     let coarsest = finest_rcds(scope.context, scope.socket)
-        .into_iter()
         .flatten()
         .map(|rcd| (rcd, network.rcds[rcd].rated))
         .reduce(|most, next| if next.1.value.is_over(most.1.value) { next } else { most });

@@ -39,8 +39,9 @@ pub(super) fn draw(model: &Model, title: Rect, area: Rect, buffer: &mut Buffer, 
     } else {
         draw_walls(model, &shown.rooms, area, buffer);
     }
+    let roles = cell::Roles::of(model);
     for (socket, place) in &shown.sockets {
-        cell::draw(model, *socket, *place, buffer);
+        cell::draw(model, &roles, *socket, *place, buffer);
         hits.add(*place, Target::Socket(*socket));
     }
 }
