@@ -2,6 +2,7 @@
 //!
 //! A function of the network and of nothing else; never stored, made anew after every edit.
 
+mod again;
 mod conflict;
 mod endurance;
 mod hand;
@@ -18,6 +19,7 @@ mod stock;
 mod tally;
 mod usage;
 
+pub use again::{assess_again, assess_setup_again};
 pub use endurance::{energy, energy_before, energy_in};
 pub use hand::{Consequence, Extent, Hand, Outlook, Prospect};
 pub use inrush::{CircuitInrush, at_once};
@@ -46,17 +48,9 @@ pub fn assess(network: &Network) -> Assessment {
 #[must_use]
 pub fn assess_by(network: &Network, workers: &impl Workers) -> Assessment {
     let setups = sums(network, workers);
-    let of_setup = |setup: usize| rule::findings_in(network, &setups, SetupAt::new(setup), &OneByOne);
+    let of_setup = |setup: usize| rule::findings_where(network, &setups, SetupAt::new(setup), |_| true);
     let in_setups = workers.each(setups.len(), of_setup);
     report::assessment(setups, rule::of_location(network).into_iter().chain(in_setups.into_iter().flatten()))
-}
-
-/// Assesses one setup of a plan: all sums are there, and the findings of that setup and of the location.
-#[must_use]
-pub fn assess_setup(network: &Network, setup: SetupAt, workers: &impl Workers) -> Assessment {
-    let setups = sums(network, workers);
-    let in_setup = rule::findings_in(network, &setups, setup, workers);
-    report::assessment(setups, rule::of_location(network).into_iter().chain(in_setup))
 }
 
 /// The sums of every setup.

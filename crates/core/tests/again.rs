@@ -5,12 +5,13 @@ mod random;
 
 use std::sync::Arc;
 
-use ampwalk_core::assess::assess;
+use ampwalk_core::assess::{assess, assess_again, assess_setup_again};
 use ampwalk_core::edit::{Address, Change, Edit, Override, Table, Value, apply, apply_within};
 use ampwalk_core::file::{parse, parse_in_sections};
 use ampwalk_core::history::History;
 use ampwalk_core::network::{Network, Resolved};
 use ampwalk_core::plan::Placement;
+use ampwalk_core::workers::OneByOne;
 use proptest::prelude::*;
 
 fn placement() -> impl Strategy<Value = Option<Placement>> {
@@ -92,8 +93,25 @@ impl Kept {
             assert_eq!(self.problems, parsed.problems, "{change:?}\n{text}");
             assert_eq!(self.sections, sections, "{change:?}\n{text}");
             assert_eq!(format!("{:?}", self.network), format!("{fresh:?}"), "{change:?}\n{text}");
-            if resolved == Resolved::AsBefore {
-                assert_eq!(before, assess(&fresh), "{change:?}\n{text}");
+            let whole = assess(&fresh);
+            match resolved {
+                Resolved::Anew => {}
+                Resolved::AsBefore => assert_eq!(before, whole, "{change:?}\n{text}"),
+                Resolved::Plugs => {
+                    for setup in fresh.setups.indices() {
+                        let one = assess_setup_again(&fresh, &before, setup, &OneByOne);
+                        assert_eq!(one.setups, whole.setups);
+                        let (one, of_whole) = (one.findings_in(setup), whole.findings_in(setup));
+                        assert_eq!(
+                            one.collect::<Vec<_>>(),
+                            of_whole.collect::<Vec<_>>(),
+                            "{change:?}\n{text}"
+                        );
+                    }
+                    let mut again = before;
+                    assess_again(&fresh, &mut again, &OneByOne);
+                    assert_eq!(again, whole, "{change:?}\n{text}");
+                }
             }
         }
         *self = Self { text, sections, problems: parsed.problems, network: fresh, within: self.within };

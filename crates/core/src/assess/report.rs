@@ -6,7 +6,7 @@ use std::fmt;
 use crate::network::{
     BlockAt, CableAt, CircuitAt, Dense, HeadAt, Network, RcdAt, SetupAt, SocketAt, SupplyAt,
 };
-use crate::rule::{Rule, Severity};
+use crate::rule::{Rule, Scope, Severity};
 
 use super::usage::SetupUse;
 
@@ -104,6 +104,8 @@ pub struct Finding {
     pub remedy: String,
     /// Whether it rests on a default.
     pub assumed: bool,
+    /// What was looked at.
+    pub(crate) scope: Scope,
 }
 
 /// A number and the limit that it crossed.
