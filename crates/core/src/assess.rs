@@ -26,13 +26,15 @@ pub use inrush::{CircuitInrush, at_once};
 pub(crate) use order::{continuous_runs, strike_order as order_of_striking};
 pub(crate) use places::head_use;
 pub use plug::{PlugUse, own_links};
-pub use report::{Assessment, Crossing, Finding, Subject, Verdict};
+pub use report::{Assessment, Crossing, Finding, Subject, Sums, Verdict};
 pub use room::RcdRoom;
 pub(crate) use room::rcd_room as room_of;
 pub use steps::{Bounds, CircuitStep, RcdStep, Step, may_drop, steps};
 pub(crate) use tally::{certain_chain, chain, leakage_origin, line_drawn, struck};
 pub(crate) use usage::Certainty;
 pub use usage::{CircuitUse, HeadUse, RcdUse, SetupUse, Shared, SocketUse, SupplyUse};
+
+use std::sync::Arc;
 
 use crate::network::{At, Dense, Network, SetupAt};
 use crate::rule;
@@ -54,10 +56,10 @@ pub fn assess_by(network: &Network, workers: &impl Workers) -> Assessment {
 }
 
 /// The sums of every setup.
-fn sums(network: &Network, workers: &impl Workers) -> Dense<SetupAt, SetupUse> {
+fn sums(network: &Network, workers: &impl Workers) -> Sums {
     let runs = order::continuous_runs(network);
     let sums = |setup: usize| tally::setup_use(network, SetupAt::new(setup), &runs);
     let mut setups = Dense::from(workers.each(network.setups.len(), sums));
     order::heat_breakers(network, &mut setups);
-    setups
+    setups.into_iter().map(Arc::new).collect()
 }

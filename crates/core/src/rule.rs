@@ -29,8 +29,8 @@ pub use scope::{CircuitScope, HeadScope, RcdScope, SetupScope, SocketScope, Supp
 pub(crate) use table::DROP_HIGH;
 pub use table::{RULES, rule};
 
-use crate::assess::{Crossing, Finding, SetupUse, Subject};
-use crate::network::{CircuitAt, Dense, HeadAt, Network, RcdAt, SetupAt, SocketAt};
+use crate::assess::{Crossing, Finding, Subject, Sums};
+use crate::network::{CircuitAt, HeadAt, Network, RcdAt, SetupAt, SocketAt};
 
 /// How bad a finding is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -257,10 +257,16 @@ pub(crate) fn of_location(network: &Network) -> Vec<Finding> {
     found.into_findings()
 }
 
+/// Whether some check looks at several setups at once: at what a battery station gave before, or at how long
+/// a contract is gone over in all.
+pub(crate) fn looks_across_setups(network: &Network) -> bool {
+    network.plan.supplies.values().any(|supply| supply.contract.is_some() || supply.kwh.is_some())
+}
+
 /// Every finding of one setup where `wanted`, in no order.
 pub(crate) fn findings_where(
     network: &Network,
-    setups: &Dense<SetupAt, SetupUse>,
+    setups: &Sums,
     setup: SetupAt,
     wanted: impl Fn(Scope) -> bool,
 ) -> Vec<Finding> {

@@ -3,7 +3,10 @@
 //!
 //! Sums are made anew. What is kept here is what [`super::assess`] would find, word for word.
 
-use super::tally::chain;
+use std::sync::Arc;
+
+use super::order::continuous_runs;
+use super::tally::{chain, setup_use};
 use super::usage::{HeadUse, SetupUse};
 use super::{Assessment, Finding, report, sums};
 use crate::network::{At, CircuitAt, Dense, HeadAt, Network, RcdAt, SetupAt, SocketAt};
@@ -28,8 +31,9 @@ pub fn assess_again(network: &Network, assessment: &mut Assessment, workers: &im
     *assessment = report::assessment(setups, kept.chain(found.into_iter().flatten()));
 }
 
-/// Assesses one setup of such a plan again: all sums are there, and the findings of that setup and of the
-/// location.
+/// Assesses one setup of such a plan again: its findings are there, and those of the location. The sums of
+/// the other setups stay those of before where nothing that is found in this one hangs on them; what breakers
+/// do after what came before is that of before, too.
 #[must_use]
 pub fn assess_setup_again(
     network: &Network,
@@ -37,7 +41,17 @@ pub fn assess_setup_again(
     setup: SetupAt,
     workers: &impl Workers,
 ) -> Assessment {
-    let setups = sums(network, workers);
+    let setups = if rule::looks_across_setups(network) {
+        sums(network, workers)
+    } else {
+        let mut setups = before.setups.clone();
+        let mut used = setup_use(network, setup, &continuous_runs(network));
+        for (at, circuit) in used.circuits.iter_mut() {
+            circuit.breaker = before.setups[setup].circuits[at].breaker;
+        }
+        setups[setup] = Arc::new(used);
+        setups
+    };
     let same = Same::of(network, &before.setups[setup], &setups[setup]);
     let found = rule::findings_where(network, &setups, setup, |scope| !same.is(scope));
     let is_kept = |finding: &&Finding| finding.setup.is_none() || same.is(finding.scope);

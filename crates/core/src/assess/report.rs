@@ -2,6 +2,7 @@
 
 use std::cmp::Reverse;
 use std::fmt;
+use std::sync::Arc;
 
 use crate::network::{
     BlockAt, CableAt, CircuitAt, Dense, HeadAt, Network, RcdAt, SetupAt, SocketAt, SupplyAt,
@@ -10,13 +11,16 @@ use crate::rule::{Rule, Scope, Severity};
 
 use super::usage::SetupUse;
 
+/// The numbers of each setup; shared, as most stay as they are when a head is tried elsewhere.
+pub type Sums = Dense<SetupAt, Arc<SetupUse>>;
+
 /// Everything that is known of a plan.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Assessment {
     /// The worst severity of any finding.
     pub verdict: Verdict,
     /// The numbers of each setup.
-    pub setups: Dense<SetupAt, SetupUse>,
+    pub setups: Sums,
     /// What is wrong, may be, or is worth knowing; worst first.
     pub findings: Vec<Finding>,
 }
@@ -170,10 +174,7 @@ impl fmt::Display for Verdict {
     }
 }
 
-pub(super) fn assessment(
-    setups: Dense<SetupAt, SetupUse>,
-    findings: impl Iterator<Item = Finding>,
-) -> Assessment {
+pub(super) fn assessment(setups: Sums, findings: impl Iterator<Item = Finding>) -> Assessment {
     let mut findings: Vec<Finding> = findings.collect();
     findings.sort_by_cached_key(|finding| {
         (Reverse(finding.severity), finding.setup, finding.rule.place(), finding.subject)

@@ -4,7 +4,7 @@ use std::cell::OnceCell;
 use std::collections::HashSet;
 use std::sync::LazyLock;
 
-use crate::assess::{CircuitUse, Finding, HeadUse, RcdUse, SetupUse, SocketUse, SupplyUse};
+use crate::assess::{CircuitUse, Finding, HeadUse, RcdUse, SetupUse, SocketUse, Sums, SupplyUse};
 use crate::network::{CircuitAt, Dense, HeadAt, Network, RcdAt, SetupAt, SocketAt, SupplyAt};
 use crate::plan::Weather;
 use crate::unit::KiloWatts;
@@ -17,7 +17,7 @@ use super::{Check, Found, RULES, Report, Rule, Scope};
 pub(crate) struct Context<'a> {
     pub network: &'a Network,
     pub setup: SetupAt,
-    pub setups: &'a Dense<SetupAt, SetupUse>,
+    pub setups: &'a Sums,
     /// A head that is tried on a socket and is not in `setups`.
     pub dropped: Option<Dropped<'a>>,
 }
