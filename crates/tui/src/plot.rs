@@ -126,7 +126,7 @@ impl Held {
         if sockets.is_empty() {
             return;
         }
-        for consequence in self.hand.at_each(network, sockets) {
+        for consequence in self.hand.at_each(network, &sockets, &Cores) {
             let place = consequence.socket.get();
             self.known[place] = Some(consequence);
         }

@@ -184,7 +184,10 @@ impl Hand {
         let runs = continuous_runs(network);
         let affected = affected(network, setup, head, extent);
         let without = |at: usize| match SetupAt::new(at) {
-            at if affected.contains(&at) => Arc::new(setup_use_without(network, at, &runs, Some(head))),
+            at if affected.contains(&at) => {
+                let before = Some(&*assessment.setups[at]);
+                Arc::new(setup_use_without(network, at, &runs, before, Some(head)))
+            }
             at => Arc::clone(&assessment.setups[at]),
         };
         let lifted = Dense::from(workers.each(assessment.setups.len(), without));
@@ -199,16 +202,10 @@ impl Hand {
     /// How every socket would turn out: those that fit first, then the nearest.
     #[must_use]
     pub fn prospects(&self, network: &Network, workers: &impl Workers) -> Vec<Prospect> {
-        let hands = workers.hands();
-        let part = |hand: usize| {
-            let mut trials = Trials::of_worst();
-            // Sockets with the same things upstream go to one worker, who works them out once.
-            let own = |socket: &SocketAt| network.sockets[*socket].reach.get() % hands == hand;
-            let sockets = network.sockets.indices().filter(own);
-            sockets.map(|socket| self.prospect(network, socket, &mut trials)).collect::<Vec<_>>()
-        };
-        let mut all: Vec<Prospect> = workers.each(hands, part).into_iter().flatten().collect();
-        all.sort_by(|a, b| Prospect::order(a, b).then(a.socket.cmp(&b.socket)));
+        let sockets: Vec<SocketAt> = network.sockets.indices().collect();
+        let of = |socket, trials: &mut Trials| self.prospect(network, socket, trials);
+        let mut all = shared_out(network, &sockets, workers, Trials::of_worst, of);
+        all.sort_by(Prospect::order);
         all
     }
 
@@ -221,7 +218,8 @@ impl Hand {
     /// What would happen at every socket: those that fit first, then the nearest.
     #[must_use]
     pub fn ranked(&self, network: &Network) -> Vec<Consequence> {
-        let mut all = self.at_each(network, network.sockets.indices());
+        let sockets: Vec<SocketAt> = network.sockets.indices().collect();
+        let mut all = self.at_each(network, &sockets, &OneByOne);
         all.sort_by(|a, b| Prospect::order(&a.prospect(), &b.prospect()));
         all
     }
@@ -231,11 +229,13 @@ impl Hand {
     pub fn at_each(
         &self,
         network: &Network,
-        sockets: impl IntoIterator<Item = SocketAt>,
+        sockets: &[SocketAt],
+        workers: &impl Workers,
     ) -> Vec<Consequence> {
-        let mut trials = Trials::of_all();
-        let of = |socket| self.consequence(network, socket, self.links(network, socket), &mut trials);
-        sockets.into_iter().map(of).collect()
+        let of = |socket, trials: &mut Trials| {
+            self.consequence(network, socket, self.links(network, socket), trials)
+        };
+        shared_out(network, sockets, workers, Trials::of_all, of)
     }
 
     /// What would happen at one socket.
@@ -416,6 +416,27 @@ impl Hand {
         };
         Context { network, setup, setups: &self.lifted, dropped: Some(dropped) }
     }
+}
+
+/// Tries sockets, in their order. Those with the same things upstream go to one worker, who works them out
+/// once.
+fn shared_out<T: Send>(
+    network: &Network,
+    sockets: &[SocketAt],
+    workers: &impl Workers,
+    trials: impl Fn() -> Trials + Sync,
+    of: impl Fn(SocketAt, &mut Trials) -> T + Sync,
+) -> Vec<T> {
+    let hands = workers.hands();
+    let part = |hand: usize| {
+        let mut trials = trials();
+        let is_own = |socket: &SocketAt| network.sockets[*socket].reach.get() % hands == hand;
+        let own = sockets.iter().copied().enumerate().filter(|(_, socket)| is_own(socket));
+        own.map(|(place, socket)| (place, of(socket, &mut trials))).collect::<Vec<_>>()
+    };
+    let mut all: Vec<(usize, T)> = workers.each(hands, part).into_iter().flatten().collect();
+    all.sort_unstable_by_key(|(place, _)| *place);
+    all.into_iter().map(|(_, tried)| tried).collect()
 }
 
 /// Works out what arrives at the heads behind blocks at a socket, now that one more is on it: those heads.
