@@ -1,13 +1,14 @@
-//! The arrows between the crates: core ← papers ← tui ← ampwalk.
+//! The arrows between the crates: core ← papers ← tui ← ampwalk, and core ← exact ← ampwalk.
 
 use super::read_toml;
 
 /// Each crate with those of ours that it may know.
-const MAY_KNOW: [(&str, &[&str]); 4] = [
+const MAY_KNOW: [(&str, &[&str]); 5] = [
     ("core", &[]),
     ("papers", &["ampwalk-core"]),
     ("tui", &["ampwalk-core", "ampwalk-papers"]),
-    ("ampwalk", &["ampwalk-core", "ampwalk-papers", "ampwalk-tui"]),
+    ("exact", &["ampwalk-core"]),
+    ("ampwalk", &["ampwalk-core", "ampwalk-exact", "ampwalk-papers", "ampwalk-tui"]),
 ];
 
 /// What reaches outside, draws or reads arguments: nothing for core and papers.

@@ -10,20 +10,15 @@ mod read;
 
 use std::hint::black_box;
 
-use ampwalk_core::solve::{Effort, Problem, solve};
+use ampwalk_core::solve::{Effort, solve};
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
-
-fn instance(name: &str) -> Problem {
-    let path = format!("{}/../../tests/reference/placement/{name}.json", env!("CARGO_MANIFEST_DIR"));
-    read::problem(&std::fs::read_to_string(path).unwrap())
-}
 
 fn placements(criterion: &mut Criterion) {
     let mut group = criterion.benchmark_group("place");
     group.sample_size(10);
     for name in ["S-tight-1", "M-tight-1", "L-tight-1"] {
-        let problem = instance(name);
-        let answer = Effort { rounds: 2_000, nodes: 0 };
+        let problem = read::instance(name);
+        let answer = Effort { rounds: 2_000, nodes: 0, prover: None };
         group.bench_with_input(BenchmarkId::new("answer", name), &problem, |bench, problem| {
             bench.iter(|| solve(black_box(problem), answer, &mut |_| true));
         });

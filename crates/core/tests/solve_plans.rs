@@ -21,7 +21,7 @@ use proptest::prelude::*;
 
 use plan::{network, plan_text};
 
-const QUICK: Effort = Effort { rounds: 200, nodes: 4_000 };
+const QUICK: Effort = Effort { rounds: 200, nodes: 4_000, prover: None };
 
 fn is_hard(finding: &Finding) -> bool {
     finding.severity >= Severity::Dark && finding.rule.id != "head-unplaced"

@@ -1,273 +1,16 @@
 //! The solver against exhaustive enumeration on small random problems: the same optimum at every level,
 //! and what is fixed found to break a limit exactly where it does.
 //!
-//! `AMPWALK_SOLVE_CASES` says how many; the enumeration below shares no code with the solver.
+//! `AMPWALK_SOLVE_CASES` says how many.
 
 #![expect(clippy::unwrap_used, reason = "a helper that finds nothing fails the test")]
 #![expect(clippy::disallowed_methods, reason = "the environment says how many cases to try")]
 
-use ampwalk_core::solve::{
-    Answer, Choice, Device, Effort, Item, LEVELS, Leak, Level, Load, Problem, Row, evaluate, solve,
-};
+#[path = "instance/small.rs"]
+mod small;
 
-/// Numbers from a seed: a linear congruence (Knuth's MMIX constants, from memory).
-struct Dice(u64);
-
-impl Dice {
-    fn under(&mut self, count: u64) -> usize {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        usize::try_from((self.0 >> 33) % count).unwrap()
-    }
-
-    fn number(&mut self, from: i64, to: i64) -> i64 {
-        from + i64::try_from(self.under(u64::try_from(to - from + 1).unwrap())).unwrap()
-    }
-
-    fn one_in(&mut self, count: u64) -> bool {
-        self.under(count) == 0
-    }
-}
-
-const SETUPS: usize = 2;
-
-struct Socket {
-    circuit: usize,
-    rcd: usize,
-    generator: Option<usize>,
-    source: usize,
-}
-
-/// A problem with every kind of constraint: ways, amps a setup, lowered amps, leads, standing leakage, peaks,
-/// generators, neighbours, exclusions, fixed heads, places that heads are at now, twins.
-fn problem(seed: u64) -> Problem {
-    let mut dice = Dice(seed.wrapping_mul(0x9E37_79B9).wrapping_add(1));
-    let mut problem = Problem::default();
-    let (circuits, rcds) = (2 + dice.under(2), 1 + dice.under(2));
-    let sockets: Vec<Socket> = (0..2 + dice.under(4))
-        .map(|_| {
-            let generator = dice.one_in(4).then(|| dice.under(2));
-            Socket {
-                circuit: dice.under(circuits as u64),
-                rcd: dice.under(rcds as u64),
-                generator,
-                source: generator.map_or(0, |at| at + 1),
-            }
-        })
-        .collect();
-    for _ in 0..circuits {
-        let limit = dice.number(8, 20);
-        let lowered = dice.one_in(3).then_some(limit * 8 / 10);
-        for setup in 0..SETUPS {
-            problem.rows.push(Row { limit, lowered, family: Some(setup), is_headroom: true });
-        }
-    }
-    let standing = problem.rows.len();
-    for _ in 0..rcds {
-        let (low, high) = (dice.number(5, 15), dice.number(10, 25));
-        for _ in 0..SETUPS {
-            problem.rows.push(Row { limit: low, lowered: None, family: Some(SETUPS), is_headroom: false });
-            let high = (!dice.one_in(6)).then_some(high);
-            problem.devices.push(Device { before: dice.number(0, 2), low, high });
-        }
-    }
-    let ways = problem.rows.len();
-    for _ in &sockets {
-        problem.rows.push(Row {
-            limit: dice.number(1, 3),
-            lowered: None,
-            family: Some(SETUPS + 1),
-            is_headroom: false,
-        });
-    }
-    let leads = problem.rows.len();
-    problem.rows.push(Row { limit: dice.number(0, 4), lowered: None, family: None, is_headroom: false });
-    problem.generators = vec![dice.number(1, 3), dice.number(1, 3)];
-    let heads = 1 + dice.under(6);
-    while problem.items.len() < heads {
-        let (amps, leak, strike) = (dice.number(1, 9), dice.number(0, 4), [0, 0, 5, 10][dice.under(4)]);
-        let on = [vec![0], vec![1], vec![0, 1]][dice.under(3)].clone();
-        let lowers = dice.one_in(3);
-        let mut choices = Vec::new();
-        let now = dice.under(sockets.len() as u64 + 2);
-        for (at, socket) in sockets.iter().enumerate() {
-            if dice.one_in(6) {
-                continue;
-            }
-            let metres = dice.number(1, 12);
-            let mut choice = Choice {
-                moved: i64::from(now < sockets.len() && now != at),
-                metres,
-                unprotected: i64::from(dice.one_in(3)),
-                generators: socket.generator.into_iter().collect(),
-                source: Some(socket.source),
-                ..Choice::default()
-            };
-            choice.loads.push(Load { row: ways + at, amount: 1 });
-            if metres > 8 {
-                choice.loads.push(Load { row: leads, amount: 1 });
-            }
-            for setup in &on {
-                let row = socket.circuit * SETUPS + setup;
-                choice.loads.push(Load { row, amount: amps });
-                if lowers {
-                    choice.lowers.push(row);
-                }
-                let device = socket.rcd * SETUPS + setup;
-                choice.loads.push(Load { row: standing + device, amount: leak });
-                choice.leaks.push(Leak { device, standing: leak, strike, rank: -strike });
-            }
-            choices.push(choice);
-        }
-        let item = Item { importance: dice.number(1, 9), is_fixed: false, choices };
-        for _ in 0..=dice.under(3) {
-            if problem.items.len() < heads {
-                problem.items.push(item.clone());
-            }
-        }
-    }
-    twist(&mut dice, &mut problem);
-    problem
-}
-
-/// Fixes a head, lets two stand side by side, forbids a pair, puts moves before odds: each now and then.
-fn twist(dice: &mut Dice, problem: &mut Problem) {
-    let heads = problem.items.len();
-    if dice.one_in(3) && !problem.items[0].choices.is_empty() {
-        let item = &mut problem.items[0];
-        item.is_fixed = true;
-        item.choices.truncate(1);
-    }
-    if heads > 1 && dice.one_in(3) {
-        problem.neighbours.push((0, heads - 1));
-    }
-    if heads > 1 && dice.one_in(4) {
-        let last = |item: &Item| item.choices.len().checked_sub(1);
-        if let (Some(a), Some(b)) = (last(&problem.items[0]), last(&problem.items[heads - 1])) {
-            problem.excluded.push(vec![(0, a), (heads - 1, b)]);
-        }
-    }
-    if dice.one_in(4) {
-        problem.levels = Some([
-            Level::Dark,
-            Level::Generator,
-            Level::Moves,
-            Level::Odds,
-            Level::Metres,
-            Level::Unprotected,
-        ]);
-    }
-}
-
-/// Largest leakage of a device over every order of striking that its ranks allow.
-fn peak(before: i64, leaks: &mut [Leak]) -> i64 {
-    leaks.sort_by_key(|leak| leak.rank);
-    let mut worst = before;
-    for last in 0..leaks.len() {
-        let lit: i64 = leaks[..=last].iter().map(|leak| leak.standing).sum();
-        worst = worst.max(before + lit + leaks[last].strike);
-    }
-    worst
-}
-
-/// What a placement costs in the order of levels; `None` where it breaks a limit.
-fn cost(problem: &Problem, chosen: &[Option<usize>]) -> Option<[i64; LEVELS]> {
-    let picked: Vec<(usize, &Choice)> = chosen
-        .iter()
-        .enumerate()
-        .filter_map(|(item, choice)| Some((item, &problem.items[item].choices[(*choice)?])))
-        .collect();
-    for (at, row) in problem.rows.iter().enumerate() {
-        let loads = picked.iter().flat_map(|(_, choice)| &choice.loads).filter(|load| load.row == at);
-        let sum: i64 = loads.map(|load| load.amount).sum();
-        let is_lowered = picked.iter().any(|(_, choice)| choice.lowers.contains(&at));
-        let limit = row.lowered.filter(|_| is_lowered).unwrap_or(row.limit);
-        if sum > limit {
-            return None;
-        }
-    }
-    let mut odds = 0;
-    for (at, device) in problem.devices.iter().enumerate() {
-        let mut leaks: Vec<Leak> = picked
-            .iter()
-            .flat_map(|(_, choice)| &choice.leaks)
-            .filter(|leak| leak.device == at)
-            .copied()
-            .collect();
-        let worst = peak(device.before, &mut leaks);
-        let Some(high) = device.high else { continue };
-        if leaks.is_empty() || worst <= device.low {
-            continue;
-        }
-        if worst >= high {
-            return None;
-        }
-        let share = 1_000_000 * (worst - device.low);
-        odds += (share + high - device.low - 1) / (high - device.low);
-    }
-    for (a, b) in &problem.neighbours {
-        let source =
-            |at: usize| picked.iter().find(|(item, _)| *item == at).and_then(|(_, choice)| choice.source);
-        if source(*a).zip(source(*b)).is_some_and(|(a, b)| a != b) {
-            return None;
-        }
-    }
-    if problem.excluded.iter().any(|set| set.iter().all(|(item, choice)| chosen[*item] == Some(*choice))) {
-        return None;
-    }
-    let sum = |of: fn(&Choice) -> i64| picked.iter().map(|(_, choice)| of(choice)).sum::<i64>();
-    let dark: i64 = chosen
-        .iter()
-        .zip(&problem.items)
-        .filter(|(choice, _)| choice.is_none())
-        .map(|(_, item)| item.importance)
-        .sum();
-    let running = |at: &usize| picked.iter().any(|(_, choice)| choice.generators.contains(at));
-    let generators = (0..problem.generators.len()).filter(running).map(|at| problem.generators[at]).sum();
-    let of = |level: Level| match level {
-        Level::Dark => dark,
-        Level::Generator => generators,
-        Level::Odds => odds,
-        Level::Moves => sum(|choice| choice.moved),
-        Level::Metres => sum(|choice| choice.metres),
-        Level::Unprotected => sum(|choice| choice.unprotected),
-    };
-    Some(problem.order().map(of))
-}
-
-/// The best of every placement that breaks nothing; `None` where the fixed ones break a limit.
-fn enumerate(problem: &Problem) -> Option<[i64; LEVELS]> {
-    fn go(problem: &Problem, chosen: &mut Vec<Option<usize>>, best: &mut Option<[i64; LEVELS]>) {
-        let at = chosen.len();
-        if at == problem.items.len() {
-            if let Some(cost) = cost(problem, chosen)
-                && best.is_none_or(|best| cost < best)
-            {
-                *best = Some(cost);
-            }
-            return;
-        }
-        // Limits that a few break, more break too.
-        let mut so_far = chosen.clone();
-        so_far.resize(problem.items.len(), None);
-        if cost(problem, &so_far).is_none() {
-            return;
-        }
-        let item = &problem.items[at];
-        if !item.is_fixed {
-            chosen.push(None);
-            go(problem, chosen, best);
-            chosen.pop();
-        }
-        for choice in 0..item.choices.len() {
-            chosen.push(Some(choice));
-            go(problem, chosen, best);
-            chosen.pop();
-        }
-    }
-    let mut best = None;
-    go(problem, &mut Vec::new(), &mut best);
-    best
-}
+use ampwalk_core::solve::{Answer, Effort, LEVELS, Problem, evaluate, solve};
+use small::{SETUPS, cost, enumerate, problem};
 
 fn cases() -> u64 {
     std::env::var("AMPWALK_SOLVE_CASES").ok().and_then(|cases| cases.parse().ok()).unwrap_or(100)
@@ -299,7 +42,7 @@ fn proof_alone_finds_the_optimum_without_a_search_before_it() {
     for seed in 0..cases() {
         let problem = problem(seed);
         let Some(best) = enumerate(&problem) else { continue };
-        let solution = solve(&problem, Effort { rounds: 0, nodes: 400_000 }, &mut |_| true);
+        let solution = solve(&problem, Effort { rounds: 0, nodes: 400_000, prover: None }, &mut |_| true);
         assert_eq!(solution.score.in_order(&problem.order()), best, "seed {seed}");
     }
 }
@@ -311,7 +54,7 @@ fn a_bound_is_never_over_the_optimum_and_a_stop_still_answers() {
         let Some(best) = enumerate(&problem) else { continue };
         for stop_after in [0, 1, 3] {
             let mut asked = 0;
-            let solution = solve(&problem, Effort { rounds: 40, nodes: 5 }, &mut |progress| {
+            let solution = solve(&problem, Effort { rounds: 40, nodes: 5, prover: None }, &mut |progress| {
                 asked += 1;
                 assert!(progress.bound.in_order(&problem.order()) <= best, "seed {seed}");
                 asked <= stop_after
@@ -371,7 +114,7 @@ fn a_solver_that_ignores_any_one_constraint_is_caught() {
             let whole = problem(seed);
             let mut less = whole.clone();
             leave_out(&mut less);
-            let blind = solve(&less, Effort { rounds: 300, nodes: 20_000 }, &mut |_| true);
+            let blind = solve(&less, Effort { rounds: 300, nodes: 20_000, prover: None }, &mut |_| true);
             cost(&whole, &blind.chosen) != enumerate(&whole)
         });
         assert!(caught, "nothing tells that {name} is ignored");

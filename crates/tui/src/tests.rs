@@ -46,7 +46,7 @@ enum Solver {
 }
 
 /// Enough for small plans, and quick in a build for tests.
-const QUICK: Effort = Effort { rounds: 200, nodes: 2_000 };
+const QUICK: Effort = Effort { rounds: 200, nodes: 2_000, prover: None };
 
 impl Desk {
     fn of(text: &str) -> Self {

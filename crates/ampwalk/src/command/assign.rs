@@ -10,8 +10,8 @@ use std::time::Instant;
 use ampwalk_core::assess::Verdict;
 use ampwalk_core::edit::apply;
 use ampwalk_core::network::Network;
-use ampwalk_core::solve::Answer as Sure;
 use ampwalk_core::solve::plan::{Assignment, Start, Untested, Wishes, assign as solve};
+use ampwalk_core::solve::{Answer as Sure, Effort};
 
 use crate::input::{self, is_standard_input};
 use crate::output::{Answer, columns};
@@ -56,6 +56,7 @@ pub fn assign(plan: &Path, asked: Asked) -> Result<Answer, Trouble> {
     let wishes = Wishes {
         start: if asked.fresh { Start::Fresh } else { Start::AsPlanned },
         untested: if asked.untested { Untested::LetIn } else { Untested::LeftOut },
+        effort: Effort { prover: ampwalk_exact::prover(), ..Effort::default() },
         ..Wishes::default()
     };
     let from = Instant::now();

@@ -31,7 +31,8 @@ pub fn generator(plan: &Path, seconds: f64, form: Form) -> Result<Answer, Troubl
     let good = input::good(&source)?;
     let network = Network::of(Arc::new(good.parsed.plan));
     let from = Instant::now();
-    let verdict = solve(&network, Effort::default(), &mut |_| from.elapsed().as_secs_f64() < seconds);
+    let effort = Effort { prover: ampwalk_exact::prover(), ..Effort::default() };
+    let verdict = solve(&network, effort, &mut |_| from.elapsed().as_secs_f64() < seconds);
     let text = match form {
         Form::Json => json::text(&network, &verdict)?,
         Form::Words => people::text(&network, &verdict, columns()),

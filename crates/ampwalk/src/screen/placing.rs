@@ -56,8 +56,9 @@ impl Drop for Worker {
     }
 }
 
-fn work(request: Request, inputs: &Sender<Input>, stop: &AtomicBool) {
+fn work(mut request: Request, inputs: &Sender<Input>, stop: &AtomicBool) {
     let (number, from) = (request.number, Instant::now());
+    request.effort.prover = ampwalk_exact::prover();
     let mut told = from;
     let answered = answer(request, &mut |now| {
         if told.elapsed() >= TOLD_EVERY {

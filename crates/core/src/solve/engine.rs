@@ -1,7 +1,10 @@
 //! The engines behind one function: search, then proof level by level.
 
 use super::bound::{counted, held, relax, step_of};
-use super::problem::{Choice, LEVELS, Level, Problem, Score};
+use super::front::{Fronts, all_sets};
+use super::linear::Linear;
+use super::problem::{LEVELS, Level, Problem, Score};
+use super::program::Prover;
 use super::prove::{Ended, Proof};
 use super::search::{Dice, Terrain};
 use super::state::State;
@@ -32,15 +35,17 @@ impl Answer {
 /// How much is tried, so that an answer does not depend on a clock.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Effort {
-    /// Rounds of taking out and putting back.
+    /// Rounds of taking out and putting back, for forty items; for others in proportion.
     pub rounds: usize,
     /// Nodes of each branch and bound.
     pub nodes: usize,
+    /// What proves a level that the bounds leave open, in place of the branch and bound.
+    pub prover: Option<Prover>,
 }
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { rounds: 20_000, nodes: 400_000 }
+        Self { rounds: 60_000, nodes: 400_000, prover: None }
     }
 }
 
@@ -90,10 +95,7 @@ pub fn solve(problem: &Problem, effort: Effort, go_on: &mut dyn FnMut(&Progress)
         };
     }
     let mut run = Run { problem, order: problem.order(), best: fixed, bound: Score::default(), proven: 0 };
-    let finished = run.search(effort, go_on);
-    if finished {
-        run.prove(&everywhere, effort, go_on);
-    }
+    run.work(&everywhere, effort, go_on);
     let least = run.order.iter().position(|level| *level == Level::Metres).unwrap_or(LEVELS - 1);
     let answer = if run.proven > least { Answer::Optimal } else { Answer::Feasible };
     let (score, bound, proven) = (run.best.score, run.bound, run.proven);
@@ -114,8 +116,20 @@ fn is_whole(problem: &Problem) -> bool {
     true
 }
 
-/// From so many items on, all the rounds are gone through; of fewer, fewer do.
+/// For so many items the rounds are as told; for more or fewer, more or fewer in proportion.
 const MANY: usize = 40;
+
+/// Rounds before the first bounds are asked for.
+const FIRST: usize = 3_000;
+
+/// What a proof may use.
+#[derive(Clone, Copy)]
+enum Means {
+    /// What a relaxation or a count gives at once.
+    Bounds,
+    /// A branch and bound, or the prover, where those leave a level open.
+    All(Effort),
+}
 
 /// A run, with what it knows.
 struct Run<'a> {
@@ -137,29 +151,33 @@ impl<'a> Run<'a> {
         }
     }
 
-    /// Searches with generators off first, then with all, then with each set between.
-    fn search(&mut self, effort: Effort, go_on: &mut dyn FnMut(&Progress) -> bool) -> bool {
-        let sets = generator_sets(&self.problem.generators);
-        let rounds = effort.rounds * self.problem.items.len().min(MANY) / MANY;
-        let each = rounds / sets.len().clamp(1, 3);
-        let mut finished = true;
-        for set in &sets {
-            let may = |choice: &Choice| choice.generators.iter().all(|at| set.contains(at));
-            let terrain = Terrain::new(self.problem, may);
-            let mut state = terrain.construct();
-            let mut dice = Dice::new(7);
-            let this = &*self;
-            finished = terrain.improve(&mut state, each.max(1), &mut dice, &mut |now| {
-                let best = if now.ordered() < this.best.ordered() { now } else { &this.best };
-                go_on(&this.progress(best))
-            });
-            if state.ordered() < self.best.ordered() {
-                self.best = state;
-            }
-            if !finished || self.best.score.of(Level::Dark) == 0 && set.is_empty() {
-                break;
-            }
+    /// Searches a little, proves what the bounds give at once, searches more, and proves the rest.
+    fn work(&mut self, terrain: &Terrain<'a>, effort: Effort, go_on: &mut dyn FnMut(&Progress) -> bool) {
+        let items = self.problem.items.len();
+        let rounds = effort.rounds * items / MANY;
+        let first = rounds.min(FIRST);
+        let mut fronts = Fronts::new(self.problem);
+        if !self.search(&mut fronts, first, go_on) || !self.prove(terrain, Means::Bounds, go_on) {
+            return;
         }
+        // A prover finds what a longer search would, where it comes to an end.
+        let rest = if effort.prover.is_some() && items <= 2 * MANY { 0 } else { rounds - first };
+        if self.proven < LEVELS && self.search(&mut fronts, rest, go_on) {
+            self.prove(terrain, Means::All(effort), go_on);
+        }
+    }
+
+    /// Searches on all fronts for about so many rounds.
+    fn search(
+        &mut self,
+        fronts: &mut Fronts<'a>,
+        rounds: usize,
+        go_on: &mut dyn FnMut(&Progress) -> bool,
+    ) -> bool {
+        let mut best = self.best.clone();
+        let this = &*self;
+        let finished = fronts.search(&mut best, rounds, &mut |now| go_on(&this.progress(now)));
+        self.best = best;
         finished
     }
 
@@ -173,21 +191,40 @@ impl<'a> Run<'a> {
         }
     }
 
-    /// Proves level after level, as far as that goes.
-    fn prove(&mut self, terrain: &Terrain<'a>, effort: Effort, go_on: &mut dyn FnMut(&Progress) -> bool) {
-        for place in 0..LEVELS {
+    /// Proves level after level, as far as that goes; `false` where the caller says stop.
+    fn prove(
+        &mut self,
+        terrain: &Terrain<'a>,
+        means: Means,
+        go_on: &mut dyn FnMut(&Progress) -> bool,
+    ) -> bool {
+        let mut linear = None;
+        for place in self.proven..LEVELS {
             let level = self.order[place];
-            let floor = self.floor(terrain, place);
-            let done = floor >= self.best.score.of(level) || self.branch(terrain, place, effort, go_on);
-            self.bound.0[level.index()] = if done { self.best.score.of(level) } else { floor };
-            if !done {
-                return;
+            let mut floor = self.floor(terrain, place).max(self.bound.of(level));
+            if let Means::All(effort) = means
+                && floor < self.best.score.of(level)
+            {
+                let linear = linear.get_or_insert_with(|| effort.prover.and_then(|_| Linear::new(terrain)));
+                floor = match (effort.prover, linear) {
+                    (Some(prover), Some(linear)) => {
+                        floor.max(self.ask(prover, linear, (terrain, place), effort, go_on))
+                    }
+                    _ if self.branch(terrain, place, effort, go_on) => self.best.score.of(level),
+                    _ => floor,
+                };
+            }
+            let cost = self.best.score.of(level);
+            self.bound.0[level.index()] = floor.min(cost);
+            if floor < cost {
+                break;
             }
             self.proven = place + 1;
             if !go_on(&self.progress(&self.best)) {
-                return;
+                return false;
             }
         }
+        true
     }
 
     /// What the level cannot be under, with those above held.
@@ -216,7 +253,7 @@ impl<'a> Run<'a> {
         let has_dark = self.order[..place].contains(&Level::Dark);
         let cost = |set: &[usize]| set.iter().map(|at| self.problem.generators[*at]).sum::<i64>();
         let possible = |set: &Vec<usize>| {
-            let may = |choice: &Choice| choice.generators.iter().all(|at| set.contains(at));
+            let may = |choice: &super::Choice| choice.generators.iter().all(|at| set.contains(at));
             let terrain = Terrain::new(self.problem, may);
             if !has_dark {
                 return true;
@@ -234,6 +271,31 @@ impl<'a> Run<'a> {
         }
         let cheaper = sets.iter().filter(|set| cost(set) < best);
         cheaper.filter(|set| possible(set)).map(|set| cost(set)).min().unwrap_or(best)
+    }
+
+    /// The floor that a prover comes to; something better that it finds is kept.
+    fn ask(
+        &mut self,
+        prover: Prover,
+        linear: &Linear<'a>,
+        (terrain, place): (&Terrain<'a>, usize),
+        effort: Effort,
+        go_on: &mut dyn FnMut(&Progress) -> bool,
+    ) -> i64 {
+        let level = self.order[place];
+        let (program, step) = linear.of_level(level, &held(self.order, place, &self.best.score));
+        let start = linear.values(&self.best.chosen);
+        debug_assert!(program.cost(&start).is_some(), "a placement keeps its own program");
+        let told = self.progress(&self.best);
+        let answer = (prover.0)(&program, &start, &mut || go_on(&told));
+        let found = answer.values.filter(|values| program.cost(values).is_some());
+        if let Some(state) = found.and_then(|values| linear.placement(&values))
+            && state.ordered() < self.best.ordered()
+        {
+            self.best = state;
+            self.polish(terrain, effort.rounds / 4, go_on);
+        }
+        answer.floor.map_or(0, |floor| floor * step + linear.anyway(level))
     }
 
     /// Branch and bound; whether the level is proven.
@@ -262,30 +324,4 @@ impl<'a> Run<'a> {
         }
         ended == Ended::Proven
     }
-}
-
-/// Every set of generators, the cheapest first, where there are few; else none, each, and all. Whether it
-/// is every set.
-fn all_sets(generators: &[i64]) -> (Vec<Vec<usize>>, bool) {
-    const FEW: usize = 6;
-    let count = generators.len();
-    let mut sets: Vec<Vec<usize>> = if count <= FEW {
-        (0..1_usize << count).map(|bits| (0..count).filter(|at| bits >> at & 1 == 1).collect()).collect()
-    } else {
-        let each = (0..count).map(|at| vec![at]);
-        std::iter::once(Vec::new()).chain(each).chain([(0..count).collect()]).collect()
-    };
-    sets.sort_by_key(|set| set.iter().map(|at| generators[*at]).sum::<i64>());
-    (sets, count <= FEW)
-}
-
-/// The order in which sets of generators are tried: none, then all, then those between.
-fn generator_sets(generators: &[i64]) -> Vec<Vec<usize>> {
-    let (mut sets, _) = all_sets(generators);
-    if sets.len() > 2
-        && let Some(all) = sets.pop()
-    {
-        sets.insert(1, all);
-    }
-    sets
 }

@@ -35,7 +35,7 @@ pub(super) struct Proof<'a, 'b> {
 }
 
 /// Items of one kind share a number.
-fn kinds(problem: &Problem) -> Vec<usize> {
+pub(super) fn kinds(problem: &Problem) -> Vec<usize> {
     let special: Vec<usize> = problem
         .excluded
         .iter()

@@ -1,6 +1,6 @@
 //! An answer: greedily, then by taking related heads out and putting them back.
 
-use super::problem::{Choice, LEVELS, Level, Problem};
+use super::problem::{Choice, Item, LEVELS, Level, Problem};
 use super::state::State;
 
 /// Odd numbers from a seed (`SplitMix64`; Steele, Lea and Flood 2014, from memory).
@@ -27,17 +27,28 @@ impl Dice {
     }
 }
 
+/// Rounds from hot to cold, after which the search goes on from the best: each time twice as many, up to the
+/// longest. Short ones polish, long ones lead away.
+const SHORTEST: usize = 2_048;
+const LONGEST: usize = 16_384;
+
 /// Everything about a problem that a search asks for again and again.
 pub(super) struct Terrain<'a> {
     pub problem: &'a Problem,
-    /// Which choices may be used.
+    /// Which choices may be used, what costs least by itself first.
     pub allowed: Vec<Vec<usize>>,
+    /// What each of them adds to the levels at least, in their order.
+    least: Vec<Vec<[i64; LEVELS]>>,
     /// Items that may be moved.
     free: Vec<usize>,
     /// How hard an item is to place: the largest share of a row that its choices take.
     hardness: Vec<i64>,
     /// Items with a choice that loads a row.
     on_row: Vec<Vec<usize>>,
+}
+
+fn whole(count: usize) -> i64 {
+    i64::try_from(count).unwrap_or(i64::MAX)
 }
 
 /// Whether a placement is worse in length of lead alone, and by less than a thrown dice allows; less and less
@@ -48,29 +59,51 @@ fn is_little_worse(
     metres: Option<usize>,
     left: usize,
     rounds: usize,
+    items: usize,
     dice: &mut Dice,
 ) -> bool {
     let Some(at) = metres else { return false };
     if now[..at] != before[..at] {
         return false;
     }
-    let most = i64::try_from(left * 16 / rounds.max(1)).unwrap_or(0) * before[at] / 1000;
-    let thrown = i64::try_from(dice.under(1 << 20)).unwrap_or(0);
+    // What an item has on average, or of many items a share of the whole.
+    let hottest = (before[at] / whole(items.max(1))).max(before[at] * 16 / 1000);
+    let most = hottest * whole(left) / whole(rounds.max(1));
+    let thrown = whole(dice.under(1 << 20));
     // Small steps more often than large ones.
     let allowed = (most * ((thrown * thrown) >> 20)) >> 20;
     now[at] - before[at] <= allowed
 }
 
+/// What a choice adds to a level whatever else is placed.
+const fn alone(choice: &Choice, level: Level) -> i64 {
+    match level {
+        Level::Moves => choice.moved,
+        Level::Metres => choice.metres,
+        Level::Unprotected => choice.unprotected,
+        Level::Dark | Level::Generator | Level::Odds => 0,
+    }
+}
+
 impl<'a> Terrain<'a> {
     /// With the choices that `allows`.
     pub fn new(problem: &'a Problem, allows: impl Fn(&Choice) -> bool) -> Self {
+        let levels = problem.order();
+        let least = |choice: &Choice| levels.map(|level| alone(choice, level));
         let allowed: Vec<Vec<usize>> = problem
             .items
             .iter()
             .map(|item| {
-                (0..item.choices.len()).filter(|at| item.is_fixed || allows(&item.choices[*at])).collect()
+                let may = |at: &usize| item.is_fixed || allows(&item.choices[*at]);
+                let mut allowed: Vec<usize> = (0..item.choices.len()).filter(may).collect();
+                allowed.sort_by_key(|at| least(&item.choices[*at]));
+                allowed
             })
             .collect();
+        let of_item = |(item, allowed): (&Item, &Vec<usize>)| {
+            allowed.iter().map(|at| least(&item.choices[*at])).collect()
+        };
+        let least = problem.items.iter().zip(&allowed).map(of_item).collect();
         let free =
             (0..problem.items.len()).filter(|at| !problem.items[*at].is_fixed && !allowed[*at].is_empty());
         let free: Vec<usize> = free.collect();
@@ -99,7 +132,7 @@ impl<'a> Terrain<'a> {
                     / i64::try_from(allowed.len().max(1)).unwrap_or(1)
             })
             .collect();
-        Self { problem, allowed, free, hardness, on_row }
+        Self { problem, allowed, least, free, hardness, on_row }
     }
 
     /// Places every fixed item, whatever that breaks.
@@ -116,10 +149,22 @@ impl<'a> Terrain<'a> {
     /// Places as many of these as fit, each where it costs least; one in `noise` takes its second best.
     fn fill(&self, state: &mut State<'a>, order: &[usize], dice: &mut Dice, noise: usize) {
         let levels = self.problem.order();
+        let dark = levels.iter().position(|level| *level == Level::Dark);
         for item in order {
             let mut best: Option<([i64; LEVELS], usize)> = None;
             let mut second: Option<([i64; LEVELS], usize)> = None;
-            for choice in &self.allowed[*item] {
+            let takes_second = noise > 0 && dice.under(noise) == 0;
+            let mut without = state.ordered();
+            if let Some(dark) = dark {
+                without[dark] -= self.problem.items[*item].importance;
+            }
+            for (choice, least) in self.allowed[*item].iter().zip(&self.least[*item]) {
+                let enough = if takes_second { second } else { best };
+                // No later one costs less.
+                if enough.is_some_and(|(score, _)| std::array::from_fn(|at| without[at] + least[at]) >= score)
+                {
+                    break;
+                }
                 if !state.fits(*item, *choice) {
                     continue;
                 }
@@ -131,7 +176,7 @@ impl<'a> Terrain<'a> {
                     second = Some((score, *choice));
                 }
             }
-            let picked = if noise > 0 && dice.under(noise) == 0 { second.or(best) } else { best };
+            let picked = if takes_second { second.or(best) } else { best };
             if let Some((_, choice)) = picked {
                 state.place(*item, choice);
             }
@@ -161,7 +206,23 @@ impl<'a> Terrain<'a> {
         }
         let mut best = (state.ordered(), state.tightest(), state.clone());
         let metres = self.problem.order().iter().position(|level| *level == Level::Metres);
+        // What a generator is needed for, the sets of those that may run settle.
+        let levels = self.problem.order();
+        let is_open = |score: &[i64; LEVELS]| {
+            let upper = levels.iter().zip(score).take(metres.unwrap_or(0));
+            upper.into_iter().any(|(level, cost)| *cost > 0 && *level != Level::Generator)
+        };
+        let (mut cycle, mut turn, mut length) = (rounds.min(SHORTEST), 0, SHORTEST);
         for round in 0..rounds {
+            if turn == cycle {
+                length = if length == LONGEST { SHORTEST } else { length * 2 };
+                (cycle, turn) = (length.min(rounds - round), 0);
+                state.clone_from(&best.2);
+            }
+            let left = cycle - turn;
+            turn += 1;
+            // What stays dark is settled by what stands elsewhere: at first lengths do not count.
+            let is_blind = left > cycle / 2 && is_open(&best.0);
             if round % 32 == 0 && !go_on(&best.2) {
                 *state = best.2;
                 return false;
@@ -178,7 +239,10 @@ impl<'a> Terrain<'a> {
             if now < best.0 || now == best.0 && now != score && state.tightest() < best.1 {
                 best = (now, state.tightest(), state.clone());
             }
-            if now <= score || is_little_worse(&now, &score, metres, rounds - round, rounds, dice) {
+            let is_kept = now <= score
+                || is_blind && metres.is_some_and(|at| now[..at] <= score[..at])
+                || is_little_worse(&now, &score, metres, left, cycle, self.free.len(), dice);
+            if is_kept {
                 continue;
             }
             for item in &out {
@@ -188,9 +252,6 @@ impl<'a> Terrain<'a> {
                 if let Some(choice) = choice {
                     state.place(item, choice);
                 }
-            }
-            if round % 4096 == 4095 {
-                state.clone_from(&best.2);
             }
         }
         *state = best.2;

@@ -29,8 +29,14 @@ struct Layout {
     of_socket: Vec<Option<usize>>,
 }
 
-/// The problem of an instance.
-pub fn problem(text: &str) -> Problem {
+/// The problem of an instance, by its name.
+pub fn instance(name: &str) -> Problem {
+    let path = format!("{}/../../tests/reference/placement/{name}.json", env!("CARGO_MANIFEST_DIR"));
+    problem(&std::fs::read_to_string(path).unwrap())
+}
+
+/// The problem of an instance, by its text.
+fn problem(text: &str) -> Problem {
     let data: Value = serde_json::from_str(text).unwrap();
     let setups = place(&data["setups"]).unwrap();
     let mut problem = Problem {

@@ -14,9 +14,9 @@ use proptest::prelude::*;
 use super::plan::plan_text;
 use super::{holds, network};
 
-const HASTY: Effort = Effort { rounds: 400, nodes: 4_000 };
+const HASTY: Effort = Effort { rounds: 400, nodes: 4_000, prover: None };
 
-const PATIENT: Effort = Effort { rounds: 1_000, nodes: 10_000 };
+const PATIENT: Effort = Effort { rounds: 1_000, nodes: 10_000, prover: None };
 
 fn cases() -> u32 {
     std::env::var("AMPWALK_VERDICT_CASES").ok().and_then(|cases| cases.parse().ok()).unwrap_or(16)

@@ -141,7 +141,7 @@ fn solver(dice: &mut Dice, desk: &mut Desk) {
     if dice.roll(4) > 0 {
         desk.question = None;
     }
-    let quick = Request { effort: Effort { rounds: 40, nodes: 100 }, ..question };
+    let quick = Request { effort: Effort { rounds: 40, nodes: 100, prover: None }, ..question };
     let mut left = dice.roll(20);
     let answer = crate::placing::answer(quick, &mut |_| {
         left = left.saturating_sub(1);

@@ -183,7 +183,7 @@ const SMALL: usize = 2_000;
 fn enough(network: &Network, effort: Effort) -> Effort {
     let rounds = effort.rounds / 4 * SMALL / size(network).max(SMALL);
     let nodes = effort.nodes / 10 * SMALL / size(network).max(SMALL);
-    Effort { rounds: rounds.max(effort.rounds / 100), nodes: nodes.max(effort.nodes / 100) }
+    Effort { rounds: rounds.max(effort.rounds / 100), nodes: nodes.max(effort.nodes / 100), ..effort }
 }
 
 /// The best placement on the mains, as far as it takes to decide.

@@ -185,7 +185,11 @@ fn change(
 ) -> Option<String> {
     let dark = assignment.objective.dark_importance;
     let lighter = super::Wishes {
-        effort: super::Effort { rounds: wishes.effort.rounds / 10, nodes: wishes.effort.nodes / 20 },
+        effort: super::Effort {
+            rounds: wishes.effort.rounds / 10,
+            nodes: wishes.effort.nodes / 20,
+            prover: None,
+        },
         ..wishes
     };
     let mut helps = |plan: crate::plan::Plan| {

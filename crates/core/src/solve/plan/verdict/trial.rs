@@ -28,7 +28,7 @@ pub(super) fn ways_out(
 ) -> Vec<WayOut> {
     let enough = enough(network, effort);
     let nodes = enough.nodes / 2 * SMALL / size(network).max(SMALL);
-    let effort = Effort { rounds: enough.rounds / 5, nodes };
+    let effort = Effort { rounds: enough.rounds / 5, nodes, prover: None };
     let each = (PATIENCE / size(network)).max(LEAST);
     let mut trial = Trial { effort, each, is_stopped: false, go_on };
     let (ways, halves) = trial.each_kind(&Case::new(network, house, why));

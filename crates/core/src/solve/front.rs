@@ -1,0 +1,110 @@
+//! The search on every front at once: one front a set of generators that may run, and the rounds where they
+//! may still help.
+
+use super::problem::{Choice, Level, Problem};
+use super::search::{Dice, Terrain};
+use super::state::State;
+
+/// Rounds of the first pass; each that follows has twice as many.
+const FIRST: usize = 512;
+/// Of a pass, a front other than the best one's has one round in so many.
+const OTHERS: usize = 6;
+
+/// The search with one set of generators.
+struct Front<'a> {
+    /// What the whole set costs.
+    cost: i64,
+    is_all: bool,
+    terrain: Terrain<'a>,
+    state: State<'a>,
+    dice: Dice,
+}
+
+/// The search with every set of generators.
+pub(super) struct Fronts<'a> {
+    all: Vec<Front<'a>>,
+    /// The front that the best placement is of.
+    leading: usize,
+    pass: usize,
+}
+
+impl<'a> Fronts<'a> {
+    /// A greedy placement on each.
+    pub fn new(problem: &'a Problem) -> Self {
+        let (sets, _) = all_sets(&problem.generators);
+        let front = |set: &Vec<usize>| {
+            let terrain =
+                Terrain::new(problem, |choice: &Choice| choice.generators.iter().all(|at| set.contains(at)));
+            let state = terrain.construct();
+            let cost = set.iter().map(|at| problem.generators[*at]).sum();
+            Front { cost, is_all: set.len() == problem.generators.len(), terrain, state, dice: Dice::new(7) }
+        };
+        Self { all: sets.iter().map(front).collect(), leading: 0, pass: FIRST }
+    }
+
+    /// Searches on for about so many rounds; what is better than the best becomes it. Ends early where
+    /// `go_on` says no: then `false`.
+    pub fn search(
+        &mut self,
+        best: &mut State<'a>,
+        rounds: usize,
+        go_on: &mut dyn FnMut(&State<'a>) -> bool,
+    ) -> bool {
+        self.take(best);
+        let mut left = rounds;
+        while left > 0 {
+            let pass = self.pass.min(left);
+            let mut used = 0;
+            for at in 0..self.all.len() {
+                if !self.may_help(at, best) {
+                    continue;
+                }
+                let rounds = if at == self.leading { pass } else { pass.div_ceil(OTHERS) };
+                let front = &mut self.all[at];
+                let finished = front.terrain.improve(&mut front.state, rounds, &mut front.dice, &mut |now| {
+                    go_on(if now.ordered() < best.ordered() { now } else { best })
+                });
+                used += rounds;
+                self.take(best);
+                if !finished {
+                    return false;
+                }
+            }
+            left = left.saturating_sub(used.max(1));
+            self.pass *= 2;
+        }
+        true
+    }
+
+    /// Takes the best of the fronts, if it is better.
+    fn take(&mut self, best: &mut State<'a>) {
+        for (at, front) in self.all.iter().enumerate() {
+            if front.state.ordered() < best.ordered() {
+                best.clone_from(&front.state);
+                self.leading = at;
+            }
+        }
+    }
+
+    /// Whether a front may lead to something better: where all are lit, none that costs more than what runs.
+    fn may_help(&self, at: usize, best: &State<'a>) -> bool {
+        let front = &self.all[at];
+        let is_lit = best.score.of(Level::Dark) == 0;
+        at == self.leading || front.cost <= best.score.of(Level::Generator) || front.is_all && !is_lit
+    }
+}
+
+/// Every set of generators, the cheapest first, where there are few; else none, each, and all. Whether it
+/// is every set.
+pub(super) fn all_sets(generators: &[i64]) -> (Vec<Vec<usize>>, bool) {
+    const FEW: usize = 6;
+    let count = generators.len();
+    let mut sets: Vec<Vec<usize>> = if count <= FEW {
+        (0..1_usize << count).map(|bits| (0..count).filter(|at| bits >> at & 1 == 1).collect()).collect()
+    } else {
+        let each = (0..count).map(|at| vec![at]);
+        std::iter::once(Vec::new()).chain(each).chain([(0..count).collect()]).collect()
+    };
+    sets.sort_by_key(|set| set.iter().map(|at| generators[*at]).sum::<i64>());
+    (sets, count <= FEW)
+}
