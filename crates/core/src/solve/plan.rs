@@ -9,6 +9,7 @@
 mod build;
 mod leads;
 mod outcome;
+pub(crate) mod repatch;
 mod spot;
 pub mod verdict;
 mod why;
@@ -22,6 +23,7 @@ use crate::plan::{Placement, SupplyKind};
 
 use super::{Answer, Effort, Level, Progress, Score, solve};
 use build::Built;
+use outcome::Judge;
 pub use why::WhyNot;
 
 /// Where unpinned heads start from.
@@ -227,8 +229,8 @@ impl Attempt {
 
 /// Solves, learns from what the whole shows, and solves again.
 fn attempt(
-    network: &Network,
     mut built: Built,
+    judge: &Judge<'_>,
     effort: Effort,
     go_on: &mut dyn FnMut(&Progress) -> bool,
 ) -> Attempt {
@@ -238,7 +240,7 @@ fn attempt(
         if learned {
             break;
         }
-        let lessons = outcome::lessons(network, &built, &solution.chosen);
+        let lessons = outcome::lessons(judge, &built, &solution.chosen);
         learned = lessons.is_empty();
         if lessons.iter().any(|lesson| lesson.len() > TELLING) {
             break;
@@ -250,34 +252,39 @@ fn attempt(
     }
     let mut answer = solution.answer;
     if !learned {
-        outcome::lift_the_rest(network, &built, &mut solution.chosen);
+        outcome::lift_the_rest(judge, &built, &mut solution.chosen);
         answer = Answer::Feasible;
     }
     Attempt { built, chosen: solution.chosen, answer, bound: solution.bound }
 }
 
-/// The same, without telling why not.
-fn placed(network: &Network, wishes: Wishes, watch: &mut dyn FnMut(Part, &Progress) -> bool) -> Assignment {
-    let built = build::build(network, wishes);
-    let mut best = attempt(network, built, wishes.effort, &mut |now| watch(Part::First, now));
+/// Solves a problem some of whose rows hold back more than the law does: what they leave dark is tried without
+/// them, and what they prove holds only where it holds without them as well.
+fn settled(
+    built: Built,
+    judge: &Judge<'_>,
+    effort: Effort,
+    watch: &mut dyn FnMut(Part, &Progress) -> bool,
+) -> Attempt {
+    let mut best = attempt(built, judge, effort, &mut |now| watch(Part::First, now));
     let mut go_on = |now: &Progress| watch(Part::Again, now);
-    // Some rows hold back more than the law does: what they leave dark is tried without them, and what they
-    // prove holds only where it holds without them as well.
+    let order = best.built.problem.order();
     if best.answer != Answer::None
         && let Some(looser) = best.built.looser()
     {
         let score = best.score();
         if score.of(Level::Dark) > 0 {
-            let mut again =
-                attempt(network, Built { problem: looser, ..best.built.clone() }, wishes.effort, &mut go_on);
-            if again.score().in_order(&Level::PLACING) >= score.in_order(&Level::PLACING) {
+            let looser = Built { problem: looser, ..best.built.clone() };
+            let mut again = attempt(looser, judge, effort, &mut go_on);
+            if again.score().in_order(&order) >= score.in_order(&order) {
                 again = Attempt { bound: again.bound, answer: Answer::Feasible, ..best };
             }
             best = again;
         } else {
-            let relaxed = solve(&looser, wishes.effort, &mut go_on);
+            let relaxed = solve(&looser, effort, &mut go_on);
+            let mut told = order.iter().take_while(|level| **level != Level::Unprotected);
             let is_met = relaxed.answer == Answer::Optimal
-                && Level::PLACING[..=4].iter().all(|level| relaxed.score.of(*level) >= score.of(*level));
+                && told.all(|level| relaxed.score.of(*level) >= score.of(*level));
             if !is_met {
                 (best.answer, best.bound) = (Answer::Feasible, relaxed.bound);
             }
@@ -286,6 +293,14 @@ fn placed(network: &Network, wishes: Wishes, watch: &mut dyn FnMut(Part, &Progre
     if best.built.holds_back && best.answer == Answer::Optimal {
         best.answer = Answer::Feasible;
     }
+    best
+}
+
+/// The same, without telling why not.
+fn placed(network: &Network, wishes: Wishes, watch: &mut dyn FnMut(Part, &Progress) -> bool) -> Assignment {
+    let built = build::build(network, wishes);
+    let judge = |built: &Built, chosen: &[Option<usize>]| outcome::broken_parties(network, built, chosen);
+    let best = settled(built, &judge, wishes.effort, watch);
     let score = best.score();
     finished(network, &best.built, &best.chosen, best.answer, (&score, &best.bound))
 }

@@ -66,7 +66,7 @@ fn broken<'a>(built: &Built, assessment: &'a Assessment) -> Vec<&'a Finding> {
 }
 
 /// The placed spots that take part in a finding.
-fn parties(
+pub(super) fn parties(
     after: &Network,
     built: &Built,
     chosen: &[Option<usize>],
@@ -103,16 +103,28 @@ fn parties(
     built.spots.iter().enumerate().filter_map(is_party).collect()
 }
 
-/// Sets of choices that may not stand together, as the whole shows; none where it breaks nothing.
-pub(super) fn lessons(
+/// Tells the placed spots that take part in each thing that a whole breaks.
+pub(super) type Judge<'a> = dyn Fn(&Built, &[Option<usize>]) -> Vec<Vec<usize>> + 'a;
+
+/// The placed spots that take part in each hard finding of the whole that was not there before.
+pub(super) fn broken_parties(
     network: &Network,
     built: &Built,
     chosen: &[Option<usize>],
-) -> Vec<Vec<(usize, usize)>> {
+) -> Vec<Vec<usize>> {
     let (after, assessment) = assessed(network, built, chosen);
+    let found = broken(built, &assessment);
+    found.into_iter().map(|found| parties(&after, built, chosen, &assessment, found)).collect()
+}
+
+/// Sets of choices that may not stand together, as the whole shows; none where it breaks nothing.
+pub(super) fn lessons(
+    judge: &Judge<'_>,
+    built: &Built,
+    chosen: &[Option<usize>],
+) -> Vec<Vec<(usize, usize)>> {
     let mut lessons: Vec<Vec<(usize, usize)>> = Vec::new();
-    for found in broken(built, &assessment) {
-        let parties = parties(&after, built, chosen, &assessment, found);
+    for parties in judge(built, chosen) {
         let lesson: Vec<(usize, usize)> =
             parties.into_iter().filter_map(|at| Some((at, chosen[at]?))).collect();
         if !lesson.is_empty() && !lessons.contains(&lesson) {
@@ -123,12 +135,10 @@ pub(super) fn lessons(
 }
 
 /// Takes heads out, the least important first, until the whole breaks nothing.
-pub(super) fn lift_the_rest(network: &Network, built: &Built, chosen: &mut [Option<usize>]) {
+pub(super) fn lift_the_rest(judge: &Judge<'_>, built: &Built, chosen: &mut [Option<usize>]) {
     loop {
-        let (after, assessment) = assessed(network, built, chosen);
-        let found = broken(built, &assessment);
-        let Some(first) = found.first() else { return };
-        let parties = parties(&after, built, chosen, &assessment, first);
+        let broken = judge(built, chosen);
+        let Some(parties) = broken.into_iter().next() else { return };
         let least = parties.into_iter().min_by_key(|at| built.problem.items[*at].importance);
         let Some(least) = least else { return };
         chosen[least] = None;

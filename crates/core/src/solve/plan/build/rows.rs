@@ -226,7 +226,9 @@ impl<'a> Rows<'a> {
         let node = &network.heads[head];
         let reach = network.reach_of(socket);
         for setup in spot.on.iter().chain(&spot.off).copied().filter(|_| !spot.is_fixed) {
-            self.add(choice, Sum::Ways(socket, setup), 1);
+            if !(spot.keeps && spot.now.as_ref().is_some_and(|now| now.socket == socket)) {
+                self.add(choice, Sum::Ways(socket, setup), 1);
+            }
         }
         for setup in &spot.off {
             for (rcd, _) in chain(network, socket) {
@@ -275,7 +277,13 @@ impl<'a> Rows<'a> {
         if spot.is_fixed {
             return;
         }
+        let mut along: Vec<Link> =
+            spot.now.iter().filter(|_| spot.keeps).flat_map(|now| now.links.clone()).collect();
         for link in &placed.links {
+            if let Some(own) = along.iter().position(|own| own == link) {
+                along.swap_remove(own);
+                continue;
+            }
             if let Link::Cable(cable) = link {
                 for setup in &spot.on {
                     self.add(choice, Sum::Lead(*cable, *setup), 1);
