@@ -107,6 +107,24 @@ pub struct Proof {
     pub objective: Objective,
     /// What no other way can beat.
     pub bound: Objective,
+    /// How full the fullest circuit is then, percent.
+    pub tightest_percent: f64,
+}
+
+impl Proof {
+    /// Whether no other way lights more of importance.
+    #[must_use]
+    pub const fn is_most_light(&self) -> bool {
+        self.bound.dark_importance == self.objective.dark_importance
+    }
+
+    /// Whether no other way lights as much with fewer moves.
+    #[must_use]
+    pub const fn is_fewest_moves(&self) -> bool {
+        self.is_most_light()
+            && self.bound.on_generator == self.objective.on_generator
+            && self.bound.moves == self.objective.moves
+    }
 }
 
 pub(super) struct Relit {
@@ -139,11 +157,15 @@ pub(super) fn relight(
     };
     let found = repatch(&dark);
     let (now, moved) = scene.lit_one_by_one(suspects, &dark.free, &found.places);
-    let proof = Proof { answer: found.answer, objective: found.objective, bound: found.bound };
+    let proof = Proof {
+        answer: found.answer,
+        objective: found.objective,
+        bound: found.bound,
+        tightest_percent: found.tightest_percent,
+    };
     let mut relit = Relit { now, later: Vec::new(), left: Vec::new(), proof };
-    let (mut waiting, now) = relit.now.into_iter().partition::<Vec<_>, _>(|lit| {
-        wait(network, trip, lit.head) > Minutes::ZERO
-    });
+    let (mut waiting, now) =
+        relit.now.into_iter().partition::<Vec<_>, _>(|lit| wait(network, trip, lit.head) > Minutes::ZERO);
     relit.now = now;
     let at = |minutes: Minutes| trip.clock(network).map(|clock| clock_time(clock + minutes.0));
     let mut nowhere = Vec::new();
@@ -253,9 +275,11 @@ impl Scene<'_> {
                 setup.on.push(id.clone());
             }
             let network = Network::of(Arc::new(burning.clone()));
-            let there = self
-                .in_hand(&network, &assess(&network), *head)
-                .at_with(&network, place.socket, place.links.clone());
+            let there = self.in_hand(&network, &assess(&network), *head).at_with(
+                &network,
+                place.socket,
+                place.links.clone(),
+            );
             if let Some(setup) = burning.setups.get_mut(&key) {
                 setup.strike.push(id.clone());
                 setup.sockets.insert(id.clone(), Some(placement(self.network, place.socket, &place.links)));

@@ -225,6 +225,11 @@ impl Attempt {
     fn score(&self) -> Score {
         super::state::score_of(&self.built.problem, &self.chosen)
     }
+
+    /// How full the fullest circuit is, percent.
+    fn tightest_percent(&self) -> f64 {
+        tightest_percent(&self.built, &self.chosen)
+    }
 }
 
 /// Solves, learns from what the whole shows, and solves again.
@@ -305,6 +310,11 @@ fn placed(network: &Network, wishes: Wishes, watch: &mut dyn FnMut(Part, &Progre
     finished(network, &best.built, &best.chosen, best.answer, (&score, &best.bound))
 }
 
+#[expect(clippy::cast_precision_loss, reason = "thousandths")]
+fn tightest_percent(built: &Built, chosen: &[Option<usize>]) -> f64 {
+    super::tightest(&built.problem, chosen) as f64 / 10.0
+}
+
 fn finished(
     network: &Network,
     built: &Built,
@@ -320,15 +330,13 @@ fn finished(
     let unplaced = if answer == Answer::None { Vec::new() } else { outcome::unplaced(built, chosen) };
     let after = Network::of(plan);
     let assessment = assess(&after);
-    #[expect(clippy::cast_precision_loss, reason = "thousandths")]
-    let tightest_percent = super::tightest(&built.problem, chosen) as f64 / 10.0;
     Assignment {
         answer,
         moves,
         unplaced,
         objective: Objective::of(score),
         bound: Objective::of(bound),
-        tightest_percent,
+        tightest_percent: tightest_percent(built, chosen),
         why_not: Vec::new(),
         network: after,
         assessment,

@@ -107,11 +107,7 @@ pub(super) fn parties(
 pub(super) type Judge<'a> = dyn Fn(&Built, &[Option<usize>]) -> Vec<Vec<usize>> + 'a;
 
 /// The placed spots that take part in each hard finding of the whole that was not there before.
-pub(super) fn broken_parties(
-    network: &Network,
-    built: &Built,
-    chosen: &[Option<usize>],
-) -> Vec<Vec<usize>> {
+pub(super) fn broken_parties(network: &Network, built: &Built, chosen: &[Option<usize>]) -> Vec<Vec<usize>> {
     let (after, assessment) = assessed(network, built, chosen);
     let found = broken(built, &assessment);
     found.into_iter().map(|found| parties(&after, built, chosen, &assessment, found)).collect()

@@ -4,13 +4,14 @@
 //! A head that stays dark keeps its way and its leads, since it comes back there; one that moves takes its own
 //! leads along, and what it needs besides comes from the truck.
 
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use crate::assess::{Assessment, Certainty, Finding, assess, chain};
 use crate::network::{At, HeadAt, Link, Network, PlacedHead, RcdAt, SetupAt, SocketAt};
 use crate::plan::Plan;
 use crate::rule::Severity;
-use crate::solve::{Answer, Choice, Device, Effort, Item, Leak, Level, Problem};
+use crate::solve::{Answer, Choice, Device, Effort, Item, Leak, Level, Problem, Row};
 
 use super::build::{Built, Ground, Offer, bear, build_on, emptied, is_hard, nano, ranks};
 use super::leads::ways;
@@ -19,7 +20,9 @@ use super::spot::{Spot, placement, with_placements};
 use super::{Objective, Wishes, settled};
 
 /// What is tried: a trip darkens few heads, and light is waited for.
-const EFFORT: Effort = Effort { rounds: 2_000, nodes: 20_000 };
+const EFFORT: Effort = Effort { rounds: 0, nodes: 1_000 };
+/// Rounds for each head that is dark.
+const ROUNDS_A_HEAD: usize = 40;
 
 /// Light first, then as few heads moved as that takes, then the odds of going dark again.
 const LEVELS: [Level; crate::solve::LEVELS] =
@@ -60,6 +63,8 @@ pub(crate) struct Repatched {
     pub objective: Objective,
     /// What no placement can beat.
     pub bound: Objective,
+    /// How full the fullest circuit is, percent.
+    pub tightest_percent: f64,
 }
 
 /// Sockets that may be used after a trip: a head's own as it was, another one by the truck's leads or its own.
@@ -77,7 +82,11 @@ impl Offer for AfterTrip<'_> {
             return vec![now.links.clone()];
         }
         let is_pinned = |id: &str| network.plan.heads.get(id).is_some_and(|head| head.pinned);
-        if is_pinned(network.head_id(spot.head).as_str()) { Vec::new() } else { ways(network, socket, spot.head) }
+        if is_pinned(network.head_id(spot.head).as_str()) {
+            Vec::new()
+        } else {
+            ways(network, socket, spot.head)
+        }
     }
 
     fn bars(&self, spot: &Spot, socket: SocketAt, found: &[Finding]) -> bool {
@@ -102,19 +111,29 @@ pub(crate) fn repatch(dark: &Dark<'_>) -> Repatched {
         .chain(dark.free.iter().map(|head| spot(dark, *head, Stay::Free)))
         .collect();
     let empty = emptied(network, &spots, |_| true);
-    let before = emptied(network, &spots, |spot| !spot.is_fixed).assessment.findings;
+    let mut before = emptied(network, &spots, |spot| !spot.is_fixed).assessment.findings;
+    // A risk that was there before the trip may be there again, and a head is still plugged in where it was.
+    let was_there =
+        |finding: &&Finding| finding.severity < Severity::Dark || finding.rule.id == "socket-full";
+    let risks = dark.assessment.findings_in(dark.setup).filter(was_there);
+    before.extend(risks.cloned());
     let ground = Ground { empty: &empty, kept: dark.assessment, before };
     let mut built = build_on(network, spots, ground, &AfterTrip { dark }, Wishes::default());
     built.problem.levels = Some(LEVELS);
     cap_the_odds(dark, &mut built.problem);
     strike_anew(dark, &empty.assessment, &mut built);
+    let stay = built.problem.items.iter_mut().filter(|item| item.is_fixed);
+    // What burns runs no lead more.
+    stay.flat_map(|item| &mut item.choices).for_each(|choice| choice.metres = 0);
     bear(&mut built.problem, &mut built.places);
+    prune(&mut built.problem, &mut built.places);
     let judge = |built: &Built, chosen: &[Option<usize>]| {
         let mut broken = broken_parties(network, built, chosen);
         broken.extend(worse_as_written(dark, built, chosen));
         broken
     };
-    let settled = settled(built, &judge, EFFORT, &mut |_, _| true);
+    let effort = Effort { rounds: ROUNDS_A_HEAD * dark.free.len(), ..EFFORT };
+    let settled = settled(built, &judge, effort, &mut |_, _| true);
     let score = settled.score();
     let free = dark.lit.len()..dark.lit.len() + dark.free.len();
     let place = |at: usize| settled.chosen[at].map(|choice| settled.built.places[at][choice].clone());
@@ -123,6 +142,7 @@ pub(crate) fn repatch(dark: &Dark<'_>) -> Repatched {
         answer: settled.answer,
         objective: Objective::of(&score),
         bound: Objective::of(&settled.bound),
+        tightest_percent: settled.tightest_percent(),
     }
 }
 
@@ -177,8 +197,9 @@ fn strike_anew(dark: &Dark<'_>, empty: &Assessment, built: &mut Built) {
         });
         let room = &used.rcds[rcd].room;
         let high = room.room.high.filter(|_| !room.absent && !drops_already).map(|high| nano(high.0));
-        let before = nano(idle.idle.0);
-        built.problem.devices.push(Device { before, low: high.map_or(i64::MAX, |high| high - 1), high });
+        // It surely holds up to the end of its window; that it may drop there is no matter of this day.
+        let low = high.map_or(i64::MAX, |high| (high - 1).max(nano(room.room.low.0) + TOLERANCE));
+        built.problem.devices.push(Device { before: nano(idle.idle.0), low, high });
     }
     let ranks = ranks(network);
     let leaks = |head: HeadAt, socket: SocketAt| -> Vec<Leak> {
@@ -204,6 +225,39 @@ fn strike_anew(dark: &Dark<'_>, empty: &Assessment, built: &mut Built) {
             built.problem.items.push(Item { importance: 0, is_fixed: true, choices: vec![choice] });
             built.places.push(vec![placed.clone()]);
         }
+    }
+}
+
+/// Leaves out what no better placement needs: of several ways to the same sums, all but the one with least lead,
+/// where a row that can never bind is no sum.
+fn prune(problem: &mut Problem, places: &mut [Vec<PlacedHead>]) {
+    let mut most = vec![0; problem.rows.len()];
+    for item in &problem.items {
+        let mut of_item: HashMap<usize, i64> = HashMap::new();
+        for load in item.choices.iter().flat_map(|choice| &choice.loads) {
+            let amount = of_item.entry(load.row).or_default();
+            *amount = load.amount.max(*amount);
+        }
+        of_item.into_iter().for_each(|(row, amount)| most[row] += amount);
+    }
+    let limit = |row: &Row| row.lowered.map_or(row.limit, |lowered| lowered.min(row.limit));
+    let can_bind: Vec<bool> = problem.rows.iter().zip(&most).map(|(row, most)| *most > limit(row)).collect();
+    for (item, places) in problem.items.iter_mut().zip(places).filter(|(item, _)| !item.is_fixed) {
+        for choice in &mut item.choices {
+            choice.loads.retain(|load| can_bind[load.row] || problem.rows[load.row].is_headroom);
+            choice.lowers.retain(|row| can_bind[*row]);
+        }
+        let mut kept: Vec<(Choice, PlacedHead)> = Vec::new();
+        let is_alike =
+            |a: &Choice, b: &Choice| Choice { metres: 0, ..a.clone() } == Choice { metres: 0, ..b.clone() };
+        for (choice, place) in item.choices.drain(..).zip(places.drain(..)) {
+            match kept.iter_mut().find(|(other, _)| is_alike(other, &choice)) {
+                Some((other, _)) if other.metres <= choice.metres => {}
+                Some(known) => *known = (choice, place),
+                None => kept.push((choice, place)),
+            }
+        }
+        (item.choices, *places) = kept.into_iter().unzip();
     }
 }
 
