@@ -19,7 +19,7 @@ mod tally;
 mod usage;
 
 pub use endurance::{energy, energy_before, energy_in};
-pub use hand::{Consequence, Extent, Hand, Outlook};
+pub use hand::{Consequence, Extent, Hand, Outlook, Prospect};
 pub use inrush::{CircuitInrush, at_once};
 pub(crate) use order::{continuous_runs, strike_order as order_of_striking};
 pub(crate) use places::head_use;
@@ -32,16 +32,38 @@ pub(crate) use tally::{certain_chain, chain, leakage_origin, line_drawn, struck}
 pub(crate) use usage::Certainty;
 pub use usage::{CircuitUse, HeadUse, RcdUse, SetupUse, Shared, SocketUse, SupplyUse};
 
-use crate::network::Network;
+use crate::network::{At, Dense, Network, SetupAt};
 use crate::rule;
+use crate::workers::{OneByOne, Workers};
 
 /// Assesses every setup of a plan.
 #[must_use]
 pub fn assess(network: &Network) -> Assessment {
+    assess_by(network, &OneByOne)
+}
+
+/// Assesses every setup of a plan, one a worker.
+#[must_use]
+pub fn assess_by(network: &Network, workers: &impl Workers) -> Assessment {
+    let setups = sums(network, workers);
+    let of_setup = |setup: usize| rule::findings_in(network, &setups, SetupAt::new(setup), &OneByOne);
+    let in_setups = workers.each(setups.len(), of_setup);
+    report::assessment(setups, rule::of_location(network).into_iter().chain(in_setups.into_iter().flatten()))
+}
+
+/// Assesses one setup of a plan: all sums are there, and the findings of that setup and of the location.
+#[must_use]
+pub fn assess_setup(network: &Network, setup: SetupAt, workers: &impl Workers) -> Assessment {
+    let setups = sums(network, workers);
+    let in_setup = rule::findings_in(network, &setups, setup, workers);
+    report::assessment(setups, rule::of_location(network).into_iter().chain(in_setup))
+}
+
+/// The sums of every setup.
+fn sums(network: &Network, workers: &impl Workers) -> Dense<SetupAt, SetupUse> {
     let runs = order::continuous_runs(network);
-    let mut setups: crate::network::Dense<_, SetupUse> =
-        network.setups.indices().map(|setup| tally::setup_use(network, setup, &runs)).collect();
+    let sums = |setup: usize| tally::setup_use(network, SetupAt::new(setup), &runs);
+    let mut setups = Dense::from(workers.each(network.setups.len(), sums));
     order::heat_breakers(network, &mut setups);
-    let findings = rule::findings(network, &setups);
-    report::assessment(setups, findings)
+    setups
 }

@@ -22,7 +22,7 @@ pub use change::{Change, Splice};
 pub use typed::{Reading, typed};
 pub use value::Value;
 
-use crate::file::{self, position};
+use crate::file::{self, Sections, position};
 use crate::id::{HeadId, SetupId};
 use crate::plan::Placement;
 use document::Document;
@@ -163,6 +163,23 @@ pub fn apply(text: &str, edit: &Edit) -> Result<Change, Refusal> {
         still_toml(&current)?;
     }
     Ok(Change { label: edit.label(), steps })
+}
+
+/// Makes an edit of one entry on its own part of the text, without reading the rest. What the edit names is
+/// not looked for, and nothing is said of a refusal: where [`Sections::again`] does not take the change, or
+/// this returns `None`, [`apply`] tells.
+#[must_use]
+pub fn apply_within(text: &str, edit: &Edit, sections: &Sections) -> Option<Change> {
+    let Some(Address::Entry(table, id)) = edit.touches() else { return None };
+    let part = sections.part(table.name(), &id)?;
+    let document = Document::part(text, part.clone())?;
+    let mut splices = Splices::default();
+    make(&document, edit, &mut splices).ok()?;
+    let mut step = splices.into_step(document.text).ok()?;
+    for splice in &mut step {
+        splice.at += part.start;
+    }
+    Some(Change { label: edit.label(), steps: vec![step] })
 }
 
 fn flat(edit: &Edit) -> Vec<&Edit> {

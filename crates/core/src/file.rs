@@ -13,6 +13,7 @@ mod problem;
 mod read;
 mod reference;
 pub mod schema;
+mod sections;
 pub(crate) mod tree;
 
 pub(crate) use alone::{toml_tree, value_problem};
@@ -20,6 +21,7 @@ pub(crate) use check::is_id;
 pub use nearest::nearest;
 pub(crate) use problem::quoted;
 pub use problem::{CODES, Gravity, Problem};
+pub use sections::{Entry, Sections};
 
 use crate::plan::Plan;
 use check::Reading;
@@ -49,6 +51,12 @@ impl Parsed {
 /// Reads a plan file. Takes time that grows with the text and no faster, whatever the text.
 #[must_use]
 pub fn parse(text: &str) -> Parsed {
+    parse_in_sections(text).0
+}
+
+/// Reads a plan file, and remembers where entries stand, so that one can be read again.
+#[must_use]
+pub fn parse_in_sections(text: &str) -> (Parsed, Sections) {
     let mut problems = Problems::default();
     if text.len() > LARGEST_FILE {
         problems.error("too-large", 0..0, || {
@@ -57,7 +65,7 @@ pub fn parse(text: &str) -> Parsed {
                 "This is probably not a plan. Split a real one into several locations.",
             )
         });
-        return Parsed { plan: Plan::default(), problems: problems.in_order() };
+        return (Parsed { plan: Plan::default(), problems: problems.in_order() }, Sections::default());
     }
     if let Some(at) = first_line_too_many(text) {
         problems.error("too-many-entries", at..at, || {
@@ -66,7 +74,7 @@ pub fn parse(text: &str) -> Parsed {
                 "This is probably not a plan. Split a real one into several locations.",
             )
         });
-        return Parsed { plan: Plan::default(), problems: problems.in_order() };
+        return (Parsed { plan: Plan::default(), problems: problems.in_order() }, Sections::default());
     }
     let (tree, complaints) = tree::tree(text);
     let is_toml = complaints.iter().all(|complaint| !matches!(complaint, Complaint::Syntax { .. }));
@@ -80,7 +88,8 @@ pub fn parse(text: &str) -> Parsed {
         reference::check(&mut reading);
     }
     across::check(&mut reading, &mut plan);
-    Parsed { problems: judged(reading.problems.in_order()), plan }
+    let parsed = Parsed { problems: judged(reading.problems.in_order()), plan };
+    (parsed, Sections::of(&tree, text))
 }
 
 /// More lines than any plan has: a file of the largest size with 21 bytes a line.
@@ -89,7 +98,7 @@ const MOST_LINES: usize = 400_000;
 /// Where the first line begins that is too many.
 fn first_line_too_many(text: &str) -> Option<usize> {
     // Shorter texts have fewer lines than that whatever stands in them.
-    let may_be = text.len() >= MOST_LINES;
+    let may_be = text.len() >= MOST_LINES && text.bytes().filter(|byte| *byte == b'\n').count() >= MOST_LINES;
     may_be.then(|| text.match_indices('\n').nth(MOST_LINES - 1).map(|(at, _)| at + 1)).flatten()
 }
 

@@ -37,22 +37,21 @@ impl History {
         self.done.push(change);
     }
 
-    /// Takes the last change back. Returns its label; `None`: there is none.
-    pub fn undo(&mut self, text: &mut String) -> Option<String> {
+    /// Takes the last change back. Returns what was done to the text, under its label; `None`: there is none.
+    pub fn undo(&mut self, text: &mut String) -> Option<Change> {
         let change = self.done.pop()?;
-        *text = change.inverse().apply(text);
-        let label = change.label.clone();
+        let inverse = change.inverse();
+        *text = inverse.apply(text);
         self.undone.push(change);
-        Some(label)
+        Some(inverse)
     }
 
-    /// Makes the change again that was taken back last. Returns its label; `None`: there is none.
-    pub fn redo(&mut self, text: &mut String) -> Option<String> {
+    /// Makes the change again that was taken back last. Returns it; `None`: there is none.
+    pub fn redo(&mut self, text: &mut String) -> Option<Change> {
         let change = self.undone.pop()?;
         *text = change.apply(text);
-        let label = change.label.clone();
-        self.done.push(change);
-        Some(label)
+        self.done.push(change.clone());
+        Some(change)
     }
 
     /// What undo would take back.

@@ -20,3 +20,4 @@ pub mod shorthand;
 pub mod solve;
 pub mod strike;
 pub mod unit;
+pub mod workers;

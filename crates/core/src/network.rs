@@ -4,6 +4,7 @@
 //! supply → line → RCD → circuit → socket → lead → head; a circuit may be fed from a socket, an
 //! RCD may stand behind another, a portable RCD may sit in a socket.
 
+mod again;
 mod build;
 mod dense;
 mod head;
@@ -20,6 +21,7 @@ mod upstream;
 
 use std::sync::Arc;
 
+pub use again::Resolved;
 pub use dense::{
     At, BlockAt, CableAt, CircuitAt, Dense, HeadAt, NeutralAt, PlateAt, RcdAt, ReachAt, SetupAt, SocketAt,
     SupplyAt,

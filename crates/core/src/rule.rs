@@ -31,6 +31,7 @@ pub use table::{RULES, rule};
 
 use crate::assess::{Crossing, Finding, SetupUse, Subject};
 use crate::network::{Dense, Network, SetupAt};
+use crate::workers::Workers;
 
 /// How bad a finding is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -118,27 +119,81 @@ impl PartialEq for Rule {
     }
 }
 
+/// What checks find: every finding in words, or no more than how bad the worst of them is.
+#[derive(Debug)]
+pub(crate) enum Found {
+    /// In words.
+    Told(Vec<Finding>),
+    /// The worst.
+    Worst(Option<Severity>),
+}
+
+impl Found {
+    /// Takes what was found elsewhere.
+    pub(crate) fn extend(&mut self, other: &Self) {
+        match (self, other) {
+            (Self::Told(own), Self::Told(other)) => own.extend_from_slice(other),
+            (Self::Worst(own), other) => *own = (*own).max(other.worst()),
+            // Nobody who wants words looks where none are kept.
+            (Self::Told(_), Self::Worst(_)) => {}
+        }
+    }
+
+    /// How bad the worst is.
+    pub(crate) fn worst(&self) -> Option<Severity> {
+        match self {
+            Self::Told(findings) => findings.iter().map(|finding| finding.severity).max(),
+            Self::Worst(worst) => *worst,
+        }
+    }
+
+    /// Whether nothing can be found that would change it: it is as bad as can be, in no words.
+    pub(crate) const fn is_settled(&self) -> bool {
+        matches!(self, Self::Worst(Some(Severity::Danger)))
+    }
+
+    /// The findings; none where no words were kept.
+    pub(crate) fn into_findings(self) -> Vec<Finding> {
+        match self {
+            Self::Told(findings) => findings,
+            Self::Worst(_) => Vec::new(),
+        }
+    }
+
+    /// Nothing yet, of the same kind.
+    pub(crate) const fn empty(&self) -> Self {
+        match self {
+            Self::Told(_) => Self::Told(Vec::new()),
+            Self::Worst(_) => Self::Worst(None),
+        }
+    }
+}
+
 /// Takes the findings of one rule.
 pub struct Report<'a> {
     rule: &'static Rule,
     setup: Option<SetupAt>,
-    found: &'a mut Vec<Finding>,
+    found: &'a mut Found,
 }
 
 impl<'a> Report<'a> {
     /// A report of what `rule` finds in `setup`.
-    pub(crate) const fn new(
-        rule: &'static Rule,
-        setup: Option<SetupAt>,
-        found: &'a mut Vec<Finding>,
-    ) -> Self {
+    pub(crate) const fn new(rule: &'static Rule, setup: Option<SetupAt>, found: &'a mut Found) -> Self {
         Self { rule, setup, found }
     }
 
-    /// Adds a finding.
-    pub(crate) fn add(&mut self, severity: Severity, subject: Subject, what: Told) {
+    /// Adds a finding; `what` is asked only where words are wanted.
+    pub(crate) fn add(&mut self, severity: Severity, subject: Subject, what: impl FnOnce() -> Told) {
+        let findings = match self.found {
+            Found::Worst(worst) => {
+                *worst = (*worst).max(Some(severity));
+                return;
+            }
+            Found::Told(findings) => findings,
+        };
+        let what = what();
         let remedy = if what.remedy.is_empty() { self.rule.remedy.to_owned() } else { what.remedy };
-        self.found.push(Finding {
+        findings.push(Finding {
             rule: self.rule,
             severity,
             setup: self.setup,
@@ -164,9 +219,9 @@ pub(crate) struct Told {
     pub assumed: bool,
 }
 
-/// Every finding of a plan, in no order.
-pub(crate) fn findings(network: &Network, setups: &Dense<SetupAt, SetupUse>) -> Vec<Finding> {
-    let mut found = Vec::new();
+/// Every finding of the location, whatever the setup, in no order.
+pub(crate) fn of_location(network: &Network) -> Vec<Finding> {
+    let mut found = Found::Told(Vec::new());
     for rule in RULES {
         for check in rule.checks {
             if let Check::Location(check) = check {
@@ -174,10 +229,24 @@ pub(crate) fn findings(network: &Network, setups: &Dense<SetupAt, SetupUse>) -> 
             }
         }
     }
-    for (setup, used) in setups.iter() {
-        let context = scope::Context { network, setup, setups, dropped: None };
-        context.check_setup(used, &mut found);
-    }
+    found.into_findings()
+}
+
+/// Every finding of one setup, in no order.
+pub(crate) fn findings_in(
+    network: &Network,
+    setups: &Dense<SetupAt, SetupUse>,
+    setup: SetupAt,
+    workers: &impl Workers,
+) -> Vec<Finding> {
+    let context = scope::Context { network, setup, setups, dropped: None };
+    let of_part = |part: usize| {
+        let mut found = Found::Told(Vec::new());
+        context.check_part(&setups[setup], scope::PARTS[part], &mut found);
+        found.into_findings()
+    };
+    let parts = workers.each(scope::PARTS.len(), of_part);
+    let mut found = parts.into_iter().flatten().collect();
     scope::once_each(&mut found);
     found
 }

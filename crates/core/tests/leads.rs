@@ -273,8 +273,8 @@ fn resistances_side_by_side_behind_one_lead_have_a_closed_form() {
     near(arriving(&network, &assessment, "B"), parting * 46.0 / (46.0 + own), 1e-6);
     // At the lowest mains, 0.94, a resistance draws 0.94 of its amps there.
     for (head, amps) in [("A", 10.0), ("B", 5.0)] {
-        let (used, at) = (used(&network, &assessment, head), network.head(head).unwrap());
-        let low = used.amps_at_lowest(&network.heads[at], network.region).unwrap().0;
+        let used = used(&network, &assessment, head);
+        let low = used.at_lowest.unwrap().0;
         near(low, amps * 0.94 * used.arriving.unwrap().0 / 230.0, 1e-6);
     }
 }

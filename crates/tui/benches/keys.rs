@@ -57,6 +57,8 @@ const CASES: &[Case] = &[
     case("palette, typed", ":", "t h backspace backspace"),
     case("an edit: pin", "", "k"),
     case("an edit: undo and redo", "k", "u U"),
+    case("an edit: unplug, undo", "", "x u"),
+    case("an edit: drop, undo", "", "enter tab enter u"),
 ];
 
 fn key(name: &str) -> Event {

@@ -2,13 +2,14 @@
 
 use std::sync::{Arc, OnceLock};
 
-use ampwalk_core::assess::{Assessment, assess};
-use ampwalk_core::edit::{self, Address, Edit, Refusal};
-use ampwalk_core::file::{self, Gravity, Problem, position};
+use ampwalk_core::assess::{Assessment, assess_by};
+use ampwalk_core::edit::{self, Address, Change, Edit, Refusal};
+use ampwalk_core::file::{self, Gravity, Problem, Sections, position};
 use ampwalk_core::history::History;
 use ampwalk_core::library::LengthWord;
-use ampwalk_core::network::Network;
+use ampwalk_core::network::{Network, Resolved};
 
+use crate::cores::Cores;
 use crate::form::{Field, Said, fields, said};
 
 /// Diagnostics of a text that is no TOML: an edit would not know where to go.
@@ -18,6 +19,7 @@ const NOT_TOML: [&str; 5] = ["syntax", "control-character", "duplicate-key", "du
 #[derive(Clone, Debug)]
 pub struct Document {
     text: String,
+    sections: Sections,
     network: Network,
     assessment: Assessment,
     problems: Vec<Problem>,
@@ -31,11 +33,12 @@ impl Document {
     /// Reads a text. Never fails: what cannot be read is in [`Document::problems`].
     #[must_use]
     pub fn open(text: String) -> Self {
-        let parsed = file::parse(&text);
+        let (parsed, sections) = file::parse_in_sections(&text);
         let network = Network::of(Arc::new(parsed.plan));
-        let assessment = assess(&network);
+        let assessment = assess_by(&network, &Cores);
         Self {
             text,
+            sections,
             network,
             assessment,
             problems: parsed.problems,
@@ -131,27 +134,35 @@ impl Document {
         if let Some(why) = self.read_only() {
             return Err(format!("Only to be looked at: {why}"));
         }
+        if let Some(change) = edit::apply_within(&self.text, edit, &self.sections)
+            && self.read_within(&change)
+        {
+            self.history.record(change);
+            return Ok(());
+        }
         let change = edit::apply(&self.text, edit).map_err(|refusal| self.refusal_words(&refusal))?;
-        let text = change.apply(&self.text);
+        self.read(change.apply(&self.text));
         self.history.record(change);
-        self.read(text);
         Ok(())
     }
 
     /// Takes the last step back; says what it was.
     pub fn undo(&mut self) -> Option<String> {
-        let mut text = self.text.clone();
-        let label = self.history.undo(&mut text)?;
-        self.read(text);
-        Some(label)
+        self.step(History::undo)
     }
 
     /// Makes the step again that was taken back last; says what it was.
     pub fn redo(&mut self) -> Option<String> {
+        self.step(History::redo)
+    }
+
+    fn step(&mut self, way: fn(&mut History, &mut String) -> Option<Change>) -> Option<String> {
         let mut text = self.text.clone();
-        let label = self.history.redo(&mut text)?;
-        self.read(text);
-        Some(label)
+        let change = way(&mut self.history, &mut text)?;
+        if !self.read_within(&change) {
+            self.read(text);
+        }
+        Some(change.label)
     }
 
     /// Remembers that the disk has the text as it is now.
@@ -165,12 +176,27 @@ impl Document {
         self.history.is_saved()
     }
 
-    fn read(&mut self, text: String) {
-        let parsed = file::parse(&text);
+    /// Makes a change, reading again no more than the entry that it lies within. `false`: it lies elsewhere,
+    /// and nothing is done.
+    fn read_within(&mut self, change: &Change) -> bool {
+        let text = change.apply(&self.text);
+        let plan = &self.network.plan;
+        let Some(entry) = self.sections.again(&text, change, plan, &mut self.problems) else { return false };
         self.text = text;
+        if self.network.put(entry) == Resolved::Anew {
+            self.assessment = assess_by(&self.network, &Cores);
+        }
+        self.said = OnceLock::new();
+        true
+    }
+
+    fn read(&mut self, text: String) {
+        let (parsed, sections) = file::parse_in_sections(&text);
+        self.text = text;
+        self.sections = sections;
         self.problems = parsed.problems;
         self.network = Network::of(Arc::new(parsed.plan));
-        self.assessment = assess(&self.network);
+        self.assessment = assess_by(&self.network, &Cores);
         self.tell_lengths_in(self.lengths);
         self.said = OnceLock::new();
     }

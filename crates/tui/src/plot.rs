@@ -1,12 +1,17 @@
 //! Where the user is on the Plot screen, and the head in hand.
 
 use std::cmp::Reverse;
-use std::sync::Arc;
 
-use ampwalk_core::assess::{Assessment, Consequence, Finding, Hand, Outlook, Subject, Verdict, assess};
+use ampwalk_core::assess::{
+    Assessment, Consequence, Finding, Hand, Outlook, Prospect, Subject, Verdict, assess_setup,
+};
+use ampwalk_core::file::Entry;
 use ampwalk_core::network::{At, Dense, HeadAt, Network, SetupAt, SocketAt};
-use ampwalk_core::plan::Placement;
+use ampwalk_core::plan::{Head, Placement};
 use ampwalk_core::rule::Severity;
+
+use crate::cores::Cores;
+use crate::floors::Page;
 
 /// Which side of the Plot screen the arrows move in.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -31,22 +36,30 @@ pub struct Plot {
     pub held: Option<Held>,
 }
 
-/// A head in hand. What would happen at every socket is worked out once, when it is picked up.
+/// Other floors that the Plot has a line each for, at most.
+pub const OTHER_FLOORS: usize = 6;
+/// Sockets of another floor that its line has words for, at most: the best.
+const BEST_OF_A_FLOOR: usize = 12;
+
+/// A head in hand. How every socket would turn out is worked out once, when it is picked up; what would
+/// happen there in words, only where somebody looks.
 #[derive(Clone, Debug)]
 pub struct Held {
     /// The head.
     pub head: HeadAt,
     /// Where it was plugged in.
     pub from: Option<SocketAt>,
-    /// What would happen at every socket, legal first, nearest first.
-    pub ranked: Vec<Consequence>,
+    /// How every socket would turn out, legal first, nearest first.
+    pub ranked: Vec<Prospect>,
     /// Which of `ranked` is chosen.
     pub target: usize,
     /// The plan with the head on the chosen socket.
     pub trial: Option<Trial>,
     /// The setups that a drop changes, the one in view first.
     pub affected: Vec<SetupAt>,
+    hand: Hand,
     place_of: Vec<usize>,
+    known: Vec<Option<Consequence>>,
 }
 
 /// The plan as it would be after a drop. Made when a socket is chosen, never while drawing.
@@ -54,7 +67,7 @@ pub struct Held {
 pub struct Trial {
     /// The plan, resolved.
     pub network: Network,
-    /// The plan, assessed.
+    /// The setup in view, assessed.
     pub assessment: Assessment,
 }
 
@@ -62,35 +75,76 @@ impl Held {
     /// Picks a head up.
     #[must_use]
     pub fn pick_up(network: &Network, assessment: &Assessment, setup: SetupAt, head: HeadAt) -> Self {
-        let hand = Hand::pick_up(network, assessment, setup, head);
-        let ranked = hand.ranked(network);
+        let hand = Hand::pick_up_by(network, assessment, setup, head, &Cores);
+        let ranked = hand.prospects(network, &Cores);
         let mut place_of = vec![usize::MAX; network.sockets.len()];
-        for (place, consequence) in ranked.iter().enumerate() {
-            place_of[consequence.socket.get()] = place;
+        for (place, prospect) in ranked.iter().enumerate() {
+            place_of[prospect.socket.get()] = place;
         }
         let from = network.setups[setup].placed[head].as_ref().map(|placed| placed.socket);
-        let target = ranked.iter().position(|there| Some(there.socket) != from && is_legal(there));
-        Self {
+        let target = ranked.iter().position(|there| Some(there.socket) != from && is_legal(there.outlook));
+        let mut held = Self {
             head,
             from,
             target: target.unwrap_or(0),
             ranked,
             place_of,
             trial: None,
-            affected: hand.affected,
-        }
+            affected: hand.affected.clone(),
+            hand,
+            known: vec![None; network.sockets.len()],
+        };
+        held.look_at(network, held.target().into_iter().collect());
+        held
+    }
+
+    /// The chosen socket; `None` where there is no socket at all.
+    #[must_use]
+    pub fn target(&self) -> Option<SocketAt> {
+        self.ranked.get(self.target).map(|there| there.socket)
     }
 
     /// What would happen at the chosen socket; `None` where there is no socket at all.
     #[must_use]
     pub fn chosen(&self) -> Option<&Consequence> {
-        self.ranked.get(self.target)
+        self.at(self.target()?)
     }
 
-    /// What would happen at a socket.
+    /// What would happen at a socket that somebody looks at.
     #[must_use]
     pub fn at(&self, socket: SocketAt) -> Option<&Consequence> {
-        self.ranked.get(*self.place_of.get(socket.get())?)
+        self.known.get(socket.get())?.as_ref()
+    }
+
+    /// What would happen at every socket, legal first, nearest first.
+    #[must_use]
+    pub fn everywhere(&self, network: &Network) -> Vec<Consequence> {
+        self.hand.ranked(network)
+    }
+
+    /// Works out what would happen at some sockets, in words.
+    pub fn look_at(&mut self, network: &Network, mut sockets: Vec<SocketAt>) {
+        sockets.retain(|socket| self.at(*socket).is_none());
+        if sockets.is_empty() {
+            return;
+        }
+        for consequence in self.hand.at_each(network, sockets) {
+            let place = consequence.socket.get();
+            self.known[place] = Some(consequence);
+        }
+    }
+
+    /// Works out what would happen at the sockets of a page, and at the best ones of the others that have a
+    /// line.
+    pub fn look_around(&mut self, network: &Network, pages: &[Page], shown: usize) {
+        let others = pages.iter().enumerate().filter(|(at, _)| *at != shown).take(OTHER_FLOORS);
+        let best = others.flat_map(|(_, page)| {
+            let of_page = |there: &&Prospect| network.sockets[there.socket].place.floor == page.floor;
+            self.ranked.iter().filter(of_page).take(BEST_OF_A_FLOOR)
+        });
+        let of_page = pages.get(shown).into_iter().flat_map(Page::sockets);
+        let sockets = of_page.chain(best.map(|there| there.socket)).collect();
+        self.look_at(network, sockets);
     }
 
     /// Chooses a socket.
@@ -114,29 +168,33 @@ impl Held {
 
     /// Works out the plan with the head on the chosen socket.
     pub fn try_out(&mut self, network: &Network, setup: SetupAt) {
-        self.trial = self.placement(network).map(|placement| {
-            let mut plan = (*network.plan).clone();
-            let id = network.head_id(self.head).clone();
-            match plan.setups.get_index_mut(setup.get()) {
-                Some((_, setup)) if setup.sockets.contains_key(&id) => {
-                    setup.sockets.insert(id, Some(placement));
-                }
-                _ => {
-                    if let Some(head) = plan.heads.get_mut(&id) {
-                        head.placement = Some(placement);
-                    }
-                }
-            }
-            let network = Network::of(Arc::new(plan));
-            Trial { assessment: assess(&network), network }
+        self.look_at(network, self.target().into_iter().collect());
+        let dropped = self.placement(network).and_then(|placement| self.dropped(network, setup, placement));
+        self.trial = dropped.map(|entry| {
+            let mut network = network.clone();
+            network.put(entry);
+            Trial { assessment: assess_setup(&network, setup, &Cores), network }
         });
+    }
+
+    /// What a drop changes: the head, or the setup where that has a socket of its own for it.
+    fn dropped(&self, network: &Network, setup: SetupAt, placement: Placement) -> Option<Entry> {
+        let id = network.head_id(self.head);
+        let (setup_id, own) = network.plan.setups.get_index(setup.get())?;
+        if own.sockets.contains_key(id) {
+            let mut own = own.clone();
+            own.sockets.insert(id.clone(), Some(placement));
+            return Some(Entry::Setup(setup_id.clone(), Box::new(own)));
+        }
+        let head = network.plan.heads.get(id)?.clone();
+        Some(Entry::Head(id.clone(), Box::new(Head { placement: Some(placement), ..head })))
     }
 }
 
 /// Whether a head may go there without a light going out.
 #[must_use]
-pub fn is_legal(consequence: &Consequence) -> bool {
-    matches!(consequence.outlook, Outlook::Fits | Outlook::Risk)
+pub const fn is_legal(outlook: Outlook) -> bool {
+    matches!(outlook, Outlook::Fits | Outlook::Risk)
 }
 
 /// How each head stands in a setup: the worst finding that it has a part in, if that is more than a

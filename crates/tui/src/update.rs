@@ -18,6 +18,9 @@ use crate::theme::Theme;
 /// Takes an event in, and says what the host is to do about it.
 pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
     let mut effects = on_event(model, event);
+    if let Some(held) = &mut model.plot.held {
+        held.look_around(model.document.network(), &model.pages, model.page);
+    }
     if model.bell == Bell::Off {
         effects.retain(|effect| *effect != Effect::Bell);
     }

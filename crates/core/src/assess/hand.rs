@@ -6,21 +6,23 @@
 mod trial;
 mod upstream;
 
+use std::cmp::Ordering;
 use std::collections::HashMap;
 
 use crate::assess::{Assessment, Finding};
 use crate::network::{
-    CircuitAt, Dense, HeadAt, Link, Network, RcdAt, SetupAt, SocketAt, lead_needed, plan_order,
+    At, CircuitAt, Dense, HeadAt, Link, Network, RcdAt, SetupAt, SocketAt, lead_needed, plan_order,
 };
 use crate::plan::Placement;
-use crate::rule::scope::{Context, Dropped, check_head, check_socket, once_each};
+use crate::rule::scope::{Context, Dropped, check_drop, check_head, check_socket, once_each};
 use crate::rule::setup::{Fed, fed, neighbour_findings, neighbours};
-use crate::rule::{DROP_HIGH, HeadScope, Severity, SocketScope};
+use crate::rule::{Found, HeadScope, Severity, SocketScope};
 use crate::unit::{Amps, Metres, MilliAmps, Minutes};
+use crate::workers::{OneByOne, Workers};
 
 use super::order::{Runs, continuous_runs, runs_of_head};
 use super::outlook::words;
-use super::places::{head_use, with_head};
+use super::places::with_head;
 use super::plug::settle_volts;
 use super::stock::{Stock, pick_links};
 use super::tally::{feed, setup_use_without};
@@ -65,6 +67,55 @@ pub struct Consequence {
     pub lead_needed: Option<Metres>,
 }
 
+/// How a drop would turn out, before anybody looks closer.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Prospect {
+    /// The socket.
+    pub socket: SocketAt,
+    /// The worst of it.
+    pub outlook: Outlook,
+    /// Metres of lead that it takes, where both places are known.
+    pub lead_needed: Option<Metres>,
+}
+
+impl Prospect {
+    /// Those that fit first, then the nearest.
+    fn order(a: &Self, b: &Self) -> Ordering {
+        let metres = |prospect: &Self| prospect.lead_needed.map_or(f64::MAX, |metres| metres.0);
+        a.outlook.cmp(&b.outlook).then(metres(a).total_cmp(&metres(b)))
+    }
+}
+
+impl Consequence {
+    /// The same without what was found.
+    #[must_use]
+    pub const fn prospect(&self) -> Prospect {
+        Prospect { socket: self.socket, outlook: self.outlook, lead_needed: self.lead_needed }
+    }
+}
+
+impl Outlook {
+    /// What the worst finding makes of it.
+    const fn of(worst: Option<Severity>) -> Self {
+        match worst {
+            None | Some(Severity::Note) => Self::Fits,
+            Some(Severity::Risk) => Self::Risk,
+            Some(Severity::Dark) => Self::Dark,
+            Some(Severity::Danger) => Self::Never,
+        }
+    }
+}
+
+/// The head on one socket, while it is looked at.
+struct Tryout {
+    socket: SocketAt,
+    links: Vec<Link>,
+    found: Found,
+    circuit: Option<(CircuitAt, Amps)>,
+    rcd: Option<(RcdAt, MilliAmps)>,
+    odds: Option<f64>,
+}
+
 /// A head in hand.
 #[derive(Clone, Debug)]
 pub struct Hand {
@@ -98,6 +149,18 @@ impl Hand {
         Self::pick_up_for(network, assessment, setup, head, Extent::EverySetup)
     }
 
+    /// Takes a head out of its socket, one setup a worker.
+    #[must_use]
+    pub fn pick_up_by(
+        network: &Network,
+        assessment: &Assessment,
+        setup: SetupAt,
+        head: HeadAt,
+        workers: &impl Workers,
+    ) -> Self {
+        Self::lift(network, assessment, (setup, head), Extent::EverySetup, workers)
+    }
+
     /// Takes a head out of its socket, in every setup that shares it or in this one only.
     #[must_use]
     pub fn pick_up_for(
@@ -107,19 +170,23 @@ impl Hand {
         head: HeadAt,
         extent: Extent,
     ) -> Self {
+        Self::lift(network, assessment, (setup, head), extent, &OneByOne)
+    }
+
+    fn lift(
+        network: &Network,
+        assessment: &Assessment,
+        (setup, head): (SetupAt, HeadAt),
+        extent: Extent,
+        workers: &impl Workers,
+    ) -> Self {
         let runs = continuous_runs(network);
         let affected = affected(network, setup, head, extent);
-        let lifted: Dense<SetupAt, SetupUse> = assessment
-            .setups
-            .iter()
-            .map(|(at, used)| {
-                if affected.contains(&at) {
-                    setup_use_without(network, at, &runs, Some(head))
-                } else {
-                    used.clone()
-                }
-            })
-            .collect();
+        let without = |at: usize| match SetupAt::new(at) {
+            at if affected.contains(&at) => setup_use_without(network, at, &runs, Some(head)),
+            at => assessment.setups[at].clone(),
+        };
+        let lifted = Dense::from(workers.each(assessment.setups.len(), without));
         let neighbours = affected.iter().map(|at| (*at, neighbours(network, &lifted[*at], head))).collect();
         let from =
             network.setups[setup].placed[head].as_ref().map(|placed| (placed.socket, placed.links.clone()));
@@ -128,28 +195,57 @@ impl Hand {
         Self { head, setup, affected, from, lifted, runs, order, stock, neighbours }
     }
 
+    /// How every socket would turn out: those that fit first, then the nearest.
+    #[must_use]
+    pub fn prospects(&self, network: &Network, workers: &impl Workers) -> Vec<Prospect> {
+        let hands = workers.hands();
+        let part = |hand: usize| {
+            let mut trials = Trials::of_worst();
+            // Sockets with the same things upstream go to one worker, who works them out once.
+            let own = |socket: &SocketAt| network.sockets[*socket].reach.get() % hands == hand;
+            let sockets = network.sockets.indices().filter(own);
+            sockets.map(|socket| self.prospect(network, socket, &mut trials)).collect::<Vec<_>>()
+        };
+        let mut all: Vec<Prospect> = workers.each(hands, part).into_iter().flatten().collect();
+        all.sort_by(|a, b| Prospect::order(a, b).then(a.socket.cmp(&b.socket)));
+        all
+    }
+
+    fn prospect(&self, network: &Network, socket: SocketAt, trials: &mut Trials) -> Prospect {
+        let tryout = self.try_on(network, socket, self.links(network, socket), trials);
+        let (outlook, lead_needed) = (Outlook::of(tryout.found.worst()), self.needed(network, socket));
+        Prospect { socket, outlook, lead_needed }
+    }
+
     /// What would happen at every socket: those that fit first, then the nearest.
     #[must_use]
     pub fn ranked(&self, network: &Network) -> Vec<Consequence> {
-        let mut trials = Trials::new();
-        let mut all: Vec<Consequence> =
-            network.sockets.indices().map(|socket| self.drop_on(network, socket, &mut trials)).collect();
-        all.sort_by(|a, b| {
-            let metres = |consequence: &Consequence| consequence.lead_needed.map_or(f64::MAX, |m| m.0);
-            a.outlook.cmp(&b.outlook).then(metres(a).total_cmp(&metres(b)))
-        });
+        let mut all = self.at_each(network, network.sockets.indices());
+        all.sort_by(|a, b| Prospect::order(&a.prospect(), &b.prospect()));
         all
+    }
+
+    /// What would happen at some sockets, in their order.
+    #[must_use]
+    pub fn at_each(
+        &self,
+        network: &Network,
+        sockets: impl IntoIterator<Item = SocketAt>,
+    ) -> Vec<Consequence> {
+        let mut trials = Trials::of_all();
+        let of = |socket| self.consequence(network, socket, self.links(network, socket), &mut trials);
+        sockets.into_iter().map(of).collect()
     }
 
     /// What would happen at one socket.
     #[must_use]
     pub fn at(&self, network: &Network, socket: SocketAt) -> Consequence {
-        self.drop_on(network, socket, &mut Trials::new())
+        self.at_with(network, socket, self.links(network, socket))
     }
 
     /// What would happen at one socket with these leads.
     pub(crate) fn at_with(&self, network: &Network, socket: SocketAt, links: Vec<Link>) -> Consequence {
-        self.drop_with(network, socket, links, &mut Trials::new())
+        self.consequence(network, socket, links, &mut Trials::of_all())
     }
 
     /// What the plan would say of the head after such a drop.
@@ -165,54 +261,62 @@ impl Hand {
         }
     }
 
-    fn drop_on(&self, network: &Network, socket: SocketAt, trials: &mut Trials) -> Consequence {
+    /// Metres of lead that it takes to a socket.
+    fn needed(&self, network: &Network, socket: SocketAt) -> Option<Metres> {
         let node = &network.heads[self.head];
-        let needed =
-            lead_needed(&network.sockets[socket].place, &node.place, network.plan.location.stair, node.tail);
-        let links = match &self.from {
-            Some((from, links)) if *from == socket => links.clone(),
-            _ => pick_links(network, &self.stock, socket, self.head, needed),
-        };
-        self.drop_with(network, socket, links, trials)
+        lead_needed(&network.sockets[socket].place, &node.place, network.plan.location.stair, node.tail)
     }
 
-    fn drop_with(
+    /// The leads that would be taken to a socket: those that lie there, or the best of the truck.
+    fn links(&self, network: &Network, socket: SocketAt) -> Vec<Link> {
+        match &self.from {
+            Some((from, links)) if *from == socket => links.clone(),
+            _ => pick_links(network, &self.stock, socket, self.head, self.needed(network, socket)),
+        }
+    }
+
+    fn consequence(
         &self,
         network: &Network,
         socket: SocketAt,
         links: Vec<Link>,
         trials: &mut Trials,
     ) -> Consequence {
-        let node = &network.heads[self.head];
-        let needed =
-            lead_needed(&network.sockets[socket].place, &node.place, network.plan.location.stair, node.tail);
-        let mut consequence = Consequence {
-            socket,
-            outlook: Outlook::Fits,
-            words: String::new(),
-            findings: Vec::new(),
-            circuit: None,
-            rcd: None,
-            odds: None,
-            links,
-            lead_needed: needed,
-        };
-        for setup in &self.affected {
-            self.add_back(network, *setup, &mut consequence, trials);
-        }
-        once_each(&mut consequence.findings);
+        let Tryout { links, found, circuit, rcd, odds, .. } = self.try_on(network, socket, links, trials);
+        let mut findings = found.into_findings();
+        once_each(&mut findings);
         let in_view = |finding: &Finding| finding.setup != Some(self.setup);
-        consequence.findings.sort_by_cached_key(|finding| {
+        findings.sort_by_cached_key(|finding| {
             (std::cmp::Reverse(finding.severity), in_view(finding), finding.rule.place(), finding.setup)
         });
-        consequence.outlook = match consequence.findings.first().map(|finding| finding.severity) {
-            None | Some(Severity::Note) => Outlook::Fits,
-            Some(Severity::Risk) => Outlook::Risk,
-            Some(Severity::Dark) => Outlook::Dark,
-            Some(Severity::Danger) => Outlook::Never,
+        let mut consequence = Consequence {
+            socket,
+            outlook: Outlook::of(findings.first().map(|finding| finding.severity)),
+            words: String::new(),
+            findings,
+            circuit,
+            rcd,
+            odds,
+            links,
+            lead_needed: self.needed(network, socket),
         };
         consequence.words = words(network, &consequence);
         consequence
+    }
+
+    /// Tries the head on a socket in every setup that a drop changes. Where only the worst is asked for,
+    /// nothing is worse than a danger.
+    fn try_on(&self, network: &Network, socket: SocketAt, links: Vec<Link>, trials: &mut Trials) -> Tryout {
+        let found = trials.nothing();
+        let mut tryout = Tryout { socket, links, found, circuit: None, rcd: None, odds: None };
+        let used = trials.used(network, self, socket, &tryout.links);
+        for setup in &self.affected {
+            self.add_back(network, *setup, &used, &mut tryout, trials);
+            if tryout.found.is_settled() {
+                break;
+            }
+        }
+        tryout
     }
 
     /// How long the head would burn on the same circuit, were it on this socket.
@@ -233,17 +337,17 @@ impl Hand {
         &self,
         network: &Network,
         setup: SetupAt,
-        consequence: &mut Consequence,
+        used: &HeadUse,
+        tryout: &mut Tryout,
         trials: &mut Trials,
     ) {
-        let (socket, head, lifted) = (consequence.socket, self.head, &self.lifted[setup]);
-        let used = head_use(network, head, Some((socket, &consequence.links)));
-        let tried = trials.of(network, setup, self, &used);
+        let (head, lifted) = (self.head, &self.lifted[setup]);
+        let tried = trials.of(network, setup, self, used);
         let heads = &mut tried.order.heads;
-        heads[head] = Some(used);
-        let plugs = with_head(network, setup, &lifted.sockets[socket], head, heads);
+        heads[head] = Some(used.clone());
+        let plugs = with_head(network, setup, &lifted.sockets[tryout.socket], head, heads);
         let sharing = share_leads(network, &plugs, heads);
-        self.check_with(network, setup, consequence, &plugs, &sharing, tried);
+        self.check_with(network, setup, tryout, &plugs, &sharing, tried);
         for other in sharing.into_iter().filter(|other| *other != head) {
             tried.order.heads[other].clone_from(&lifted.heads[other]);
         }
@@ -254,29 +358,32 @@ impl Hand {
         &self,
         network: &Network,
         setup: SetupAt,
-        consequence: &mut Consequence,
+        tryout: &mut Tryout,
         plugs: &SocketUse,
         sharing: &[HeadAt],
         tried: &mut Tried,
     ) {
-        let (socket, head) = (consequence.socket, self.head);
+        let (socket, head) = (tryout.socket, self.head);
         let Tried { order, known } = tried;
         let heads = &order.heads;
         let Some(used) = &heads[head] else { return };
         let context = self.context(network, setup, used);
-        let found = &mut consequence.findings;
+        let found = &mut tryout.found;
         check_head(&HeadScope { context, head, used }, found);
         check_sharing(context, sharing.iter().copied().filter(|other| *other != head), heads, found);
         check_socket(&SocketScope { context, socket, used: plugs }, found);
+        if found.is_settled() {
+            return;
+        }
         let upstream = known.upstream(self, context, (socket, used), order, sharing);
-        found.extend_from_slice(&upstream.of_circuits);
+        found.extend(&upstream.of_circuits);
         self.check_boxes(context, socket, &upstream, found);
-        found.extend_from_slice(&upstream.of_devices);
+        found.extend(&upstream.of_devices);
         if setup == self.setup {
-            (consequence.circuit, consequence.rcd) = (upstream.circuit_left, upstream.rcd_left);
+            (tryout.circuit, tryout.rcd) = (upstream.circuit_left, upstream.rcd_left);
         }
         if let Some(odds) = upstream.odds {
-            consequence.odds = Some(consequence.odds.map_or(odds, |most| most.max(odds)));
+            tryout.odds = Some(tryout.odds.map_or(odds, |most| most.max(odds)));
         }
         if let (Some(fed), Some(near)) = (fed(network, head, socket), self.neighbours.get(&setup)) {
             neighbour_findings(context, &fed, near, found);
@@ -284,13 +391,7 @@ impl Hand {
     }
 
     /// The outlet that a distribution box hangs on carries the head, too.
-    fn check_boxes(
-        &self,
-        context: Context<'_>,
-        socket: SocketAt,
-        upstream: &Upstream,
-        found: &mut Vec<Finding>,
-    ) {
+    fn check_boxes(&self, context: Context<'_>, socket: SocketAt, upstream: &Upstream, found: &mut Found) {
         let (network, lifted) = (context.network, &self.lifted[context.setup]);
         let reach = network.reach_of(socket);
         for part in reach.sockets.iter().filter(|part| part.certain && part.what != socket) {
@@ -335,13 +436,12 @@ fn check_sharing(
     context: Context<'_>,
     others: impl Iterator<Item = HeadAt>,
     heads: &Dense<HeadAt, Option<HeadUse>>,
-    found: &mut Vec<Finding>,
+    found: &mut Found,
 ) {
     for head in others {
-        let Some(used) = &heads[head] else { continue };
-        let mut of_head = Vec::new();
-        check_head(&HeadScope { context, head, used }, &mut of_head);
-        found.extend(of_head.into_iter().filter(|finding| finding.rule.id == DROP_HIGH));
+        if let Some(used) = &heads[head] {
+            check_drop(&HeadScope { context, head, used }, found);
+        }
     }
 }
 

@@ -4,7 +4,7 @@ use crate::network::{Dense, HeadAt, Link, Network, SetupAt, SocketAt};
 use crate::unit::{Amps, Ohms};
 
 use super::plug::plug_in;
-use super::usage::{HeadUse, SocketUse, arriving};
+use super::usage::{HeadUse, SocketUse, arriving, at_lowest};
 
 /// What each socket carries: the heads that are plugged in, on or off, in the order of the plan, and
 /// `feed`, what a distribution box draws from it with the heads on it. A head that is `lifted` is in
@@ -102,6 +102,7 @@ pub(crate) fn head_use(network: &Network, head: HeadAt, place: Option<(SocketAt,
     let mut used = HeadUse {
         conductor,
         arriving: None,
+        at_lowest: None,
         shared: None,
         socket: place.map(|(socket, _)| socket),
         links: place.map(|(_, links)| links.to_vec()).unwrap_or_default(),
@@ -113,6 +114,9 @@ pub(crate) fn head_use(network: &Network, head: HeadAt, place: Option<(SocketAt,
         lead_needed: needed,
         strike: None,
     };
-    used.arriving = used.socket.and_then(|_| arriving(node, terminals.volts, &used));
+    if used.socket.is_some() {
+        used.arriving = arriving(node, terminals.volts, &used);
+        used.at_lowest = at_lowest(node, network.region, &used);
+    }
     used
 }

@@ -7,7 +7,7 @@ use crate::physics::ladder::{Arrival, Section, tree};
 use crate::plan::Load;
 use crate::unit::{Amps, Ohms, Volts};
 
-use super::usage::{HeadUse, Shared, arriving};
+use super::usage::{HeadUse, Shared, arriving, at_lowest};
 
 /// One plug, in the wall or in a block: a head, or several that share a block.
 #[derive(Clone, Debug, PartialEq)]
@@ -116,8 +116,10 @@ impl PlugUse {
 pub(super) fn settle_volts(network: &Network, plug: &PlugUse, heads: &mut Dense<HeadAt, Option<HeadUse>>) {
     if let [only] = plug.heads.as_slice() {
         if let Some(used) = &mut heads[*only] {
+            let node = &network.heads[*only];
             used.shared = None;
-            used.arriving = arriving(&network.heads[*only], used.terminals.volts, used);
+            used.arriving = arriving(node, used.terminals.volts, used);
+            used.at_lowest = at_lowest(node, network.region, used);
         }
         return;
     }
@@ -144,8 +146,8 @@ pub(super) fn settle_volts(network: &Network, plug: &PlugUse, heads: &mut Dense<
         let at_head = |arrivals: &Option<Vec<Arrival>>| Some(arrivals.as_ref()?[at].volts * span);
         // Behind a lead whose resistance nobody knows, nobody knows the volts.
         used.arriving = used.conductor.and_then(|_| at_head(&nominal));
-        let lowest = at_head(&lowest);
-        used.shared = Some(Shared { with: plug.heads.len() - 1, lowest });
+        used.at_lowest = at_head(&lowest).map(|volts| used.amps_on(&network.heads[head], volts));
+        used.shared = Some(Shared { with: plug.heads.len() - 1 });
     }
 }
 

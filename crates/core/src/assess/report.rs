@@ -168,7 +168,11 @@ impl fmt::Display for Verdict {
     }
 }
 
-pub(super) fn assessment(setups: Dense<SetupAt, SetupUse>, mut findings: Vec<Finding>) -> Assessment {
+pub(super) fn assessment(
+    setups: Dense<SetupAt, SetupUse>,
+    findings: impl Iterator<Item = Finding>,
+) -> Assessment {
+    let mut findings: Vec<Finding> = findings.collect();
     findings.sort_by_cached_key(|finding| {
         (Reverse(finding.severity), finding.setup, finding.rule.place(), finding.subject)
     });

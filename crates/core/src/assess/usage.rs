@@ -76,6 +76,9 @@ pub struct HeadUse {
     /// Volts that arrive at it, with the drop of all that shares its leads; `None` where it is not placed,
     /// where its leads cannot bring what is asked of them, or where their resistance is not known.
     pub arriving: Option<Volts>,
+    /// Its running amps with the mains at the region's lowest and its leads between; `None` where it is not
+    /// placed, or where they cannot bring what is asked of them. A lead of unknown resistance counts as none.
+    pub at_lowest: Option<Amps>,
     /// What it shares leads or a block with; `None`: nothing.
     pub shared: Option<Shared>,
     /// Its number in the strike order, from 1.
@@ -87,9 +90,6 @@ pub struct HeadUse {
 pub struct Shared {
     /// How many heads share the plug in the wall with it.
     pub with: usize,
-    /// Volts that arrive at it with the mains at the region's lowest; `None` where the leads cannot bring
-    /// what is asked of them. A lead of unknown resistance counts as none.
-    pub lowest: Option<Volts>,
 }
 
 /// What one socket carries.
@@ -219,25 +219,13 @@ impl HeadUse {
         self.arriving.map(|volts| 100.0 * (1.0 - volts / self.terminals.volts))
     }
 
-    /// Its running amps with the mains at the region's lowest and its leads between; `None` where they
-    /// cannot bring what is asked of them. A lead of unknown resistance counts as none.
-    #[must_use]
-    pub fn amps_at_lowest(&self, node: &HeadNode, region: &Region) -> Option<Amps> {
-        let nominal = self.terminals.volts;
-        let volts = match self.shared {
-            Some(shared) => shared.lowest?,
-            None => over(node, nominal * region.lowest_volts, self, self.conductor.unwrap_or(Ohms::ZERO))?,
-        };
-        Some(self.amps_on(node, volts))
-    }
-
     /// Its running amps at the volts that arrive; `None` where those are not known.
     #[must_use]
     pub fn amps_arriving(&self, node: &HeadNode) -> Option<Amps> {
         self.arriving.map(|volts| self.amps_on(node, volts))
     }
 
-    fn amps_on(&self, node: &HeadNode, volts: Volts) -> Amps {
+    pub(super) fn amps_on(&self, node: &HeadNode, volts: Volts) -> Amps {
         let nominal = self.terminals.volts;
         match node.load {
             Load::Steady => self.amps / (volts / nominal),
@@ -293,6 +281,13 @@ pub(super) fn head_draw<'a>(node: &'a HeadNode, used: &HeadUse, line: Line) -> D
 /// where they cannot bring what it asks for, or where their resistance is not known.
 pub(super) fn arriving(node: &HeadNode, source: Volts, used: &HeadUse) -> Option<Volts> {
     over(node, source, used, used.conductor?)
+}
+
+/// Running amps of a head that has its leads for itself, with the mains at the region's lowest.
+pub(super) fn at_lowest(node: &HeadNode, region: &Region, used: &HeadUse) -> Option<Amps> {
+    let source = used.terminals.volts * region.lowest_volts;
+    let volts = over(node, source, used, used.conductor.unwrap_or(Ohms::ZERO))?;
+    Some(used.amps_on(node, volts))
 }
 
 /// There and back on one line or two, one way on three.

@@ -12,13 +12,26 @@ pub(super) struct Document<'t> {
     pub tree: Tree<'t>,
     /// How its lines end.
     pub newline: &'static str,
+    /// Whether it is the whole plan: else what its entry names stands elsewhere.
+    is_whole: bool,
 }
 
 impl<'t> Document<'t> {
     pub fn read(text: &'t str) -> Result<Self, Refusal> {
         let tree = file::toml_tree(text).map_err(|problem| not_toml(text, &problem))?;
-        let crlf = text.find('\n').is_some_and(|at| text[..at].ends_with('\r'));
-        Ok(Self { text, tree, newline: if crlf { "\r\n" } else { "\n" } })
+        Ok(Self { text, tree, newline: newline_of(text), is_whole: true })
+    }
+
+    /// Reads the part of `whole` that an entry has for itself.
+    pub fn part(whole: &'t str, part: Range<usize>) -> Option<Self> {
+        let text = whole.get(part)?;
+        let tree = file::toml_tree(text).ok()?;
+        Some(Self { text, tree, newline: newline_of(whole), is_whole: false })
+    }
+
+    /// Where what an entry names is to be looked for, if that is here.
+    pub fn named(&self) -> Option<&Tree<'t>> {
+        self.is_whole.then_some(&self.tree)
     }
 
     /// The table of an entry.
@@ -151,6 +164,12 @@ impl<'t> Document<'t> {
         let next = self.tree.headers.get(next).map_or(self.text.len(), |header| header.start);
         self.line_end(self.last_statement_before(next).max(at))
     }
+}
+
+/// How the lines of a text end: as the first one does.
+fn newline_of(text: &str) -> &'static str {
+    let crlf = text.find('\n').is_some_and(|at| text[..at].ends_with('\r'));
+    if crlf { "\r\n" } else { "\n" }
 }
 
 fn missing(address: &Address) -> Refusal {

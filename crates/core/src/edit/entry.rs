@@ -185,7 +185,9 @@ pub(super) fn set_override(
 ) -> Result<(), Refusal> {
     let of = Address::of(Table::Setup, setup);
     let table = document.find(&of)?;
-    document.find(&Address::of(Table::Head, head))?;
+    if document.named().is_some() {
+        document.find(&Address::of(Table::Head, head))?;
+    }
     let value = match placement {
         Override::AsTheHeadSays => None,
         Override::Unplugged => Some(placement_value(None)),

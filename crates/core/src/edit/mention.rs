@@ -260,7 +260,7 @@ pub(super) fn rename_base_load(
     let value = Value::text(to);
     let problem = schema::BASE
         .key("name")
-        .and_then(|key| file::value_problem(key, "a base load", &value.written(), &document.tree));
+        .and_then(|key| file::value_problem(key, "a base load", &value.written(), document.named()));
     if let Some(problem) = problem {
         return Err(Refusal::new(problem.message, problem.remedy));
     }

@@ -39,7 +39,7 @@ pub(super) fn checked(
         ));
     };
     let problem =
-        value.and_then(|value| value_problem(key, &of.to_string(), &value.written(), &document.tree));
+        value.and_then(|value| value_problem(key, &of.to_string(), &value.written(), document.named()));
     match problem {
         Some(problem) => Err(Refusal::new(problem.message, problem.remedy)),
         None => Ok(key),

@@ -25,7 +25,7 @@ pub(super) fn amps(network: &Network, used: &SetupUse, socket: SocketAt) -> Opti
         if let Some(least) = plug.block.and_then(|_| trunk_rating(network, Some(socket), &plug.trunk)) {
             let origin = if least.assumed { "usual here, assumed" } else { "from the plan" };
             terms.push(Term::new(
-                format!("{} carries", least.what),
+                format!("{} carries", least.words(network)),
                 format!("{} A", digits(least.amps.0)),
                 origin,
             ));

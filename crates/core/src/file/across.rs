@@ -253,7 +253,12 @@ fn line_told(tree: &super::tree::Tree<'_>, id: &CircuitId, line: Option<Line>, b
 }
 
 /// Amps win over watts; the user is told what that means.
-fn amps_and_watts(reading: &mut Reading<'_>, region: Option<RegionCode>, id: &HeadId, head: &Head) {
+pub(super) fn amps_and_watts(
+    reading: &mut Reading<'_>,
+    region: Option<RegionCode>,
+    id: &HeadId,
+    head: &Head,
+) {
     let (Some(amps), Some(watts)) = (head.amps, head.watts) else {
         return;
     };

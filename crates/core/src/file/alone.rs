@@ -21,12 +21,13 @@ pub(crate) fn toml_tree(text: &str) -> Result<Tree<'_>, Box<Problem>> {
     }
 }
 
-/// What is wrong with a value of a key of `owner`, written as TOML, in the plan of `plan`.
+/// What is wrong with a value of a key of `owner`, written as TOML, in the plan of `plan`; where that is
+/// `None`, what the value names is not looked for.
 pub(crate) fn value_problem(
     key: &'static Key,
     owner: &str,
     written: &str,
-    plan: &Tree<'_>,
+    plan: Option<&Tree<'_>>,
 ) -> Option<Problem> {
     let text = format!("{} = {written}", key.name);
     let tree = match toml_tree(&text) {
@@ -45,8 +46,10 @@ pub(crate) fn value_problem(
             inner(&mut reading, key, table, owner);
         }
     }
-    reading.tree = plan;
-    reference::check(&mut reading);
+    if let Some(plan) = plan {
+        reading.tree = plan;
+        reference::check(&mut reading);
+    }
     reading.problems.in_order().into_iter().next()
 }
 

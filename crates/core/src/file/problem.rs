@@ -67,6 +67,16 @@ pub struct Problem {
     pub remedy: String,
 }
 
+impl Problem {
+    /// The same in a text that has `bytes` more before it.
+    pub(super) fn behind(mut self, bytes: usize) -> Self {
+        let moved = |place: Range<usize>| place.start + bytes..place.end + bytes;
+        self.span = moved(self.span);
+        self.also = self.also.map(|(place, what)| (moved(place), what));
+        self
+    }
+}
+
 /// How much a problem matters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Gravity {

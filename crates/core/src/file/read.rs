@@ -13,8 +13,8 @@ use super::check::{Reading, is_id, too_many};
 use super::field::{Fields, fields};
 use super::problem::{Gravity, quoted, told};
 use super::schema::{self, MOST_ENTRIES, TableSchema, Target};
-use super::tree::Value;
-use crate::plan::{FORMAT_VERSION, Plan};
+use super::tree::{TableIndex, Value};
+use crate::plan::{FORMAT_VERSION, Head, Plan, Setup};
 
 /// Reads all that can be read.
 pub(super) fn plan(reading: &mut Reading<'_>) -> Plan {
@@ -42,6 +42,23 @@ pub(super) fn plan(reading: &mut Reading<'_>) -> Plan {
     plan.traces = listed(reading, &top, &schema::TRACE, shoot::trace);
     plan.trips = listed(reading, &top, &schema::TRIP, |_, f| Some(shoot::trip(f)));
     plan
+}
+
+/// Reads one head out of its table.
+pub(super) fn head_again(reading: &mut Reading<'_>, table: TableIndex, id: &str) -> Head {
+    let fields = fields(reading, &schema::HEAD, table, owner(&schema::HEAD, id));
+    gear::head(reading, &fields)
+}
+
+/// Reads one setup out of its table.
+pub(super) fn setup_again(reading: &mut Reading<'_>, table: TableIndex, id: &str) -> Option<Setup> {
+    let fields = fields(reading, &schema::SETUP, table, owner(&schema::SETUP, id));
+    shoot::setup(reading, &fields)
+}
+
+/// What an entry is called in messages.
+fn owner(schema: &TableSchema, id: &str) -> String {
+    format!("{} `{id}`", schema.noun)
 }
 
 fn version(reading: &mut Reading<'_>, top: &Fields, version: Option<u32>) {
@@ -120,8 +137,7 @@ where
             });
             continue;
         }
-        let owner = format!("{} `{id}`", schema.noun);
-        let fields = fields(reading, schema, index, owner);
+        let fields = fields(reading, schema, index, owner(schema, id));
         if let Some(value) = read(reading, &fields) {
             found.insert(I::from(id), value);
         }
@@ -162,7 +178,7 @@ fn within<T>(
 }
 
 /// The heads that a setup's `sockets` names, each with its table.
-fn by_head(reading: &mut Reading<'_>, setup: &Fields) -> Vec<(String, super::tree::TableIndex)> {
+fn by_head(reading: &mut Reading<'_>, setup: &Fields) -> Vec<(String, TableIndex)> {
     let Some(&table) = setup.tables("sockets").first() else {
         return Vec::new();
     };

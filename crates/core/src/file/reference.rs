@@ -39,12 +39,21 @@ pub(super) fn check(reading: &mut Reading<'_>) {
 }
 
 fn is_there(tree: &Tree<'_>, reference: &Reference) -> bool {
+    match reference.target {
+        Target::Plate | Target::Class | Target::Outlet => is_known(reference),
+        target => target.tables().iter().any(|table| entry(tree, table, &reference.id).is_some()),
+    }
+}
+
+/// Whether what is named is there whatever the plan says: a plate is made by its name, classes and outlets
+/// are the library's.
+pub(super) fn is_known(reference: &Reference) -> bool {
     let id = reference.id.as_str();
     match reference.target {
         Target::Plate => true,
         Target::Class => library().heads.contains_key(id),
         Target::Outlet => library().outlets.contains_key(id),
-        target => target.tables().iter().any(|table| entry(tree, table, id).is_some()),
+        _ => false,
     }
 }
 

@@ -13,11 +13,11 @@ use crate::network::socket::{sockets, terminals};
 use crate::network::upstream::{FinishedReaches, Reaches};
 use crate::network::{
     At, BaseNode, BlockNode, CableNode, CircuitAt, CircuitNode, Dense, HeadAt, HeadNode, Known, Network,
-    Origin, Place, RcdAt, RcdNode, ReachAt, SetupNode, SupplyAt, SupplyNode,
+    Origin, Place, PlacedHead, RcdAt, RcdNode, ReachAt, SetupNode, SupplyAt, SupplyNode,
 };
 use crate::physics::breaker::warm_rating;
 use crate::physics::cable::{Laid, Printed, carries, conductor_resistance};
-use crate::plan::{Cable, Circuit, Line, Plan, Rcd, RcdClass, Setup, Supply, SupplyKind, Wiring};
+use crate::plan::{Cable, Circuit, Head, Line, Plan, Rcd, RcdClass, Setup, Supply, SupplyKind, Wiring};
 use crate::unit::{Amps, Leakage, MilliAmps};
 
 pub(super) fn network(plan: Arc<Plan>) -> Network {
@@ -45,9 +45,7 @@ pub(super) fn network(plan: Arc<Plan>) -> Network {
             rcds[rcd].darkens.push(circuit);
         }
     }
-    let heads = dense(&plan.heads, |id, head| {
-        HeadNode::new(id, head, region, Place::new(&plan, head.room.as_ref().map(RoomId::as_str), head.at))
-    });
+    let heads = dense(&plan.heads, |id, head| head_node(&plan, region, id, head));
     take_readings(&plan, &heads, &sockets, &reaches.all, &mut rcds);
     let cables = dense(&plan.cables, |id, cable| cable_node(&plan, region, id, cable));
     let blocks = dense(&plan.blocks, |id, block| {
@@ -220,7 +218,21 @@ fn settle_circuits(circuits: &mut Dense<CircuitAt, CircuitNode>, reaches: &Finis
     }
 }
 
-fn setup_node(plan: &Plan, id: &SetupId, setup: &Setup) -> SetupNode {
+pub(super) fn head_node(plan: &Plan, region: &Region, id: &HeadId, head: &Head) -> HeadNode {
+    let place = Place::new(plan, head.room.as_ref().map(RoomId::as_str), head.at);
+    HeadNode::new(id, head, region, place)
+}
+
+/// Where a head is plugged in for a setup: where that setup says, or else where the head does.
+pub(super) fn placed_in(plan: &Plan, setup: &Setup, id: &HeadId, head: &Head) -> Option<PlacedHead> {
+    let placement = match setup.sockets.get(id) {
+        Some(own) => own.as_ref(),
+        None => head.placement.as_ref(),
+    };
+    placement.and_then(|placement| placed(plan, placement))
+}
+
+pub(super) fn setup_node(plan: &Plan, id: &SetupId, setup: &Setup) -> SetupNode {
     let find = |ids: &[HeadId]| -> Vec<HeadAt> {
         ids.iter().filter_map(|id| index_of(&plan.heads, id.as_str())).collect()
     };
@@ -229,13 +241,7 @@ fn setup_node(plan: &Plan, id: &SetupId, setup: &Setup) -> SetupNode {
     for head in &on {
         is_on[*head] = true;
     }
-    let placed = dense(&plan.heads, |id, head| {
-        let placement = match setup.sockets.get(id) {
-            Some(own) => own.as_ref(),
-            None => head.placement.as_ref(),
-        };
-        placement.and_then(|placement| placed(plan, placement))
-    });
+    let placed = dense(&plan.heads, |id, head| placed_in(plan, setup, id, head));
     SetupNode {
         id: id.clone(),
         minutes: setup.minutes,

@@ -17,22 +17,21 @@ pub(super) fn energy_out(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
     if !given.is_over(holds) {
         return;
     }
-    let node = &network.supplies[scope.supply];
-    let left = (holds - before).max(KiloWattHours::ZERO);
-    let when = match battery_run(left, scope.used.kw) {
-        Some(lasts) if left.is_over(KiloWattHours::ZERO) => {
-            let all = network.setups[setup].minutes;
-            format!("it is empty after {} of {} min", number(lasts.0.floor()), number(all.0))
-        }
-        _ => "it is empty before this setup begins".to_owned(),
-    };
-    let (asked, has) = pair(given.0, holds.0);
-    report.add(
-        Severity::Dark,
-        Subject::Supply(scope.supply),
+    report.add(Severity::Dark, Subject::Supply(scope.supply), || {
+        let node = &network.supplies[scope.supply];
+        let left = (holds - before).max(KiloWattHours::ZERO);
+        let when = match battery_run(left, scope.used.kw) {
+            Some(lasts) if left.is_over(KiloWattHours::ZERO) => {
+                let all = network.setups[setup].minutes;
+                format!("it is empty after {} of {} min", number(lasts.0.floor()), number(all.0))
+            }
+            _ => "it is empty before this setup begins".to_owned(),
+        };
+        let (asked, has) = pair(given.0, holds.0);
         Told {
             text: format!(
-                "{} holds {has} kWh, and {asked} kWh are asked of it by the end: {when}, without a charge between setups",
+                "{} holds {has} kWh, and {asked} kWh are asked of it by the end: {when}, \
+                 without a charge between setups",
                 node.id
             ),
             remedy: format!(
@@ -41,8 +40,8 @@ pub(super) fn energy_out(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
             ),
             crossing: Some(Crossing { value: given.0, limit: holds.0, unit: "kWh" }),
             assumed: network.any_amps_assumed(&scope.used.heads),
-        },
-    );
+        }
+    });
 }
 
 /// More power while heads start than it gives for moments.
@@ -58,10 +57,8 @@ pub(super) fn peak_over(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
         return;
     }
     let lasts = scope.used.kw.is_over(gives);
-    let (asked, has) = pair(peak.0, gives.0);
-    report.add(
-        if lasts { Severity::Dark } else { Severity::Risk },
-        Subject::Supply(scope.supply),
+    report.add(if lasts { Severity::Dark } else { Severity::Risk }, Subject::Supply(scope.supply), || {
+        let (asked, has) = pair(peak.0, gives.0);
         Told {
             text: format!(
                 "{} is asked for {asked} kW {}, it gives {has} kW for moments",
@@ -71,6 +68,6 @@ pub(super) fn peak_over(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
             remedy: "strike the largest first, one at a time, or a larger station".to_owned(),
             crossing: Some(Crossing { value: peak.0, limit: gives.0, unit: "kW" }),
             assumed: network.any_amps_assumed(&scope.used.heads),
-        },
-    );
+        }
+    });
 }

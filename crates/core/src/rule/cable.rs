@@ -69,21 +69,19 @@ impl Carried<'_> {
                 "{who} {verb} {drawn} A over lead {id}, and nobody knows what it carries: its size is below the table, and no rating is given"
             );
             let remedy = "a heavier lead, or read the rating off it".to_owned();
-            report.add(Severity::Risk, subject, Told { text, remedy, assumed: true, ..Told::default() });
+            report.add(Severity::Risk, subject, || Told { text, remedy, assumed: true, ..Told::default() });
             return true;
         };
-        let (drawn, bears) = pair(self.amps.0, carries.0);
-        let wound = node.laid == Laid::Wound;
-        let lying = match (wound, node.wound_is_over) {
-            (false, _) => "",
-            (true, false) => " wound on its reel",
-            (true, true) => {
-                " wound on its reel: what is printed for that is more than unwound, and does not count"
-            }
-        };
-        report.add(
-            Severity::Danger,
-            subject,
+        report.add(Severity::Danger, subject, || {
+            let (drawn, bears) = pair(self.amps.0, carries.0);
+            let wound = node.laid == Laid::Wound;
+            let lying = match (wound, node.wound_is_over) {
+                (false, _) => "",
+                (true, false) => " wound on its reel",
+                (true, true) => {
+                    " wound on its reel: what is printed for that is more than unwound, and does not count"
+                }
+            };
             Told {
                 text: format!("{who} {verb} {drawn} A over lead {id}, which carries {bears} A{lying}"),
                 remedy: if wound {
@@ -93,8 +91,8 @@ impl Carried<'_> {
                 },
                 crossing: Some(Crossing { value: self.amps.0, limit: carries.0, unit: "A" }),
                 assumed: !node.is_printed || network.any_amps_assumed(self.heads),
-            },
-        );
+            }
+        });
         true
     }
 }
@@ -105,8 +103,10 @@ pub(super) fn drop_high(scope: &HeadScope<'_>, report: &mut Report<'_>) {
         return;
     }
     if let Some((severity, told)) = drop_told(scope) {
-        let assumed = scope.context.network.heads[scope.head].amps_origin().is_assumed();
-        report.add(severity, Subject::Head(scope.head), Told { assumed, ..told });
+        report.add(severity, Subject::Head(scope.head), || {
+            let assumed = scope.context.network.heads[scope.head].amps_origin().is_assumed();
+            Told { assumed, ..told }
+        });
     }
 }
 

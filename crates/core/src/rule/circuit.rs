@@ -49,19 +49,17 @@ pub(super) fn breaker_over(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
     if !is_used(scope) || !amps.is_over(limit) {
         return;
     }
-    let network = scope.context.network;
-    let (drawn, carried) = pair(amps.0, limit.0);
-    let over = amps - limit;
-    let remedy = match smallest_that_helps(scope, over) {
-        Some(head) => {
-            format!("move {} to another circuit: {} A must go", network.heads[head].id, number(over.0))
-        }
-        None => format!("move {} A of heads to other circuits", number(over.0)),
-    };
-    let remedy = remedy + before_a_reset(scope);
-    report.add(
-        Severity::Dark,
-        Subject::Circuit(scope.circuit),
+    report.add(Severity::Dark, Subject::Circuit(scope.circuit), || {
+        let network = scope.context.network;
+        let (drawn, carried) = pair(amps.0, limit.0);
+        let over = amps - limit;
+        let remedy = match smallest_that_helps(scope, over) {
+            Some(head) => {
+                format!("move {} to another circuit: {} A must go", network.heads[head].id, number(over.0))
+            }
+            None => format!("move {} A of heads to other circuits", number(over.0)),
+        };
+        let remedy = remedy + before_a_reset(scope);
         Told {
             text: format!(
                 "{} carries {drawn} A, its limit is {carried} A{}: {}{}",
@@ -73,8 +71,8 @@ pub(super) fn breaker_over(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
             remedy,
             crossing: Some(Crossing { value: amps.0, limit: limit.0, unit: "A" }),
             assumed: assumed(scope, &scope.used.heads),
-        },
-    );
+        }
+    });
 }
 
 /// The smallest head whose move alone brings the circuit under its limit.
@@ -96,22 +94,20 @@ pub(super) fn breaker_may_over(scope: &CircuitScope<'_>, report: &mut Report<'_>
     if certain.is_over(limit) || !possible.is_over(limit) || !own_fault {
         return;
     }
-    let network = scope.context.network;
-    let (may, carried) = pair(possible.0, limit.0);
-    let reserve = plan_circuit(scope).and_then(|circuit| circuit.reserve);
-    let others = reserve.map_or(String::new(), |amps| format!(" and others draw {} A", number(amps.0)));
-    let untraced = if scope.used.possible_heads.is_empty() {
-        String::new()
-    } else {
-        format!(
-            " if {}, untraced, {} on it",
-            heads(network, &scope.used.possible_heads),
-            is(&scope.used.possible_heads)
-        )
-    };
-    report.add(
-        Severity::Risk,
-        Subject::Circuit(scope.circuit),
+    report.add(Severity::Risk, Subject::Circuit(scope.circuit), || {
+        let network = scope.context.network;
+        let (may, carried) = pair(possible.0, limit.0);
+        let reserve = plan_circuit(scope).and_then(|circuit| circuit.reserve);
+        let others = reserve.map_or(String::new(), |amps| format!(" and others draw {} A", number(amps.0)));
+        let untraced = if scope.used.possible_heads.is_empty() {
+            String::new()
+        } else {
+            format!(
+                " if {}, untraced, {} on it",
+                heads(network, &scope.used.possible_heads),
+                is(&scope.used.possible_heads)
+            )
+        };
         Told {
             text: format!(
                 "{} may carry {may} A of {carried} A{untraced}{others}; {} A is certain",
@@ -121,8 +117,8 @@ pub(super) fn breaker_may_over(scope: &CircuitScope<'_>, report: &mut Report<'_>
             remedy: "trace the untraced sockets, or take them as on this circuit".to_owned(),
             crossing: Some(Crossing { value: possible.0, limit: limit.0, unit: "A" }),
             assumed: true,
-        },
-    );
+        }
+    });
 }
 
 /// Within the limit, but over 0.8 of the rating.
@@ -133,10 +129,8 @@ pub(super) fn breaker_tight(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
     if !is_used(scope) || !amps.is_over(tight) || amps.is_over(scope.used.limit) {
         return;
     }
-    let (drawn, carried) = pair(amps.0, scope.used.limit.0);
-    report.add(
-        Severity::Risk,
-        Subject::Circuit(scope.circuit),
+    report.add(Severity::Risk, Subject::Circuit(scope.circuit), || {
+        let (drawn, carried) = pair(amps.0, scope.used.limit.0);
         Told {
             text: format!("{} carries {drawn} A of {carried} A{}", node.id, limit_words(scope)),
             remedy: match largest(scope, &scope.used.heads) {
@@ -147,8 +141,8 @@ pub(super) fn breaker_tight(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
             },
             crossing: Some(Crossing { value: amps.0, limit: tight.0, unit: "A" }),
             assumed: assumed(scope, &scope.used.heads),
-        },
-    );
+        }
+    });
 }
 
 /// Within the limit at nominal volts, over it at the lowest that the grid may deliver: heads of constant
@@ -162,35 +156,32 @@ pub(super) fn amps_low_volts(scope: &CircuitScope<'_>, report: &mut Report<'_>) 
     if !is_used(scope) || nominal.is_over(limit) || !from_mains {
         return;
     }
-    let lowest = network.region.lowest_volts;
     let more: Amps = scope
         .used
         .heads
         .iter()
         .filter_map(|head| {
             let used = scope.heads[*head].as_ref()?;
-            Some(used.amps_at_lowest(&network.heads[*head], network.region)? - used.amps)
+            Some(used.at_lowest? - used.amps)
         })
         .sum();
     let low = nominal + more;
     if !low.is_over(limit) {
         return;
     }
-    let (drawn, carried) = pair(low.0, limit.0);
-    report.add(
-        Severity::Risk,
-        Subject::Circuit(scope.circuit),
+    report.add(Severity::Risk, Subject::Circuit(scope.circuit), || {
+        let (drawn, carried) = pair(low.0, limit.0);
         Told {
             text: format!(
                 "{} would carry {drawn} A of {carried} A with the mains at its lowest, {:.0} % of nominal",
                 network.circuits[scope.circuit].id,
-                100.0 * lowest
+                100.0 * network.region.lowest_volts
             ),
             crossing: Some(Crossing { value: low.0, limit: limit.0, unit: "A" }),
             assumed: assumed(scope, &scope.used.heads),
             ..Told::default()
-        },
-    );
+        }
+    });
 }
 
 /// Heads whose current an arc-fault breaker may take for an arc.
@@ -208,10 +199,8 @@ pub(super) fn afci(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
     if suspects.is_empty() {
         return;
     }
-    let why = if dimmed { "dimmed" } else { "uncorrected" };
-    report.add(
-        Severity::Risk,
-        Subject::Circuit(scope.circuit),
+    report.add(Severity::Risk, Subject::Circuit(scope.circuit), || {
+        let why = if dimmed { "dimmed" } else { "uncorrected" };
         Told {
             text: format!(
                 "{} has an arc-fault breaker, which may drop for {why} heads: {}",
@@ -219,8 +208,8 @@ pub(super) fn afci(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
                 heads(network, &suspects)
             ),
             ..Told::default()
-        },
-    );
+        }
+    });
 }
 
 /// More watts than the dimmer that feeds the circuit carries.
@@ -240,49 +229,49 @@ pub(super) fn dimmer_over(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
     if !watts.is_over(rated) {
         return;
     }
-    report.add(
-        Severity::Dark,
-        Subject::Circuit(scope.circuit),
-        Told {
-            text: format!(
-                "the dimmer of {} carries {} W, its heads draw {} W",
-                network.circuits[scope.circuit].id,
-                number(rated.0),
-                number(watts.0)
-            ),
-            remedy: "take heads off the dimmed circuit".to_owned(),
-            crossing: Some(Crossing { value: watts.0, limit: rated.0, unit: "W" }),
-            assumed: assumed(scope, &scope.used.heads),
-        },
-    );
+    report.add(Severity::Dark, Subject::Circuit(scope.circuit), || Told {
+        text: format!(
+            "the dimmer of {} carries {} W, its heads draw {} W",
+            network.circuits[scope.circuit].id,
+            number(rated.0),
+            number(watts.0)
+        ),
+        remedy: "take heads off the dimmed circuit".to_owned(),
+        crossing: Some(Crossing { value: watts.0, limit: rated.0, unit: "W" }),
+        assumed: assumed(scope, &scope.used.heads),
+    });
 }
 
 /// The circuit is off during the setup, or may go off.
 pub(super) fn hours_out(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
     let network = scope.context.network;
     let Some(circuit) = plan_circuit(scope) else { return };
-    let on: Vec<HeadAt> = scope.used.heads.iter().chain(&scope.used.possible_heads).copied().collect();
-    if on.is_empty() {
+    let on = || scope.used.heads.iter().chain(&scope.used.possible_heads).copied();
+    if on().next().is_none() {
         return;
     }
     let id = &network.circuits[scope.circuit].id;
-    let names = heads(network, &on);
-    let mut tell = |severity, text: String, remedy: String| {
-        report.add(severity, Subject::Circuit(scope.circuit), Told { text, remedy, ..Told::default() });
+    let names = || heads(network, &on().collect::<Vec<HeadAt>>());
+    let mut tell = |severity, text: &dyn Fn() -> String, remedy: &str| {
+        report.add(severity, Subject::Circuit(scope.circuit), || Told {
+            text: text(),
+            remedy: remedy.to_owned(),
+            ..Told::default()
+        });
     };
     if let Some(hours) = circuit.hours {
         let setup = &network.setups[scope.context.setup];
-        let span = format!("{} to {}", hours.from, hours.until);
+        let span = || format!("{} to {}", hours.from, hours.until);
         match setup.start {
             None => tell(
                 Severity::Risk,
-                format!("{id} is live from {span} only, hours unknown: this setup has no start"),
-                "give the setup its start".to_owned(),
+                &|| format!("{id} is live from {} only, hours unknown: this setup has no start", span()),
+                "give the setup its start",
             ),
             Some(start) if !is_live(hours, start.minutes, setup.minutes.0) => tell(
                 if scope.used.heads.is_empty() { Severity::Risk } else { Severity::Dark },
-                format!("{id} is live from {span} only, and {names} burn past that"),
-                "another circuit, or the owner overrides the timer; test again at that hour".to_owned(),
+                &|| format!("{id} is live from {} only, and {} burn past that", span(), names()),
+                "another circuit, or the owner overrides the timer; test again at that hour",
             ),
             Some(_) => {}
         }
@@ -291,13 +280,13 @@ pub(super) fn hours_out(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
         None => {}
         Some(HeldBy::KeyCard) => tell(
             Severity::Risk,
-            format!("{id} is live only while a key card is in: {names}"),
-            "leave a card in for the setup, and say so at the door".to_owned(),
+            &|| format!("{id} is live only while a key card is in: {}", names()),
+            "leave a card in for the setup, and say so at the door",
         ),
         Some(HeldBy::MovementSensor) => tell(
             Severity::Risk,
-            format!("{id} is held by a movement sensor and drops when nobody moves: {names}"),
-            "another circuit, or the owner overrides the sensor".to_owned(),
+            &|| format!("{id} is held by a movement sensor and drops when nobody moves: {}", names()),
+            "another circuit, or the owner overrides the sensor",
         ),
     }
 }
@@ -318,16 +307,14 @@ pub(super) fn reserve_unknown(scope: &CircuitScope<'_>, report: &mut Report<'_>)
     if !circuit.others || circuit.reserve.is_some() || !is_used(scope) {
         return;
     }
-    let id = &network.circuits[scope.circuit].id;
-    report.add(
-        Severity::Note,
-        Subject::Circuit(scope.circuit),
+    report.add(Severity::Note, Subject::Circuit(scope.circuit), || {
+        let id = &network.circuits[scope.circuit].id;
         Told {
             text: format!("others draw from {id} too, nobody knows how much"),
             assumed: true,
             ..Told::default()
-        },
-    );
+        }
+    });
 }
 #[cfg(test)]
 mod tests {

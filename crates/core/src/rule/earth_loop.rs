@@ -91,12 +91,10 @@ pub(super) fn loop_high(scope: &HeadScope<'_>, report: &mut Report<'_>) {
     let network = scope.context.network;
     let Some(found) = earth_loop(scope).filter(|found| found.ohms.is_over(found.largest)) else { return };
     let (severity, why) = protected(scope, found.ohms);
-    let region = network.plan.location.region.unwrap_or_default();
-    let by = if takes_british_rule_over(region) { " by BS 7671's rule" } else { "" };
-    let (is, may_be) = (hundredths(found.ohms.0), hundredths(found.largest.0));
-    report.add(
-        severity,
-        Subject::Head(scope.head),
+    report.add(severity, Subject::Head(scope.head), || {
+        let region = network.plan.location.region.unwrap_or_default();
+        let by = if takes_british_rule_over(region) { " by BS 7671's rule" } else { "" };
+        let (is, may_be) = (hundredths(found.ohms.0), hundredths(found.largest.0));
         Told {
             text: format!(
                 "the earth-fault loop at {} is {is} ohm, {} allows {may_be}{by}: {why}",
@@ -105,8 +103,8 @@ pub(super) fn loop_high(scope: &HeadScope<'_>, report: &mut Report<'_>) {
             crossing: Some(Crossing { value: found.ohms.0, limit: found.largest.0, unit: "ohm" }),
             assumed: found.assumed,
             ..Told::default()
-        },
-    );
+        }
+    });
 }
 
 /// Whether an RCD drops where the breaker does not.

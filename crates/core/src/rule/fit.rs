@@ -2,7 +2,7 @@
 
 use crate::assess::own_links;
 use crate::library::Outlet;
-use crate::network::{BlockAt, HeadAt, Known, Link, Network, SocketAt};
+use crate::network::{BlockAt, CableAt, HeadAt, Known, Link, Network, SocketAt};
 use crate::unit::Amps;
 
 /// A joint that does not go together.
@@ -42,14 +42,43 @@ fn misfit(outlet: Option<&Outlet>, plug: &crate::id::OutletId) -> Option<Misfit>
 }
 
 /// A rating on the way, and what it belongs to.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Rating {
     /// What it carries.
     pub amps: Amps,
-    /// What it is.
-    pub what: String,
+    /// What it is of.
+    pub of: Rated,
+    /// Whether it is that of the fuse in it.
+    pub is_fuse: bool,
     /// Whether it is a default.
     pub assumed: bool,
+}
+
+/// What a rating is of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Rated {
+    /// An outlet in the wall.
+    Outlet(SocketAt),
+    /// A head's plug.
+    Plug(HeadAt),
+    /// A lead.
+    Lead(CableAt),
+    /// A splitter.
+    Block(BlockAt),
+}
+
+impl Rating {
+    /// What it is, in words.
+    #[must_use]
+    pub fn words(&self, network: &Network) -> String {
+        let of = match self.of {
+            Rated::Outlet(at) => format!("the outlet of {}", network.sockets[at].id),
+            Rated::Plug(at) => format!("{}'s plug", network.heads[at].id),
+            Rated::Lead(at) => format!("lead {}", network.cables[at].id),
+            Rated::Block(at) => format!("block {}", network.blocks[at].id),
+        };
+        if self.is_fuse { format!("the fuse in {of}") } else { of }
+    }
 }
 
 /// The least rating that a head's own current passes: outlet, plugs and fuses, without those before the
@@ -58,15 +87,16 @@ pub struct Rating {
 pub fn least_rating(network: &Network, socket: SocketAt, links: &[Link], head: HeadAt) -> Option<Rating> {
     let node = &network.heads[head];
     let own = own_links(links);
-    let mut ratings = match links[..links.len() - own.len()].last() {
-        Some(Link::Block(block)) => {
-            let block = &network.blocks[*block];
-            plug_ratings(&block.plug, None, &format!("block {}", block.id))
-        }
-        _ => outlet_rating(network, socket).into_iter().collect(),
+    let (wall, before) = match links[..links.len() - own.len()].last() {
+        Some(Link::Block(block)) => (None, Some(*block)),
+        _ => (outlet_rating(network, socket), None),
     };
-    ratings.extend(own.iter().flat_map(|link| link_ratings(network, *link)));
-    ratings.extend(plug_ratings(&node.plug, node.fuse, &format!("{}'s plug", node.id)));
+    let before = before.map(|block| plug_ratings(&network.blocks[block].plug, None, Rated::Block(block)));
+    let ratings = wall
+        .into_iter()
+        .chain(before.into_iter().flatten())
+        .chain(own.iter().flat_map(|link| link_ratings(network, *link)))
+        .chain(plug_ratings(&node.plug, node.fuse, Rated::Plug(head)));
     least(ratings)
 }
 
@@ -74,20 +104,23 @@ pub fn least_rating(network: &Network, socket: SocketAt, links: &[Link], head: H
 /// outlet in the wall where it hangs there.
 #[must_use]
 pub fn trunk_rating(network: &Network, wall: Option<SocketAt>, trunk: &[Link]) -> Option<Rating> {
-    let mut ratings: Vec<Rating> =
-        wall.and_then(|socket| outlet_rating(network, socket)).into_iter().collect();
-    ratings.extend(trunk.iter().flat_map(|link| link_ratings(network, *link)));
-    least(ratings)
+    let wall = wall.and_then(|socket| outlet_rating(network, socket));
+    least(wall.into_iter().chain(trunk.iter().flat_map(|link| link_ratings(network, *link))))
 }
 
-fn link_ratings(network: &Network, link: Link) -> Vec<Rating> {
-    match link {
-        Link::Cable(cable) => {
-            let cable = &network.cables[cable];
-            plug_ratings(&cable.plug, cable.fuse, &format!("lead {}", cable.id))
+fn link_ratings(network: &Network, link: Link) -> impl Iterator<Item = Rating> {
+    let (plugged, rated) = match link {
+        Link::Cable(at) => {
+            let cable = &network.cables[at];
+            (plug_ratings(&cable.plug, cable.fuse, Rated::Lead(at)), None)
         }
-        Link::Block(block) => block_ratings(network, block),
-    }
+        Link::Block(at) => {
+            let (block, of) = (&network.blocks[at], Rated::Block(at));
+            let rated = block.rated.map(|amps| Rating { amps, of, is_fuse: false, assumed: false });
+            (plug_ratings(&block.plug, block.fuse, of), rated)
+        }
+    };
+    plugged.chain(rated)
 }
 
 /// What one outlet of a socket carries.
@@ -96,33 +129,26 @@ pub fn outlet_rating(network: &Network, socket: SocketAt) -> Option<Rating> {
     let node = &network.sockets[socket];
     node.outlet.value.map(|outlet| Rating {
         amps: outlet.amps,
-        what: format!("the outlet of {}", node.id),
+        of: Rated::Outlet(socket),
+        is_fuse: false,
         assumed: node.outlet.origin.is_assumed(),
     })
 }
 
-fn block_ratings(network: &Network, block: BlockAt) -> Vec<Rating> {
-    let node = &network.blocks[block];
-    let what = format!("block {}", node.id);
-    let mut ratings = plug_ratings(&node.plug, node.fuse, &what);
-    ratings.extend(node.rated.map(|amps| Rating { amps, what, assumed: false }));
-    ratings
+fn plug_ratings(
+    plug: &Known<Option<&'static Outlet>>,
+    fuse: Option<Known<Amps>>,
+    of: Rated,
+) -> impl Iterator<Item = Rating> + use<> {
+    let assumed = plug.origin.is_assumed();
+    let plug = plug.value.map(|outlet| Rating { amps: outlet.amps, of, is_fuse: false, assumed });
+    let fuse = fuse.map(|fuse| {
+        let assumed = fuse.origin.is_assumed();
+        Rating { amps: fuse.value, of, is_fuse: true, assumed }
+    });
+    plug.into_iter().chain(fuse)
 }
 
-fn plug_ratings(plug: &Known<Option<&'static Outlet>>, fuse: Option<Known<Amps>>, what: &str) -> Vec<Rating> {
-    let plug = plug.value.map(|outlet| Rating {
-        amps: outlet.amps,
-        what: what.to_owned(),
-        assumed: plug.origin.is_assumed(),
-    });
-    let fuse = fuse.map(|fuse| Rating {
-        amps: fuse.value,
-        what: format!("the fuse in {what}"),
-        assumed: fuse.origin.is_assumed(),
-    });
-    plug.into_iter().chain(fuse).collect()
-}
-
-fn least(ratings: Vec<Rating>) -> Option<Rating> {
-    ratings.into_iter().reduce(|least, next| if least.amps.is_over(next.amps) { next } else { least })
+fn least(ratings: impl Iterator<Item = Rating>) -> Option<Rating> {
+    ratings.reduce(|least, next| if least.amps.is_over(next.amps) { next } else { least })
 }

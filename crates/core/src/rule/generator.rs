@@ -61,7 +61,7 @@ pub(super) fn generator_over(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
         return;
     }
     if let Some(told) = told(scope, &rating, "a larger set, or take heads off it", 1.0) {
-        report.add(Severity::Dark, Subject::Supply(scope.supply), told);
+        report.add(Severity::Dark, Subject::Supply(scope.supply), || told);
     }
 }
 
@@ -74,7 +74,7 @@ pub(super) fn generator_tight(scope: &SupplyScope<'_>, report: &mut Report<'_>) 
         return;
     }
     if let Some(told) = told(scope, &rating, "a larger set: plan to 80 %", PLANNED_SHARE) {
-        report.add(Severity::Risk, Subject::Supply(scope.supply), told);
+        report.add(Severity::Risk, Subject::Supply(scope.supply), || told);
     }
 }
 
@@ -85,10 +85,8 @@ pub(super) fn generator_light(scope: &SupplyScope<'_>, report: &mut Report<'_>) 
     if fill(scope.used.kw, rated) != Fill::Light {
         return;
     }
-    let light = crate::physics::generator::LIGHT_SHARE;
-    report.add(
-        Severity::Note,
-        Subject::Supply(scope.supply),
+    report.add(Severity::Note, Subject::Supply(scope.supply), || {
+        let light = crate::physics::generator::LIGHT_SHARE;
         Told {
             text: format!(
                 "{} gives {} kW of {} kW: a diesel under 30 % wet-stacks",
@@ -99,8 +97,8 @@ pub(super) fn generator_light(scope: &SupplyScope<'_>, report: &mut Report<'_>) 
             crossing: Some(Crossing { value: scope.used.kw.0, limit: rated.0 * light, unit: "kW" }),
             assumed: is_assumed(scope),
             ..Told::default()
-        },
-    );
+        }
+    });
 }
 
 /// One head that is a larger step than the set takes at once.
@@ -121,22 +119,18 @@ pub(super) fn generator_step(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
         })
         .max_by(|a, b| a.1.total_cmp(b.1));
     let Some((head, step)) = largest.filter(|(_, step)| !takes_step(*step, rated, percent)) else { return };
-    report.add(
-        Severity::Risk,
-        Subject::Supply(scope.supply),
-        Told {
-            text: format!(
-                "{} is a step of {} kVA on {}, which takes {} kVA at once",
-                setup.heads[head].id,
-                number(step.0),
-                setup.supplies[scope.supply].id,
-                number(rated.0 * percent / 100.0)
-            ),
-            crossing: Some(Crossing { value: step.0, limit: rated.0 * percent / 100.0, unit: "kVA" }),
-            assumed: supply.step_percent.is_none() || setup.heads[head].amps_origin().is_assumed(),
-            ..Told::default()
-        },
-    );
+    report.add(Severity::Risk, Subject::Supply(scope.supply), || Told {
+        text: format!(
+            "{} is a step of {} kVA on {}, which takes {} kVA at once",
+            setup.heads[head].id,
+            number(step.0),
+            setup.supplies[scope.supply].id,
+            number(rated.0 * percent / 100.0)
+        ),
+        crossing: Some(Crossing { value: step.0, limit: rated.0 * percent / 100.0, unit: "kVA" }),
+        assumed: supply.step_percent.is_none() || setup.heads[head].amps_origin().is_assumed(),
+        ..Told::default()
+    });
 }
 
 /// More than 40 % of its load is non-linear.
@@ -156,19 +150,15 @@ pub(super) fn generator_harmonics(scope: &SupplyScope<'_>, report: &mut Report<'
     if share.is_nan() || share <= NON_LINEAR_SHARE {
         return;
     }
-    report.add(
-        Severity::Risk,
-        Subject::Supply(scope.supply),
-        Told {
-            text: format!(
-                "{} % of the load of {} is non-linear: {}",
-                number((100.0 * share).round()),
-                network.supplies[scope.supply].id,
-                heads(network, &bent)
-            ),
-            remedy: "corrected heads, or an alternator of 1.5 to 2 times the load".to_owned(),
-            crossing: Some(Crossing { value: 100.0 * share, limit: 100.0 * NON_LINEAR_SHARE, unit: "%" }),
-            assumed: true,
-        },
-    );
+    report.add(Severity::Risk, Subject::Supply(scope.supply), || Told {
+        text: format!(
+            "{} % of the load of {} is non-linear: {}",
+            number((100.0 * share).round()),
+            network.supplies[scope.supply].id,
+            heads(network, &bent)
+        ),
+        remedy: "corrected heads, or an alternator of 1.5 to 2 times the load".to_owned(),
+        crossing: Some(Crossing { value: 100.0 * share, limit: 100.0 * NON_LINEAR_SHARE, unit: "%" }),
+        assumed: true,
+    });
 }

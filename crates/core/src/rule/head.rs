@@ -18,22 +18,18 @@ pub(super) fn outlet_over(scope: &HeadScope<'_>, report: &mut Report<'_>) {
     let Some(socket) = scope.used.socket else { return };
     let (head, links) = (&network.heads[scope.head], &scope.used.links);
     if let Some(misfit) = first_misfit(network, socket, links, scope.head) {
-        report.add(
-            Severity::Danger,
-            Subject::Head(scope.head),
-            Told {
-                text: format!(
-                    "{} does not plug into {}: plug {} does not go into outlet {}",
-                    head.id, network.sockets[socket].id, misfit.plug, misfit.outlet
-                ),
-                remedy: format!(
-                    "put {} on an outlet that takes its plug; no adaptor that defeats a rating",
-                    head.id
-                ),
-                assumed: head.plug.origin.is_assumed(),
-                ..Told::default()
-            },
-        );
+        report.add(Severity::Danger, Subject::Head(scope.head), || Told {
+            text: format!(
+                "{} does not plug into {}: plug {} does not go into outlet {}",
+                head.id, network.sockets[socket].id, misfit.plug, misfit.outlet
+            ),
+            remedy: format!(
+                "put {} on an outlet that takes its plug; no adaptor that defeats a rating",
+                head.id
+            ),
+            assumed: head.plug.origin.is_assumed(),
+            ..Told::default()
+        });
         return;
     }
     let Some(rating) = least_rating(network, socket, links, scope.head) else { return };
@@ -41,17 +37,15 @@ pub(super) fn outlet_over(scope: &HeadScope<'_>, report: &mut Report<'_>) {
     if !amps.is_over(rating.amps) {
         return;
     }
-    let (drawn, carried) = pair(amps.0, rating.amps.0);
-    report.add(
-        Severity::Danger,
-        Subject::Head(scope.head),
+    report.add(Severity::Danger, Subject::Head(scope.head), || {
+        let (drawn, carried) = pair(amps.0, rating.amps.0);
         Told {
-            text: format!("{} draws {drawn} A, {} carries {carried} A", head.id, rating.what),
+            text: format!("{} draws {drawn} A, {} carries {carried} A", head.id, rating.words(network)),
             remedy: format!("put {} on a larger outlet, with plug and lead to match", head.id),
             crossing: Some(Crossing { value: amps.0, limit: rating.amps.0, unit: "A" }),
             assumed: rating.assumed || head.amps_origin().is_assumed(),
-        },
-    );
+        }
+    });
 }
 
 /// A lead that does not reach.
@@ -65,22 +59,20 @@ pub(super) fn cable_short(scope: &HeadScope<'_>, report: &mut Report<'_>) {
     if !planned || !needed.is_over(lead) {
         return;
     }
-    let (takes, has) = pair(needed.0, lead.0);
-    let socket = &network.sockets[socket].id;
-    let text = if lead == Metres::ZERO {
-        format!("{} has no lead to {socket}, {takes} m away along the walls", head.id)
-    } else {
-        format!("{} has {has} m of lead to {socket}, it takes {takes} m", head.id)
-    };
-    report.add(
-        Severity::Dark,
-        Subject::Head(scope.head),
+    report.add(Severity::Dark, Subject::Head(scope.head), || {
+        let (takes, has) = pair(needed.0, lead.0);
+        let socket = &network.sockets[socket].id;
+        let text = if lead == Metres::ZERO {
+            format!("{} has no lead to {socket}, {takes} m away along the walls", head.id)
+        } else {
+            format!("{} has {has} m of lead to {socket}, it takes {takes} m", head.id)
+        };
         Told {
             text,
             crossing: Some(Crossing { value: needed.0, limit: lead.0, unit: "m" }),
             ..Told::default()
-        },
-    );
+        }
+    });
 }
 
 /// More than two leads joined, or a block on a block.
@@ -99,11 +91,11 @@ pub(super) fn chain_long(scope: &HeadScope<'_>, report: &mut Report<'_>) {
     };
     #[expect(clippy::cast_precision_loss, reason = "a handful of leads")]
     let crossing = Crossing { value: count as f64, limit: most as f64, unit: "joined" };
-    report.add(
-        Severity::Risk,
-        Subject::Head(scope.head),
-        Told { text, crossing: Some(crossing), ..Told::default() },
-    );
+    report.add(Severity::Risk, Subject::Head(scope.head), || Told {
+        text,
+        crossing: Some(crossing),
+        ..Told::default()
+    });
 }
 
 /// A head built for other volts than its socket gives.
@@ -116,21 +108,17 @@ pub(super) fn volts_wrong(scope: &HeadScope<'_>, report: &mut Report<'_>) {
     if (there / built_for - 1.0).abs() <= VOLTS_TOLERANCE {
         return;
     }
-    report.add(
-        Severity::Danger,
-        Subject::Head(scope.head),
-        Told {
-            text: format!(
-                "{} is built for {} V, {} gives {} V",
-                head.id,
-                number(built_for.0),
-                network.sockets[socket].id,
-                number(there.0)
-            ),
-            crossing: Some(Crossing { value: built_for.0, limit: there.0, unit: "V" }),
-            ..Told::default()
-        },
-    );
+    report.add(Severity::Danger, Subject::Head(scope.head), || Told {
+        text: format!(
+            "{} is built for {} V, {} gives {} V",
+            head.id,
+            number(built_for.0),
+            network.sockets[socket].id,
+            number(there.0)
+        ),
+        crossing: Some(Crossing { value: built_for.0, limit: there.0, unit: "V" }),
+        ..Told::default()
+    });
 }
 
 /// A discharge or LED head on a dimmer.
@@ -146,17 +134,13 @@ pub(super) fn dimmed(scope: &HeadScope<'_>, report: &mut Report<'_>) {
     if plan.is_none_or(|circuit| circuit.dimmer.is_none()) {
         return;
     }
-    report.add(
-        Severity::Dark,
-        Subject::Head(scope.head),
-        Told {
-            text: format!(
-                "{} is on {}, which a dimmer feeds: a discharge or LED head does not burn on it",
-                head.id, network.sockets[socket].id
-            ),
-            ..Told::default()
-        },
-    );
+    report.add(Severity::Dark, Subject::Head(scope.head), || Told {
+        text: format!(
+            "{} is on {}, which a dimmer feeds: a discharge or LED head does not burn on it",
+            head.id, network.sockets[socket].id
+        ),
+        ..Told::default()
+    });
 }
 
 /// A plug or joint outdoors in rain.
@@ -172,10 +156,8 @@ pub(super) fn wet_joint(scope: &HeadScope<'_>, report: &mut Report<'_>) {
     if !joint && !plug {
         return;
     }
-    let where_it_is = if plug { "plug" } else { "joint" };
-    report.add(
-        Severity::Danger,
-        Subject::Head(scope.head),
-        Told { text: format!("{} has a {where_it_is} outdoors in rain", head.id), ..Told::default() },
-    );
+    report.add(Severity::Danger, Subject::Head(scope.head), || {
+        let where_it_is = if plug { "plug" } else { "joint" };
+        Told { text: format!("{} has a {where_it_is} outdoors in rain", head.id), ..Told::default() }
+    });
 }

@@ -14,29 +14,30 @@ pub(super) fn breaker_inrush(scope: &CircuitScope<'_>, report: &mut Report<'_>) 
     if !inrush.most.counts.is_over(inrush.limit) {
         return;
     }
-    let network = scope.context.network;
-    let node = &network.circuits[scope.circuit];
-    let curve = word_of(&Curve::WORDS, &node.curve.value);
-    let (counts, bears) = pair(inrush.most.counts.0, inrush.limit.0);
-    let who = match inrush.together.as_slice() {
-        [only] => format!("{} comes on", network.heads[*only].id),
-        together => format!("{}, on one plug, come on together", heads(network, together)),
-    };
-    let all = if inrush.all.counts.is_over(inrush.most.counts) {
-        format!("; all of {} at one reset counts as {} A", node.id, number(inrush.all.counts.0))
-    } else {
-        String::new()
-    };
-    let remedy = match at_once(&inrush.together, scope.heads, inrush.limit) {
-        0 => format!("another circuit, or a slower curve than {curve}: none of them comes on here for sure"),
-        count => format!("{count} at one go at most, each by its own switch; all off before a reset"),
-    };
-    report.add(
-        Severity::Risk,
-        Subject::Circuit(scope.circuit),
+    report.add(Severity::Risk, Subject::Circuit(scope.circuit), || {
+        let network = scope.context.network;
+        let node = &network.circuits[scope.circuit];
+        let curve = word_of(&Curve::WORDS, &node.curve.value);
+        let (counts, bears) = pair(inrush.most.counts.0, inrush.limit.0);
+        let who = match inrush.together.as_slice() {
+            [only] => format!("{} comes on", network.heads[*only].id),
+            together => format!("{}, on one plug, come on together", heads(network, together)),
+        };
+        let all = if inrush.all.counts.is_over(inrush.most.counts) {
+            format!("; all of {} at one reset counts as {} A", node.id, number(inrush.all.counts.0))
+        } else {
+            String::new()
+        };
+        let remedy = match at_once(&inrush.together, scope.heads, inrush.limit) {
+            0 => format!(
+                "another circuit, or a slower curve than {curve}: none of them comes on here for sure"
+            ),
+            count => format!("{count} at one go at most, each by its own switch; all off before a reset"),
+        };
         Told {
             text: format!(
-                "{who} with a peak of {} A, which counts as {counts} A: {curve}{} of {} may open at once from {bears} A{all}",
+                "{who} with a peak of {} A, which counts as {counts} A: {curve}{} of {} may \
+                 open at once from {bears} A{all}",
                 number(inrush.most.peak.0),
                 number(node.breaker.value.0),
                 node.id,
@@ -44,8 +45,8 @@ pub(super) fn breaker_inrush(scope: &CircuitScope<'_>, report: &mut Report<'_>) 
             remedy,
             crossing: Some(Crossing { value: inrush.most.counts.0, limit: inrush.limit.0, unit: "A" }),
             assumed: is_assumed(scope, &inrush.together),
-        },
-    );
+        }
+    });
 }
 
 fn is_assumed(scope: &CircuitScope<'_>, together: &[HeadAt]) -> bool {
@@ -76,19 +77,17 @@ pub(super) fn start_over(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
     if scope.used.heads.is_empty() || !peak.is_over(rating) || scope.used.amps.is_over(rating) {
         return;
     }
-    let (reached, carried) = pair(peak.0, rating.0);
-    let window = window_of(node.curve.value, rating, peak);
-    let run_up = longest_run_up(scope);
-    let meanwhile = match (run_up, window.earliest) {
-        (Some(run_up), Some(earliest)) if run_up.is_over(earliest) => {
-            format!(", so that it may drop while they run up for {}", time(run_up))
-        }
-        (Some(run_up), Some(_)) => format!(", and they run up for {} only", time(run_up)),
-        _ => String::new(),
-    };
-    report.add(
-        Severity::Risk,
-        Subject::Circuit(scope.circuit),
+    report.add(Severity::Risk, Subject::Circuit(scope.circuit), || {
+        let (reached, carried) = pair(peak.0, rating.0);
+        let window = window_of(node.curve.value, rating, peak);
+        let run_up = longest_run_up(scope);
+        let meanwhile = match (run_up, window.earliest) {
+            (Some(run_up), Some(earliest)) if run_up.is_over(earliest) => {
+                format!(", so that it may drop while they run up for {}", time(run_up))
+            }
+            (Some(run_up), Some(_)) => format!(", and they run up for {} only", time(run_up)),
+            _ => String::new(),
+        };
         Told {
             text: format!(
                 "{} reaches {reached} A of {carried} A while its heads run up{}{meanwhile}",
@@ -98,8 +97,8 @@ pub(super) fn start_over(scope: &CircuitScope<'_>, report: &mut Report<'_>) {
             crossing: Some(Crossing { value: peak.0, limit: rating.0, unit: "A" }),
             assumed: node.breaker.origin.is_assumed() || network.any_amps_assumed(&scope.used.heads),
             ..Told::default()
-        },
-    );
+        }
+    });
 }
 
 /// How long the slowest of the heads runs up that draw more meanwhile, where known.

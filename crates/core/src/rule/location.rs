@@ -19,18 +19,14 @@ pub(super) fn label_wrong(network: &Network, report: &mut Report<'_>) {
     let labelled: Vec<_> = network.sockets.iter().filter_map(proved).collect();
     let wrong = labelled.iter().filter(|(.., right)| !right).count();
     for (at, label, circuit, _) in labelled.iter().filter(|(.., right)| !right) {
-        report.add(
-            Severity::Risk,
-            Subject::Socket(*at),
-            Told {
+        report.add(Severity::Risk, Subject::Socket(*at), || Told {
                 text: format!(
                     "{} says {label} on the wall, the trace says {circuit}; {wrong} of {} labels checked are wrong",
                     network.sockets[*at].id,
                     labelled.len()
                 ),
                 ..Told::default()
-            },
-        );
+            });
     }
 }
 
@@ -47,16 +43,18 @@ pub(super) fn trace_conflict(network: &Network, report: &mut Report<'_>) {
         if entries.is_empty() || !clashes(network, at) {
             continue;
         }
-        let told = match node.circuit {
-            Some(circuit) => format!(
-                "{} is given as on {}, the traces of {} say otherwise",
-                node.id,
-                network.circuits[circuit].id,
-                list(entries)
-            ),
-            None => format!("the traces of {} leave {} no circuit at all", list(entries), node.id),
-        };
-        report.add(Severity::Risk, Subject::Socket(at), Told { text: told, ..Told::default() });
+        report.add(Severity::Risk, Subject::Socket(at), || {
+            let told = match node.circuit {
+                Some(circuit) => format!(
+                    "{} is given as on {}, the traces of {} say otherwise",
+                    node.id,
+                    network.circuits[circuit].id,
+                    list(entries)
+                ),
+                None => format!("the traces of {} leave {} no circuit at all", list(entries), node.id),
+            };
+            Told { text: told, ..Told::default() }
+        });
     }
 }
 
@@ -87,18 +85,16 @@ pub(super) fn ramp_conflict(network: &Network, report: &mut Report<'_>) {
         if !room.conflict {
             continue;
         }
-        let readings = list(node.readings.iter().filter_map(|reading| {
-            let tripped = reading.tripped?;
-            let socket = &network.sockets[reading.socket].id;
-            Some(format!("{socket} held {} tripped {}", number(reading.held.0), number(tripped.0)))
-        }));
-        report.add(
-            Severity::Risk,
-            Subject::Rcd(rcd),
+        report.add(Severity::Risk, Subject::Rcd(rcd), || {
+            let readings = list(node.readings.iter().filter_map(|reading| {
+                let tripped = reading.tripped?;
+                let socket = &network.sockets[reading.socket].id;
+                Some(format!("{socket} held {} tripped {}", number(reading.held.0), number(tripped.0)))
+            }));
             Told {
                 text: format!("ramp tests of {} contradict each other: {readings}", node.id),
                 ..Told::default()
-            },
-        );
+            }
+        });
     }
 }

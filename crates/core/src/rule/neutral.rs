@@ -15,10 +15,8 @@ pub(super) fn neutral_over(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
     if !neutral.is_over(limit.value) {
         return;
     }
-    let (carries, bears) = pair(neutral.0, limit.value.0);
-    report.add(
-        Severity::Danger,
-        Subject::Supply(scope.supply),
+    report.add(Severity::Danger, Subject::Supply(scope.supply), || {
+        let (carries, bears) = pair(neutral.0, limit.value.0);
         Told {
             text: format!(
                 "the {} of {} carries {carries} A, a line bears {bears} A: no breaker sees it",
@@ -27,8 +25,8 @@ pub(super) fn neutral_over(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
             crossing: Some(Crossing { value: neutral.0, limit: limit.value.0, unit: "A" }),
             assumed: limit.origin.is_assumed() || network.any_amps_assumed(&scope.used.heads),
             ..Told::default()
-        },
-    );
+        }
+    });
 }
 
 /// A neutral that several circuits share carries more than the smallest of their breakers lets through.
@@ -44,31 +42,34 @@ pub(super) fn shared_neutral_over(scope: &CircuitScope<'_>, report: &mut Report<
     if !amps.is_over(node.limit.value) {
         return;
     }
-    let neutral = &network.region.words.neutral;
-    let (carries, bears) = pair(amps.0, node.limit.value.0);
-    let circuits = list(node.circuits.iter().map(|circuit| network.circuit_id(*circuit)));
-    let line = network.circuits[*first].line;
-    let one_line = node.circuits.iter().all(|circuit| network.circuits[*circuit].line == line);
-    let together = if one_line { format!(", all on {line}") } else { String::new() };
-    let wired_wrong = if one_line {
-        "; that they are on one line is for a licensed electrician to put right: tell the owner"
-    } else {
-        ""
-    };
-    let setup = &scope.context.setups[scope.context.setup];
-    let others = node.circuits.iter().filter(|circuit| **circuit != scope.circuit);
-    let assumed = network.any_amps_assumed(&scope.used.heads)
-        || others.into_iter().any(|circuit| network.any_amps_assumed(&setup.circuits[*circuit].heads));
-    report.add(
-        Severity::Danger,
-        Subject::Circuit(*first),
+    report.add(Severity::Danger, Subject::Circuit(*first), || {
+        let neutral = &network.region.words.neutral;
+        let (carries, bears) = pair(amps.0, node.limit.value.0);
+        let circuits = list(node.circuits.iter().map(|circuit| network.circuit_id(*circuit)));
+        let line = network.circuits[*first].line;
+        let one_line = node.circuits.iter().all(|circuit| network.circuits[*circuit].line == line);
+        let together = if one_line { format!(", all on {line}") } else { String::new() };
+        let wired_wrong = if one_line {
+            "; that they are on one line is for a licensed electrician to put right: tell \
+         the owner"
+        } else {
+            ""
+        };
+        let setup = &scope.context.setups[scope.context.setup];
+        let others = node.circuits.iter().filter(|circuit| **circuit != scope.circuit);
+        let assumed = network.any_amps_assumed(&scope.used.heads)
+            || others.into_iter().any(|circuit| network.any_amps_assumed(&setup.circuits[*circuit].heads));
         Told {
             text: format!(
-                "{circuits} share a {neutral}{together}: it carries {carries} A, a breaker of {bears} A stands before it, and none sees it"
+                "{circuits} share a {neutral}{together}: it carries {carries} A, a breaker of \
+                 {bears} A stands before it, and none sees it"
             ),
-            remedy: format!("take {} A of heads off these circuits{wired_wrong}", number((amps - node.limit.value).0)),
+            remedy: format!(
+                "take {} A of heads off these circuits{wired_wrong}",
+                number((amps - node.limit.value).0)
+            ),
             crossing: Some(Crossing { value: amps.0, limit: node.limit.value.0, unit: "A" }),
             assumed: node.limit.origin.is_assumed() || assumed,
-        },
-    );
+        }
+    });
 }

@@ -132,14 +132,12 @@ pub(super) fn rcd_trips(scope: &RcdScope<'_>, report: &mut Report<'_>) {
     if scope.used.outcome != Outcome::Trips || !is_used(scope) {
         return;
     }
-    let network = scope.context.network;
-    let room = scope.used.room.room;
-    let high = room.high.unwrap_or(room.low);
-    let id = &network.rcds[scope.rcd].id;
-    let (peak, at) = pair(scope.used.peak.0, high.0);
-    report.add(
-        Severity::Dark,
-        Subject::Rcd(scope.rcd),
+    report.add(Severity::Dark, Subject::Rcd(scope.rcd), || {
+        let network = scope.context.network;
+        let room = scope.used.room.room;
+        let high = room.high.unwrap_or(room.low);
+        let id = &network.rcds[scope.rcd].id;
+        let (peak, at) = pair(scope.used.peak.0, high.0);
         Told {
             text: format!(
                 "{id} drops: {peak} mA as {} {} switched on, and it drops at {at} mA; {}",
@@ -150,8 +148,8 @@ pub(super) fn rcd_trips(scope: &RcdScope<'_>, report: &mut Report<'_>) {
             remedy: move_away(scope),
             crossing: Some(Crossing { value: scope.used.peak.0, limit: high.0, unit: "mA" }),
             assumed: assumed(scope),
-        },
-    );
+        }
+    });
 }
 
 /// Which circuits go with it, and which other devices may.
@@ -170,26 +168,25 @@ pub(super) fn rcd_may_trip(scope: &RcdScope<'_>, report: &mut Report<'_>) {
     if scope.used.outcome != Outcome::MayTrip || !is_used(scope) {
         return;
     }
-    let network = scope.context.network;
-    let node = &network.rcds[scope.rcd];
-    let (peak, low) = (scope.used.possible_peak, scope.used.room.room.low);
-    let reached = number(peak.0);
-    let on = if scope.used.heads.is_empty() { &scope.used.possible_heads } else { &scope.used.heads };
-    let untraced = if scope.used.possible_heads.is_empty() {
-        String::new()
-    } else {
-        format!(
-            ", if {}, untraced, {} behind it",
-            heads(network, &scope.used.possible_heads),
-            is(&scope.used.possible_heads)
-        )
-    };
-    report.add(
-        Severity::Risk,
-        Subject::Rcd(scope.rcd),
+    report.add(Severity::Risk, Subject::Rcd(scope.rcd), || {
+        let network = scope.context.network;
+        let node = &network.rcds[scope.rcd];
+        let (peak, low) = (scope.used.possible_peak, scope.used.room.room.low);
+        let reached = number(peak.0);
+        let on = if scope.used.heads.is_empty() { &scope.used.possible_heads } else { &scope.used.heads };
+        let untraced = if scope.used.possible_heads.is_empty() {
+            String::new()
+        } else {
+            format!(
+                ", if {}, untraced, {} behind it",
+                heads(network, &scope.used.possible_heads),
+                is(&scope.used.possible_heads)
+            )
+        };
         Told {
             text: format!(
-                "{} may drop, {} if any threshold in its room is as likely: {reached} mA while {} {} switched \
+                "{} may drop, {} if any threshold in its room is as likely: {reached} mA while \
+                 {} {} switched \
                  on{untraced}, and it {}; {}",
                 node.id,
                 odds(scope.used.odds),
@@ -201,8 +198,8 @@ pub(super) fn rcd_may_trip(scope: &RcdScope<'_>, report: &mut Report<'_>) {
             remedy: move_away(scope),
             crossing: Some(Crossing { value: peak.0, limit: low.0, unit: "mA" }),
             assumed: assumed(scope),
-        },
-    );
+        }
+    });
 }
 
 /// What burns leaks more than it surely holds: it may drop in the middle of a take.
@@ -211,22 +208,21 @@ pub(super) fn rcd_standing(scope: &RcdScope<'_>, report: &mut Report<'_>) {
     if scope.used.heads.is_empty() || !standing.is_over(low) || scope.used.room.absent {
         return;
     }
-    let network = scope.context.network;
-    let (leaks, held) = pair(standing.0, low.0);
-    report.add(
-        Severity::Dark,
-        Subject::Rcd(scope.rcd),
+    report.add(Severity::Dark, Subject::Rcd(scope.rcd), || {
+        let network = scope.context.network;
+        let (leaks, held) = pair(standing.0, low.0);
         Told {
             text: format!(
-                "{} may drop at any moment of the take: {leaks} mA leaks while all burn ({}), and it surely holds {held} mA only",
+                "{} may drop at any moment of the take: {leaks} mA leaks while all burn ({}), \
+                 and it surely holds {held} mA only",
                 network.rcds[scope.rcd].id,
                 heads(network, &scope.used.heads)
             ),
             remedy: move_away(scope),
             crossing: Some(Crossing { value: standing.0, limit: low.0, unit: "mA" }),
             assumed: assumed(scope),
-        },
-    );
+        }
+    });
 }
 
 /// What burns leaks over 30 % of the rating.
@@ -240,21 +236,20 @@ pub(super) fn rcd_share(scope: &RcdScope<'_>, report: &mut Report<'_>) {
     if !standing.is_over(share) {
         return;
     }
-    let (leaks, limit) = pair(standing.0, share.0);
-    report.add(
-        Severity::Risk,
-        Subject::Rcd(scope.rcd),
+    report.add(Severity::Risk, Subject::Rcd(scope.rcd), || {
+        let (leaks, limit) = pair(standing.0, share.0);
         Told {
             text: format!(
-                "{leaks} mA leaks through {} while all burn, over 30 % of its {} mA ({limit} mA)",
+                "{leaks} mA leaks through {} while all burn, over 30 % of its {} mA ({limit} \
+                 mA)",
                 node.id,
                 number(node.rated.value.0)
             ),
             remedy: move_away(scope),
             crossing: Some(Crossing { value: standing.0, limit: share.0, unit: "mA" }),
             assumed: assumed(scope) || node.rated.origin.is_assumed(),
-        },
-    );
+        }
+    });
 }
 
 /// Heads behind an RCD that nobody ramp-tested.
@@ -268,40 +263,43 @@ pub(super) fn rcd_untested(scope: &RcdScope<'_>, report: &mut Report<'_>) {
         let socket = scope.heads[*head].as_ref()?.socket?;
         exposure(scope.context, socket, &[*head])
     });
-    let words = &network.region.words;
-    let keep_on = node.darkens.iter().find_map(|at| {
-        let (_, circuit) = network.plan.circuits.get_index(at.get())?;
-        circuit.keep_on.as_deref().map(|why| (&network.circuits[*at].id, why))
-    });
-    let board_found = network.plan.location.board == Some(crate::plan::Board::Found);
-    let remedy = match (keep_on, board_found) {
-        (Some((circuit, why)), _) => format!(
-            "no ramp test: {circuit} stays on ({why}); put a plug-in {} in the socket",
-            words.rcd_long
-        ),
-        (None, false) => format!(
-            "find the {} before any ramp test; until then a plug-in {} in the socket",
-            words.board, words.rcd_long
-        ),
-        (None, true) => format!(
-            "ask the owner, then ramp-test from 10 mA; everything behind {} goes dark with it",
-            node.id
-        ),
-    };
-    let place = exposed.map_or(String::new(), |exposed| format!(", {}", exposed.words()));
     report.add(
         if exposed.is_some() { Severity::Danger } else { Severity::Risk },
         Subject::Rcd(scope.rcd),
-        Told {
-            text: format!(
-                "{} was not ramp-tested{place}, and {} {} behind it",
-                node.id,
-                heads(network, &scope.used.heads),
-                is(&scope.used.heads)
-            ),
-            remedy,
-            assumed: true,
-            ..Told::default()
+        || {
+            let words = &network.region.words;
+            let keep_on = node.darkens.iter().find_map(|at| {
+                let (_, circuit) = network.plan.circuits.get_index(at.get())?;
+                circuit.keep_on.as_deref().map(|why| (&network.circuits[*at].id, why))
+            });
+            let board_found = network.plan.location.board == Some(crate::plan::Board::Found);
+            let remedy = match (keep_on, board_found) {
+                (Some((circuit, why)), _) => format!(
+                    "no ramp test: {circuit} stays on ({why}); put a plug-in {} in the socket",
+                    words.rcd_long
+                ),
+                (None, false) => format!(
+                    "find the {} before any ramp test; until then a plug-in {} in the socket",
+                    words.board, words.rcd_long
+                ),
+                (None, true) => format!(
+                    "ask the owner, then ramp-test from 10 mA; everything behind {} goes dark with \
+                     it",
+                    node.id
+                ),
+            };
+            let place = exposed.map_or(String::new(), |exposed| format!(", {}", exposed.words()));
+            Told {
+                text: format!(
+                    "{} was not ramp-tested{place}, and {} {} behind it",
+                    node.id,
+                    heads(network, &scope.used.heads),
+                    is(&scope.used.heads)
+                ),
+                remedy,
+                assumed: true,
+                ..Told::default()
+            }
         },
     );
 }
@@ -317,14 +315,10 @@ pub(super) fn reserve_unknown(scope: &RcdScope<'_>, report: &mut Report<'_>) {
     if !shared || node.reserve.is_some() || scope.used.heads.is_empty() {
         return;
     }
-    report.add(
-        Severity::Note,
-        Subject::Rcd(scope.rcd),
-        Told {
-            text: format!("others leak through {} too, nobody knows how much", node.id),
-            remedy: "ask them, and give the RCD its reserve_ma".to_owned(),
-            assumed: true,
-            ..Told::default()
-        },
-    );
+    report.add(Severity::Note, Subject::Rcd(scope.rcd), || Told {
+        text: format!("others leak through {} too, nobody knows how much", node.id),
+        remedy: "ask them, and give the RCD its reserve_ma".to_owned(),
+        assumed: true,
+        ..Told::default()
+    });
 }

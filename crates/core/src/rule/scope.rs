@@ -9,8 +9,8 @@ use crate::network::{CircuitAt, Dense, HeadAt, Network, RcdAt, SetupAt, SocketAt
 use crate::plan::Weather;
 use crate::unit::KiloWatts;
 
-use super::table::{NEUTRAL_OVER, PLATE_OVER};
-use super::{Check, RULES, Report, Rule};
+use super::table::{DROP_HIGH, NEUTRAL_OVER, PLATE_OVER, rule};
+use super::{Check, Found, RULES, Report, Rule};
 
 /// The setup that is looked at, among all of them.
 #[derive(Clone, Copy, Debug)]
@@ -115,7 +115,7 @@ pub struct SetupScope<'a> {
 macro_rules! run {
     ($name:ident, $variant:ident, $scope:ident) => {
         /// Runs every check of this kind on one scope.
-        pub(crate) fn $name(scope: &$scope<'_>, found: &mut Vec<Finding>) {
+        pub(crate) fn $name(scope: &$scope<'_>, found: &mut Found) {
             type Run = fn(&$scope<'_>, &mut Report<'_>);
             static CHECKS: LazyLock<Vec<(&Rule, Run)>> = LazyLock::new(|| {
                 let of_rule = |rule: &'static Rule| {
@@ -140,11 +140,40 @@ run!(check_rcd, Rcd, RcdScope);
 run!(check_supply, Supply, SupplyScope);
 run!(check_whole, Setup, SetupScope);
 
+/// Looks for lost volts alone: what one head more on shared leads takes from another.
+pub(crate) fn check_drop(scope: &HeadScope<'_>, found: &mut Found) {
+    let Some(rule) = rule(DROP_HIGH) else { return };
+    for check in rule.checks {
+        if let Check::Head(run) = check {
+            run(scope, &mut Report::new(rule, Some(scope.context.setup), found));
+        }
+    }
+}
+
+/// The parts of a setup that are checked apart.
+pub(super) const PARTS: [Part; 2] = [Part::Plugs, Part::Upstream];
+
+/// A part of a setup: about as much to check in each.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Part {
+    /// Heads and sockets.
+    Plugs,
+    /// Circuits, RCDs, supplies, and the setup as a whole.
+    Upstream,
+}
+
 impl<'a> Context<'a> {
-    /// Runs every check on one setup.
-    pub(super) fn check_setup(self, setup: &'a SetupUse, found: &mut Vec<Finding>) {
-        let (context, heads) = (self, &setup.heads);
-        for (head, used) in heads.iter() {
+    /// Runs every check on one part of a setup.
+    pub(super) fn check_part(self, setup: &'a SetupUse, part: Part, found: &mut Found) {
+        match part {
+            Part::Plugs => self.check_plugs(setup, found),
+            Part::Upstream => self.check_upstream(setup, found),
+        }
+    }
+
+    fn check_plugs(self, setup: &'a SetupUse, found: &mut Found) {
+        let context = self;
+        for (head, used) in setup.heads.iter() {
             if let Some(used) = used
                 && used.socket.is_some()
             {
@@ -156,6 +185,10 @@ impl<'a> Context<'a> {
                 check_socket(&SocketScope { context, socket, used }, found);
             }
         }
+    }
+
+    fn check_upstream(self, setup: &'a SetupUse, found: &mut Found) {
+        let (context, heads) = (self, &setup.heads);
         for (circuit, used) in setup.circuits.iter() {
             check_circuit(&CircuitScope { context, heads, circuit, used }, found);
         }

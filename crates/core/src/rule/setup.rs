@@ -1,14 +1,18 @@
 //! Checks of a setup as a whole.
 
 use std::collections::HashMap;
+use std::sync::LazyLock;
 
-use crate::assess::{Crossing, Finding, SetupUse, Subject};
+use crate::assess::{Crossing, HeadUse, SetupUse, Subject};
 use crate::network::{BlockAt, CableAt, HeadAt, Link, Network, SocketAt, SupplyAt, distance};
 use crate::plan::Line;
 use crate::rule::scope::Context;
 use crate::rule::words::{heads, number, pair};
-use crate::rule::{Report, SetupScope, Severity, Told, rule};
+use crate::rule::{Found, Report, Rule, SetupScope, Severity, Told, rule};
 use crate::unit::{Amps, Metres};
+
+static TWO_LINES: LazyLock<Option<&Rule>> = LazyLock::new(|| rule("two-lines"));
+static TWO_SOURCES: LazyLock<Option<&Rule>> = LazyLock::new(|| rule("two-sources"));
 
 /// Heads nearer than this can be touched together (from memory: the standards' arm's reach is 2.5 m
 /// for live parts; crews work with 2 m).
@@ -21,11 +25,10 @@ pub(super) fn head_unplaced(scope: &SetupScope<'_>, report: &mut Report<'_>) {
         if used.as_ref().is_none_or(|used| used.socket.is_some()) {
             continue;
         }
-        report.add(
-            Severity::Dark,
-            Subject::Head(head),
-            Told { text: format!("{} is on and not plugged in", network.heads[head].id), ..Told::default() },
-        );
+        report.add(Severity::Dark, Subject::Head(head), || Told {
+            text: format!("{} is on and not plugged in", network.heads[head].id),
+            ..Told::default()
+        });
     }
 }
 
@@ -47,22 +50,21 @@ pub(super) fn no_circuit_known(scope: &SetupScope<'_>, report: &mut Report<'_>) 
     if !amps.is_over(smallest) {
         return;
     }
-    let on: Vec<HeadAt> = loose.into_iter().map(|(head, _)| head).collect();
-    let (drawn, carried) = pair(amps.0, smallest.0);
-    report.add(
-        Severity::Risk,
-        Subject::Location,
+    report.add(Severity::Risk, Subject::Location, || {
+        let on: Vec<HeadAt> = loose.into_iter().map(|(head, _)| head).collect();
+        let (drawn, carried) = pair(amps.0, smallest.0);
         Told {
             text: format!(
-                "no circuit is known for {}: {drawn} A may be on one breaker, and {carried} A is the smallest \
+                "no circuit is known for {}: {drawn} A may be on one breaker, and {carried} A \
+                 is the smallest \
                  usual here",
                 heads(network, &on)
             ),
             remedy: format!("find the {}, and trace the sockets", network.region.words.board),
             crossing: Some(Crossing { value: amps.0, limit: smallest.0, unit: "A" }),
             assumed: true,
-        },
-    );
+        }
+    });
 }
 
 /// More leads or blocks of a kind in use than the truck has.
@@ -93,20 +95,16 @@ fn short(
     }
     #[expect(clippy::cast_precision_loss, reason = "a handful of leads")]
     let crossing = Crossing { value: users.len() as f64, limit: f64::from(count), unit: "pieces" };
-    report.add(
-        Severity::Dark,
-        subject,
-        Told {
-            text: format!(
-                "{what} is used {} times, the truck has {count}: {}",
-                users.len(),
-                heads(network, users)
-            ),
-            remedy: "take another lead, or move a head nearer".to_owned(),
-            crossing: Some(crossing),
-            assumed: false,
-        },
-    );
+    report.add(Severity::Dark, subject, || Told {
+        text: format!(
+            "{what} is used {} times, the truck has {count}: {}",
+            users.len(),
+            heads(network, users)
+        ),
+        remedy: "take another lead, or move a head nearer".to_owned(),
+        crossing: Some(crossing),
+        assumed: false,
+    });
 }
 
 type Users<K> = HashMap<K, Vec<HeadAt>>;
@@ -164,7 +162,7 @@ pub(crate) fn neighbour_findings(
     context: Context<'_>,
     fed: &Fed,
     neighbours: &[(Fed, Metres)],
-    found: &mut Vec<Finding>,
+    found: &mut Found,
 ) {
     let network = context.network;
     let nearest = |clashes: fn(&Fed, &Fed) -> bool| {
@@ -173,11 +171,11 @@ pub(crate) fn neighbour_findings(
             .filter(|(other, _)| clashes(fed, other))
             .reduce(|best, next| if best.1.is_over(next.1) { next } else { best })
     };
-    if let (Some((other, metres)), Some(rule)) = (nearest(clash_of_lines), rule("two-lines")) {
+    if let (Some((other, metres)), Some(rule)) = (nearest(clash_of_lines), *TWO_LINES) {
         let report = &mut Report::new(rule, Some(context.setup), found);
         tell_two_lines(network, fed, other, *metres, report);
     }
-    if let (Some((other, metres)), Some(rule)) = (nearest(clash_of_supplies), rule("two-sources")) {
+    if let (Some((other, metres)), Some(rule)) = (nearest(clash_of_supplies), *TWO_SOURCES) {
         let report = &mut Report::new(rule, Some(context.setup), found);
         tell_two_sources(network, fed, other, *metres, report);
     }
@@ -206,10 +204,8 @@ pub(crate) fn fed(network: &Network, head: HeadAt, socket: SocketAt) -> Option<F
 }
 
 fn tell_two_lines(network: &Network, a: &Fed, b: &Fed, metres: Metres, report: &mut Report<'_>) {
-    let volts = network.supplies[a.supply].volts_between(Line::L1L2);
-    report.add(
-        Severity::Risk,
-        Subject::Head(a.head),
+    report.add(Severity::Risk, Subject::Head(a.head), || {
+        let volts = network.supplies[a.supply].volts_between(Line::L1L2);
         Told {
             text: format!(
                 "{} on {} and {} on {} stand {} m apart: {} V between their lines",
@@ -222,28 +218,24 @@ fn tell_two_lines(network: &Network, a: &Fed, b: &Fed, metres: Metres, report: &
             ),
             crossing: Some(Crossing { value: metres.0, limit: TOUCH.0, unit: "m" }),
             ..Told::default()
-        },
-    );
+        }
+    });
 }
 
 fn tell_two_sources(network: &Network, a: &Fed, b: &Fed, metres: Metres, report: &mut Report<'_>) {
-    report.add(
-        Severity::Danger,
-        Subject::Head(a.head),
-        Told {
-            text: format!(
-                "{} on {} and {} on {} stand {} m apart, with no common {} known",
-                network.heads[a.head].id,
-                network.supplies[a.supply].id,
-                network.heads[b.head].id,
-                network.supplies[b.supply].id,
-                number(metres.0),
-                network.region.words.earth
-            ),
-            crossing: Some(Crossing { value: metres.0, limit: TOUCH.0, unit: "m" }),
-            ..Told::default()
-        },
-    );
+    report.add(Severity::Danger, Subject::Head(a.head), || Told {
+        text: format!(
+            "{} on {} and {} on {} stand {} m apart, with no common {} known",
+            network.heads[a.head].id,
+            network.supplies[a.supply].id,
+            network.heads[b.head].id,
+            network.supplies[b.supply].id,
+            number(metres.0),
+            network.region.words.earth
+        ),
+        crossing: Some(Crossing { value: metres.0, limit: TOUCH.0, unit: "m" }),
+        ..Told::default()
+    });
 }
 
 /// Calls `tell` for each head with the nearest one before it in the plan that `clashes` and stands
@@ -254,27 +246,45 @@ fn near_pairs(
     mut tell: impl FnMut(&Fed, &Fed, Metres),
 ) {
     let network = scope.context.network;
-    let key = |level: i32, x: i64, y: i64| (i64::from(level) << 40) ^ (x << 20) ^ y;
-    let mut squares: HashMap<i64, Vec<Fed>> = HashMap::new();
-    for (head, used) in scope.used.heads.iter() {
-        let Some(socket) = used.as_ref().and_then(|used| used.socket) else { continue };
+    let in_square = |(head, used): (HeadAt, &Option<HeadUse>)| {
         let place = &network.heads[head].place;
-        let (Some(at), Some(fed)) = (place.at, fed(network, head, socket)) else { continue };
+        let at = place.at?;
         #[expect(clippy::cast_possible_truncation, reason = "metres, at most 10,000")]
         let square = ((at.x / TOUCH).floor() as i64, (at.y / TOUCH).floor() as i64);
+        Some((
+            Square { level: place.level, x: square.0, y: square.1 },
+            fed(network, head, used.as_ref()?.socket?)?,
+        ))
+    };
+    let mut heads: Vec<(Square, Fed)> = scope.used.heads.iter().filter_map(in_square).collect();
+    let in_plan: Vec<(Square, Fed)> = heads.clone();
+    heads.sort_by_key(|(square, fed)| (*square, fed.head));
+    for (square, fed) in &in_plan {
+        let place = &network.heads[fed.head].place;
         let mut nearest: Option<(Fed, Metres)> = None;
-        for (dx, dy) in (-1..=1).flat_map(|dx| (-1..=1).map(move |dy| (dx, dy))) {
-            for other in squares.get(&key(place.level, square.0 + dx, square.1 + dy)).into_iter().flatten() {
+        // Three squares above each other stand side by side in the sorted list.
+        for x in square.x - 1..=square.x + 1 {
+            let from = heads.partition_point(|(other, _)| *other < Square { x, y: square.y - 1, ..*square });
+            let column = heads[from..].iter();
+            let column = column.take_while(|(other, _)| *other <= Square { x, y: square.y + 1, ..*square });
+            for (_, other) in column.filter(|(_, other)| other.head < fed.head) {
                 let Some(metres) = distance(place, &network.heads[other.head].place) else { continue };
                 let closer = nearest.as_ref().is_none_or(|(_, best)| best.is_over(metres));
-                if !metres.is_over(TOUCH) && clashes(&fed, other) && closer {
+                if !metres.is_over(TOUCH) && clashes(fed, other) && closer {
                     nearest = Some((*other, metres));
                 }
             }
         }
         if let Some((other, metres)) = nearest {
-            tell(&fed, &other, metres);
+            tell(fed, &other, metres);
         }
-        squares.entry(key(place.level, square.0, square.1)).or_default().push(fed);
     }
+}
+
+/// A square as large as an arm reaches.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+struct Square {
+    level: i32,
+    x: i64,
+    y: i64,
 }

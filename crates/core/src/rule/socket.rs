@@ -79,20 +79,18 @@ pub(super) fn socket_unsafe(scope: &SocketScope<'_>, report: &mut Report<'_>) {
         ),
         _ => (Severity::Danger, "the tester showed something that it should not".to_owned()),
     };
-    let remedy = match severity {
-        Severity::Note => format!("know that the tester reads that here; switch off at {}", words.board),
-        Severity::Risk => "class II heads only, or another socket".to_owned(),
-        _ => format!(
-            "unplug {}; nobody uses this {}; tell the owner",
-            heads(network, &heads_on(scope)),
-            words.socket
-        ),
-    };
-    report.add(
-        severity,
-        Subject::Socket(scope.socket),
-        Told { text: format!("{}: {why}", node.id), remedy, ..Told::default() },
-    );
+    report.add(severity, Subject::Socket(scope.socket), || {
+        let remedy = match severity {
+            Severity::Note => format!("know that the tester reads that here; switch off at {}", words.board),
+            Severity::Risk => "class II heads only, or another socket".to_owned(),
+            _ => format!(
+                "unplug {}; nobody uses this {}; tell the owner",
+                heads(network, &heads_on(scope)),
+                words.socket
+            ),
+        };
+        Told { text: format!("{}: {why}", node.id), remedy, ..Told::default() }
+    });
 }
 
 /// Nobody used the tester.
@@ -104,13 +102,20 @@ pub(super) fn socket_untested(scope: &SocketScope<'_>, report: &mut Report<'_>) 
     }
     let on = heads_on(scope);
     let exposed = exposure(scope.context, scope.socket, &on);
-    let place = exposed.map_or(String::new(), |exposed| format!(", {}", exposed.words()));
     report.add(
         if exposed.is_some() { Severity::Danger } else { Severity::Risk },
         Subject::Socket(scope.socket),
-        Told {
-            text: format!("{} was not tested{place}, and {} {} on it", node.id, heads(network, &on), is(&on)),
-            ..Told::default()
+        || {
+            let place = exposed.map_or(String::new(), |exposed| format!(", {}", exposed.words()));
+            Told {
+                text: format!(
+                    "{} was not tested{place}, and {} {} on it",
+                    node.id,
+                    heads(network, &on),
+                    is(&on)
+                ),
+                ..Told::default()
+            }
         },
     );
 }
@@ -122,21 +127,17 @@ pub(super) fn socket_banned(scope: &SocketScope<'_>, report: &mut Report<'_>) {
     let plan = network.plan.sockets.get_index(scope.socket.get()).map(|(_, socket)| socket);
     let usage = node.outlet.value.map_or(OutletUse::General, |outlet| outlet.usage);
     let why = match (plan.and_then(|socket| socket.ban.as_deref()), usage) {
-        (Some(ban), _) => ban.to_owned(),
+        (Some(ban), _) => ban,
         (None, OutletUse::General) => return,
-        (None, OutletUse::Shaver) => "a shaver outlet".to_owned(),
-        (None, OutletUse::Medical) => "a medical outlet".to_owned(),
-        (None, OutletUse::Ups) => "somebody's uninterruptible supply".to_owned(),
+        (None, OutletUse::Shaver) => "a shaver outlet",
+        (None, OutletUse::Medical) => "a medical outlet",
+        (None, OutletUse::Ups) => "somebody's uninterruptible supply",
     };
-    report.add(
-        Severity::Danger,
-        Subject::Socket(scope.socket),
-        Told {
-            text: format!("{} is not to be used: {why}", node.id),
-            remedy: format!("unplug {}", heads(network, &heads_on(scope))),
-            ..Told::default()
-        },
-    );
+    report.add(Severity::Danger, Subject::Socket(scope.socket), || Told {
+        text: format!("{} is not to be used: {why}", node.id),
+        remedy: format!("unplug {}", heads(network, &heads_on(scope))),
+        ..Told::default()
+    });
 }
 
 /// More plugs than ways.
@@ -159,21 +160,17 @@ pub(super) fn socket_full(scope: &SocketScope<'_>, report: &mut Report<'_>) {
     let boxed = if box_plug > 0 { " and a distribution box" } else { "" };
     #[expect(clippy::cast_precision_loss, reason = "a handful of plugs")]
     let crossing = Crossing { value: plugs as f64, limit: f64::from(node.ways.value), unit: "plugs" };
-    report.add(
-        Severity::Dark,
-        Subject::Socket(scope.socket),
-        Told {
-            text: format!(
-                "{} takes {} and has {plugs}: {}{boxed}{and_dark}",
-                node.id,
-                counted(node.ways.value, "plug"),
-                heads(network, &plugged)
-            ),
-            remedy,
-            crossing: Some(crossing),
-            assumed: node.ways.origin.is_assumed(),
-        },
-    );
+    report.add(Severity::Dark, Subject::Socket(scope.socket), || Told {
+        text: format!(
+            "{} takes {} and has {plugs}: {}{boxed}{and_dark}",
+            node.id,
+            counted(node.ways.value, "plug"),
+            heads(network, &plugged)
+        ),
+        remedy,
+        crossing: Some(crossing),
+        assumed: node.ways.origin.is_assumed(),
+    });
 }
 
 fn counted(count: u32, what: &str) -> String {
@@ -189,10 +186,8 @@ pub(super) fn outlet_over(scope: &SocketScope<'_>, report: &mut Report<'_>) {
     }
     let Some(rating) = outlet_rating(network, scope.socket) else { return };
     if scope.used.feed.is_over(rating.amps) {
-        let (drawn, carried) = pair(scope.used.feed.0, rating.amps.0);
-        report.add(
-            Severity::Danger,
-            Subject::Socket(scope.socket),
+        report.add(Severity::Danger, Subject::Socket(scope.socket), || {
+            let (drawn, carried) = pair(scope.used.feed.0, rating.amps.0);
             Told {
                 text: format!(
                     "the distribution box on {} draws {drawn} A a line, the outlet carries {carried} A",
@@ -201,8 +196,8 @@ pub(super) fn outlet_over(scope: &SocketScope<'_>, report: &mut Report<'_>) {
                 remedy: "move a head from its busiest line".to_owned(),
                 crossing: Some(Crossing { value: scope.used.feed.0, limit: rating.amps.0, unit: "A" }),
                 assumed: rating.assumed,
-            },
-        );
+            }
+        });
     }
 }
 
@@ -214,23 +209,21 @@ fn trunk_over(scope: &SocketScope<'_>, plug: &PlugUse, wall: Option<SocketAt>, r
     if let Some(rating) = trunk_rating(network, wall, &plug.trunk)
         && plug.amps.is_over(rating.amps)
     {
-        let (drawn, carried) = pair(plug.amps.0, rating.amps.0);
-        report.add(
-            Severity::Danger,
-            Subject::Socket(scope.socket),
+        report.add(Severity::Danger, Subject::Socket(scope.socket), || {
+            let (drawn, carried) = pair(plug.amps.0, rating.amps.0);
             Told {
                 text: format!(
                     "{} on block {} at {} draw {drawn} A, {} carries {carried} A",
                     heads(network, &plug.heads),
                     network.blocks[block].id,
                     network.sockets[scope.socket].id,
-                    rating.what
+                    rating.words(network)
                 ),
                 remedy: "take a head off the block".to_owned(),
                 crossing: Some(Crossing { value: plug.amps.0, limit: rating.amps.0, unit: "A" }),
                 assumed: rating.assumed || network.any_amps_assumed(&plug.heads),
-            },
-        );
+            }
+        });
     }
     plug.onward.iter().for_each(|next| trunk_over(scope, next, None, report));
 }
@@ -247,21 +240,19 @@ pub(super) fn plate_over(scope: &SocketScope<'_>, report: &mut Report<'_>) {
         return;
     }
     let first = plate.sockets.first().copied().unwrap_or(scope.socket);
-    let name = match &plate.id {
-        Some(id) => format!("plate {id}"),
-        None => format!("the plate of {}", network.sockets[first].id),
-    };
-    let (drawn, carried) = pair(amps.0, limit.value.0);
-    report.add(
-        Severity::Danger,
-        Subject::Socket(first),
+    report.add(Severity::Danger, Subject::Socket(first), || {
+        let name = match &plate.id {
+            Some(id) => format!("plate {id}"),
+            None => format!("the plate of {}", network.sockets[first].id),
+        };
+        let (drawn, carried) = pair(amps.0, limit.value.0);
         Told {
             text: format!("{name} carries {drawn} A, it is made for {carried} A in all"),
             crossing: Some(Crossing { value: amps.0, limit: limit.value.0, unit: "A" }),
             assumed: limit.origin.is_assumed() || network.any_amps_assumed(&heads_on(scope)),
             ..Told::default()
-        },
-    );
+        }
+    });
 }
 
 /// No RCD between a head and the supply, none that is proven, or none fine enough for a person.
@@ -271,21 +262,19 @@ pub(super) fn rcd_absent(scope: &SocketScope<'_>, report: &mut Report<'_>) {
     if network.reach_of(scope.socket).supply().is_some_and(|at| network.supplies[at].small_floating) {
         return;
     }
-    if finest_rcds(scope.context, scope.socket).iter().all(Option::is_some) {
+    if finest_rcds(scope.context, scope.socket).all(|rcd| rcd.is_some()) {
         return;
     }
     let (rcd, rcd_long) = (&network.region.words.rcd, &network.region.words.rcd_long);
     let Some((severity, place)) = missing_severity(scope) else { return };
-    let why = if node.never_tripped {
-        format!("a ramp test dropped nothing: there is no {rcd} on it, or it is faulty, or the tester is")
-    } else if network.reach_of(scope.socket).candidates.len() > 1 {
-        format!("untraced, and a circuit that it may be on has no {rcd}")
-    } else {
-        format!("no {rcd} is known between it and the supply")
-    };
-    report.add(
-        severity,
-        Subject::Socket(scope.socket),
+    report.add(severity, Subject::Socket(scope.socket), || {
+        let why = if node.never_tripped {
+            format!("a ramp test dropped nothing: there is no {rcd} on it, or it is faulty, or the tester is")
+        } else if network.reach_of(scope.socket).candidates.len() > 1 {
+            format!("untraced, and a circuit that it may be on has no {rcd}")
+        } else {
+            format!("no {rcd} is known between it and the supply")
+        };
         Told {
             text: format!("{}{place}: {why}", node.id),
             remedy: format!(
@@ -293,8 +282,8 @@ pub(super) fn rcd_absent(scope: &SocketScope<'_>, report: &mut Report<'_>) {
                 node.id, network.region.words.socket
             ),
             ..Told::default()
-        },
-    );
+        }
+    });
 }
 
 /// How bad a missing RCD is at this socket, and the words for its place.
@@ -317,7 +306,6 @@ pub(super) fn rcd_coarse(scope: &SocketScope<'_>, report: &mut Report<'_>) {
     let network = scope.context.network;
     let node = &network.sockets[scope.socket];
     let coarsest = finest_rcds(scope.context, scope.socket)
-        .into_iter()
         .flatten()
         .map(|rcd| (rcd, network.rcds[rcd].rated))
         .reduce(|most, next| if next.1.value.is_over(most.1.value) { next } else { most });
@@ -326,10 +314,8 @@ pub(super) fn rcd_coarse(scope: &SocketScope<'_>, report: &mut Report<'_>) {
         return;
     }
     let Some((severity, place)) = missing_severity(scope) else { return };
-    let words = &network.region.words;
-    report.add(
-        severity,
-        Subject::Socket(scope.socket),
+    report.add(severity, Subject::Socket(scope.socket), || {
+        let words = &network.region.words;
         Told {
             text: format!(
                 "{}{place}: the finest {} before it is {}, {} mA, which protects no person",
@@ -341,6 +327,6 @@ pub(super) fn rcd_coarse(scope: &SocketScope<'_>, report: &mut Report<'_>) {
             remedy: format!("a plug-in 30 mA {} in {}, tested that day", words.rcd_long, node.id),
             crossing: Some(Crossing { value: rated.value.0, limit: PERSONAL.0, unit: "mA" }),
             assumed: rated.origin == Origin::Region,
-        },
-    );
+        }
+    });
 }

@@ -30,17 +30,15 @@ fn line_over_limit(scope: &SupplyScope<'_>, report: &mut Report<'_>, kind: Suppl
     let (line, amps) = scope.used.busiest();
     if amps.is_over(limit.value) {
         if !scope.used.heads.is_empty() {
-            report.add(
-                Severity::Dark,
-                Subject::Supply(scope.supply),
-                certainly_over(scope, line, amps, limit),
-            );
+            report.add(Severity::Dark, Subject::Supply(scope.supply), || {
+                certainly_over(scope, line, amps, limit)
+            });
         }
         return;
     }
     let (line, may) = busiest_perhaps(scope.used);
     if may.is_over(limit.value) && scope.used.possible[line].is_over(Amps::ZERO) {
-        report.add(Severity::Risk, Subject::Supply(scope.supply), perhaps_over(scope, line, may, limit));
+        report.add(Severity::Risk, Subject::Supply(scope.supply), || perhaps_over(scope, line, may, limit));
     }
 }
 
@@ -111,28 +109,32 @@ pub(super) fn contract_over(scope: &SupplyScope<'_>, report: &mut Report<'_>) {
     }
     let borne = borne_for(&network.region.contract_grace, kw / contract);
     let minutes = minutes_at(scope, contract);
-    let (why, remedy) = match borne {
-        Borne::ForEver => return,
-        Borne::MinutesADay(most) if !minutes.is_over(most) => return,
-        Borne::MinutesADay(most) => (
-            format!("which is borne for {} min a day, not {}", number(most.0), number(minutes.0)),
-            format!("shorten it to {} min in all, or take heads off", number(most.0)),
-        ),
-        Borne::NotAtAll => {
-            (cut(&network.region.contract_grace), "take heads off, or ask for more power".to_owned())
-        }
+    let is_borne = match borne {
+        Borne::ForEver => true,
+        Borne::MinutesADay(most) => !minutes.is_over(most),
+        Borne::NotAtAll => false,
     };
-    let (drawn, bought) = pair(kw.0, contract.0);
-    report.add(
-        Severity::Dark,
-        Subject::Supply(scope.supply),
+    if is_borne {
+        return;
+    }
+    report.add(Severity::Dark, Subject::Supply(scope.supply), || {
+        let (why, remedy) = match borne {
+            Borne::MinutesADay(most) => (
+                format!("which is borne for {} min a day, not {}", number(most.0), number(minutes.0)),
+                format!("shorten it to {} min in all, or take heads off", number(most.0)),
+            ),
+            Borne::ForEver | Borne::NotAtAll => {
+                (cut(&network.region.contract_grace), "take heads off, or ask for more power".to_owned())
+            }
+        };
+        let (drawn, bought) = pair(kw.0, contract.0);
         Told {
             text: format!("{} gives {drawn} kW on a contract of {bought} kW, {why}", node.id),
             remedy,
             crossing: Some(Crossing { value: kw.0, limit: contract.0, unit: "kW" }),
             assumed: network.any_amps_assumed(&scope.used.heads),
-        },
-    );
+        }
+    });
 }
 
 /// How soon it is cut where nothing more is borne: the grid's pages say it together with the grace.
@@ -215,7 +217,7 @@ pub(super) fn neutral_floating(scope: &SupplyScope<'_>, report: &mut Report<'_>)
     report.add(
         if rains || too_many { Severity::Danger } else { Severity::Note },
         Subject::Supply(scope.supply),
-        Told { text, crossing, ..Told::default() },
+        || Told { text, crossing, ..Told::default() },
     );
 }
 
@@ -225,11 +227,10 @@ pub(super) fn fumes(network: &Network, report: &mut Report<'_>) {
         let inside = node.place.room.is_some() && !node.place.outdoor;
         if node.kind == SupplyKind::Generator && inside {
             let subject: SupplyAt = at;
-            report.add(
-                Severity::Danger,
-                Subject::Supply(subject),
-                Told { text: format!("{} stands indoors: its exhaust kills", node.id), ..Told::default() },
-            );
+            report.add(Severity::Danger, Subject::Supply(subject), || Told {
+                text: format!("{} stands indoors: its exhaust kills", node.id),
+                ..Told::default()
+            });
         }
     }
 }

@@ -49,12 +49,14 @@ fn with_decimals(value: f64, decimals: u32) -> String {
 #[must_use]
 pub fn list<T: ToString>(names: impl IntoIterator<Item = T>) -> String {
     const SHOWN: usize = 4;
-    let names: Vec<String> = names.into_iter().map(|name| name.to_string()).collect();
-    match names.as_slice() {
+    let mut names = names.into_iter();
+    let shown: Vec<String> = names.by_ref().take(SHOWN).map(|name| name.to_string()).collect();
+    let more = names.count();
+    match shown.as_slice() {
         [] => String::new(),
         [only] => only.clone(),
-        [first @ .., last] if names.len() <= SHOWN => format!("{} and {last}", first.join(", ")),
-        _ => format!("{} and {} more", names[..SHOWN - 1].join(", "), names.len() - SHOWN + 1),
+        [first @ .., last] if more == 0 => format!("{} and {last}", first.join(", ")),
+        [first @ .., _] => format!("{} and {} more", first.join(", "), more + 1),
     }
 }
 

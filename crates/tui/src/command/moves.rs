@@ -109,10 +109,7 @@ pub(super) fn previous_socket(model: &mut Model, _: &mut Vec<Effect>) {
 
 fn along_sockets(model: &mut Model, by: isize, ends: Ends) {
     let (order, now): (Vec<SocketAt>, Option<SocketAt>) = match &model.plot.held {
-        Some(held) => (
-            held.ranked.iter().map(|there| there.socket).collect(),
-            held.chosen().map(|chosen| chosen.socket),
-        ),
+        Some(held) => (held.ranked.iter().map(|there| there.socket).collect(), held.target()),
         None => (model.pages.iter().flat_map(crate::floors::Page::sockets).collect(), model.plot.socket),
     };
     let Some(last) = order.len().checked_sub(1) else {
@@ -156,7 +153,7 @@ pub(super) fn right(model: &mut Model, _: &mut Vec<Effect>) {
 fn go_among_sockets(model: &mut Model, way: Way) {
     let places = view::socket_places(model);
     let now = match &model.plot.held {
-        Some(held) => held.chosen().map(|chosen| chosen.socket),
+        Some(held) => held.target(),
         None => model.plot.socket,
     };
     let from = places.iter().find(|(socket, _)| Some(*socket) == now).map(|(_, rect)| *rect);

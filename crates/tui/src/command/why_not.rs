@@ -25,9 +25,9 @@ fn page(model: &Model) -> Option<Page> {
     let network = model.document.network();
     let setup = model.setup?;
     let node = &network.setups[setup];
-    let (held, socket) = match (&model.plot.held, model.plot.focus) {
+    let (mut held, socket) = match (&model.plot.held, model.plot.focus) {
         (Some(held), _) => {
-            let socket = held.chosen()?.socket;
+            let socket = held.target()?;
             (held.clone(), Some(socket))
         }
         (None, focus) => {
@@ -44,7 +44,10 @@ fn page(model: &Model) -> Option<Page> {
         }
     };
     Some(match socket {
-        Some(socket) => here(model, setup, &held, socket),
+        Some(socket) => {
+            held.look_at(network, vec![socket]);
+            here(model, setup, &held, socket)
+        }
         None => nowhere(network, &held),
     })
 }
@@ -95,12 +98,13 @@ fn nowhere(network: &Network, held: &Held) -> Page {
     let id = network.head_id(held.head);
     let word = &network.region.words.socket;
     let title = format!("{id} is not placed");
-    let fits: Vec<&Consequence> = held.ranked.iter().filter(|there| is_legal(there)).collect();
+    let all = held.everywhere(network);
+    let fits: Vec<&Consequence> = all.iter().filter(|there| is_legal(there.outlook)).collect();
     let mut paragraphs = Vec::new();
     if fits.is_empty() {
         paragraphs.push(format!(
             "{id} goes on none of {}, each tried with all the others as they are.",
-            count(held.ranked.len(), word)
+            count(all.len(), word)
         ));
     } else {
         let fit = fits.iter().filter(|there| there.outlook == Outlook::Fits).count();
@@ -108,12 +112,12 @@ fn nowhere(network: &Network, held: &Held) -> Page {
             "{id} goes on {} of {}, nearest first: {}. {fit} without a risk. enter picks it up, a puts on all \
              that are left.",
             fits.len(),
-            count(held.ranked.len(), word),
+            count(all.len(), word),
             named(network, &fits)
         ));
     }
-    paragraphs.extend(reasons(network, &held.ranked));
-    if let Some(nearest) = held.ranked.first().filter(|_| fits.is_empty()) {
+    paragraphs.extend(reasons(network, &all));
+    if let Some(nearest) = all.first().filter(|_| fits.is_empty()) {
         paragraphs.push(format!(
             "Nearest to fitting is {}: {}",
             network.socket_id(nearest.socket),
@@ -132,7 +136,7 @@ fn named(network: &Network, there: &[&Consequence]) -> String {
 /// The sockets that do not go, by what stands in the way, with the numbers of the nearest.
 fn reasons(network: &Network, ranked: &[Consequence]) -> Vec<String> {
     let mut groups: Vec<(&Finding, Vec<&Consequence>)> = Vec::new();
-    for there in ranked.iter().filter(|there| !is_legal(there)) {
+    for there in ranked.iter().filter(|there| !is_legal(there.outlook)) {
         let Some(worst) = there.findings.iter().max_by_key(|finding| finding.severity) else { continue };
         match groups.iter_mut().find(|(own, _)| own.rule.id == worst.rule.id) {
             Some((_, sockets)) => sockets.push(there),

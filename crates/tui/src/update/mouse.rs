@@ -49,7 +49,7 @@ fn press(model: &mut Model, column: u16, row: u16) -> Vec<Effect> {
             Vec::new()
         }
         Target::Socket(socket) => {
-            let already = model.plot.held.as_ref().and_then(Held::chosen).map(|chosen| chosen.socket);
+            let already = model.plot.held.as_ref().and_then(Held::target);
             if already == Some(socket) {
                 return run("drop", model);
             }
@@ -113,7 +113,7 @@ fn drag(model: &mut Model, column: u16, row: u16) -> Vec<Effect> {
         moves::show_page(model, page);
     }
     let over = view::target_at(model, column, row);
-    let chosen = model.plot.held.as_ref().and_then(Held::chosen).map(|chosen| chosen.socket);
+    let chosen = model.plot.held.as_ref().and_then(Held::target);
     match over {
         Some(Target::Socket(socket)) if chosen != Some(socket) => plot::choose_socket(model, socket),
         Some(Target::Page(page)) => moves::show_page(model, page),
@@ -140,7 +140,7 @@ fn release(model: &mut Model, column: u16, row: u16) -> Vec<Effect> {
 /// A head that was dragged is let go: over a socket it stays there, elsewhere it goes back.
 fn let_go(model: &mut Model, column: u16, row: u16) -> Vec<Effect> {
     let Some(held) = &model.plot.held else { return Vec::new() };
-    let chosen = held.chosen().map(|chosen| chosen.socket);
+    let chosen = held.target();
     match view::target_at(model, column, row) {
         Some(Target::Socket(socket)) if chosen == Some(socket) => run("drop", model),
         _ => run("put-back", model),

@@ -15,7 +15,7 @@ use ratatui::layout::Rect;
 use super::Hits;
 use crate::model::Model;
 use crate::paint::{self, split_bottom, split_left, split_top};
-use crate::plot::Focus;
+use crate::plot::{Focus, OTHER_FLOORS};
 use crate::theme::Role;
 
 /// Columns under which heads and sockets have no place side by side.
@@ -56,7 +56,7 @@ fn regions(model: &Model, body: Rect) -> Regions {
         regions.findings = right;
     }
     let network = model.document.network();
-    let others = u16::try_from(model.pages.len().saturating_sub(1)).unwrap_or(u16::MAX);
+    let others = u16::try_from(model.pages.len().saturating_sub(1).min(OTHER_FLOORS)).unwrap_or(u16::MAX);
     let rcds = u16::try_from(network.rcds.len()).unwrap_or(u16::MAX);
     let (rule, reason, bars, others) = match body.height {
         0..=5 => (0, 0, 0, 0),
@@ -66,7 +66,7 @@ fn regions(model: &Model, body: Rect) -> Regions {
         16..=21 => (1, 4, rcds.min(2), others.min(1)),
         22..=29 => (1, 6, rcds.min(3), others.min(2)),
         30..=39 => (1, 8, rcds.min(6), others.min(4)),
-        _ => (1, 10, rcds.min(10), others.min(6)),
+        _ => (1, 10, rcds.min(10), others),
     };
     (regions.title, rest) = split_top(rest, u16::from(body.height > 2));
     (rest, regions.reason) = split_bottom(rest, reason);

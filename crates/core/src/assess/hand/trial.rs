@@ -5,14 +5,19 @@ use std::collections::HashMap;
 use super::Hand;
 use super::upstream::Known;
 use crate::assess::order::strike_order;
+use crate::assess::places::head_use;
 use crate::assess::tally::struck;
 use crate::assess::usage::HeadUse;
-use crate::network::{Dense, HeadAt, Network, SetupAt, Terminals};
+use crate::network::{Dense, HeadAt, Link, Network, SetupAt, SocketAt, Terminals};
+use crate::rule::Found;
 use crate::unit::Minutes;
 
 /// What is known of trials, for each setup and each kind of terminals.
 pub(super) struct Trials {
     of: HashMap<(SetupAt, u64, u8), Tried>,
+    /// The head's use by terminals and leads: it differs by the socket and what lies between alone.
+    used: HashMap<(u64, u8, Vec<Link>), HeadUse>,
+    nothing: Found,
 }
 
 /// What is known of trials in one setup at one kind of terminals.
@@ -34,8 +39,35 @@ pub(super) struct Order {
 }
 
 impl Trials {
-    pub(super) fn new() -> Self {
-        Self { of: HashMap::new() }
+    /// Of which every finding is told.
+    pub(super) fn of_all() -> Self {
+        Self { of: HashMap::new(), used: HashMap::new(), nothing: Found::Told(Vec::new()) }
+    }
+
+    /// Of which only the worst is asked for.
+    pub(super) fn of_worst() -> Self {
+        Self { of: HashMap::new(), used: HashMap::new(), nothing: Found::Worst(None) }
+    }
+
+    /// What is found before anything was looked at.
+    pub(super) const fn nothing(&self) -> Found {
+        self.nothing.empty()
+    }
+
+    /// The head's use on a socket.
+    pub(super) fn used(
+        &mut self,
+        network: &Network,
+        hand: &Hand,
+        socket: SocketAt,
+        links: &[Link],
+    ) -> HeadUse {
+        let Terminals { volts, lines } = network.terminals(socket);
+        let like = self
+            .used
+            .entry((volts.0.to_bits(), lines, links.to_vec()))
+            .or_insert_with(|| head_use(network, hand.head, Some((socket, links))));
+        HeadUse { socket: Some(socket), lead_needed: hand.needed(network, socket), ..like.clone() }
     }
 
     pub(super) fn of(
@@ -48,7 +80,7 @@ impl Trials {
         let Terminals { volts, lines } = used.terminals;
         self.of.entry((setup, volts.0.to_bits(), lines)).or_insert_with(|| Tried {
             order: Order::new(network, setup, hand, used),
-            known: Known::default(),
+            known: Known::of(self.nothing.empty()),
         })
     }
 }

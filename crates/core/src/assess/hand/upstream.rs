@@ -7,7 +7,6 @@ use std::rc::Rc;
 
 use super::Hand;
 use super::trial::Order;
-use crate::assess::Finding;
 use crate::assess::conflict::{self, is_in_conflict};
 use crate::assess::neutrals;
 use crate::assess::tally::{chain, line_drawn};
@@ -16,18 +15,17 @@ use crate::network::{CircuitAt, HeadAt, Link, Part, RcdAt, ReachAt, SocketAt, Su
 use crate::physics::residual::Outcome;
 use crate::plan::Line;
 use crate::rule::scope::{Context, check_circuit, check_rcd, check_supply};
-use crate::rule::{CircuitScope, RcdScope, SupplyScope};
+use crate::rule::{CircuitScope, Found, RcdScope, SupplyScope};
 use crate::unit::{Amps, MilliAmps};
 
 /// What a head changes upstream of its socket, in one setup, and what is found there.
-#[derive(Default)]
 pub(super) struct Upstream {
     /// Circuits that carry it, with it.
     pub circuits: Vec<(CircuitAt, CircuitUse)>,
     /// Found of the circuits.
-    pub of_circuits: Vec<Finding>,
+    pub of_circuits: Found,
     /// Found of the RCDs, then of the supplies.
-    pub of_devices: Vec<Finding>,
+    pub of_devices: Found,
     /// The circuit where it is traced, and the amps that would be left on it.
     pub circuit_left: Option<(CircuitAt, Amps)>,
     /// The tightest RCD, and the milliamps that would surely be left on it.
@@ -37,11 +35,12 @@ pub(super) struct Upstream {
 }
 
 /// What is known of one setup and one kind of terminals.
-#[derive(Default)]
 pub(super) struct Known {
     upstream: HashMap<Class, Rc<Upstream>>,
     devices: HashMap<Chain, Rc<Devices>>,
-    supplies: HashMap<Feeds, Rc<Vec<Finding>>>,
+    supplies: HashMap<Feeds, Rc<Found>>,
+    /// What is found before anything was looked at.
+    nothing: Found,
 }
 
 /// Supplies and lines that may feed a socket.
@@ -71,9 +70,8 @@ struct Exposed {
 }
 
 /// RCDs with the head behind them, and what is found of them.
-#[derive(Default)]
 struct Devices {
-    found: Vec<Finding>,
+    found: Found,
     left: Option<(RcdAt, MilliAmps)>,
     odds: Option<f64>,
 }
@@ -89,6 +87,11 @@ struct Trial<'a> {
 }
 
 impl Known {
+    /// Nothing yet; findings are kept as in `nothing`.
+    pub(super) fn of(nothing: Found) -> Self {
+        Self { upstream: HashMap::new(), devices: HashMap::new(), supplies: HashMap::new(), nothing }
+    }
+
     /// What a head with this use changes upstream of a socket. Heads that share leads there are `sharing`:
     /// what arrives at them hangs on the socket, so that nothing is known from another.
     pub(super) fn upstream<'a>(
@@ -128,21 +131,27 @@ impl Known {
             None => (self.devices(trial), self.supplies(trial)),
             Some(ranks) => {
                 let rank = |head: HeadAt| ranks.get(&head).copied().unwrap_or(usize::MAX);
-                (Rc::new(trial.devices(rank)), Rc::new(trial.supplies(Some(ranks))))
+                (
+                    Rc::new(trial.devices(rank, self.nothing.empty())),
+                    Rc::new(trial.supplies(Some(ranks), self.nothing.empty())),
+                )
             }
         };
-        let mut of_circuits = Vec::new();
+        let mut of_circuits = self.nothing.empty();
         for (circuit, used) in &circuits {
             let (context, heads) = (trial.context, &trial.order.heads);
             check_circuit(&CircuitScope { context, heads, circuit: *circuit, used }, &mut of_circuits);
         }
+        let mut of_devices = self.nothing.empty();
+        of_devices.extend(&devices.found);
+        of_devices.extend(&of_supplies);
         let candidates = &trial.context.network.reach_of(trial.socket).candidates;
         let traced = circuits.iter().find(|(at, _)| *candidates == [*at]);
         Upstream {
             circuit_left: traced.map(|(at, used)| (*at, used.limit - used.possible)),
             circuits,
             of_circuits,
-            of_devices: devices.found.iter().chain(of_supplies.iter()).cloned().collect(),
+            of_devices,
             rcd_left: devices.left,
             odds: devices.odds,
         }
@@ -154,15 +163,16 @@ impl Known {
         let rank = |head: HeadAt| trial.order.ranks[head];
         // A device with a pole for each line tells one line from the other.
         if rcds.iter().any(|(rcd, _)| network.rcds[*rcd].poles == Some(4)) {
-            return Rc::new(trial.devices(rank));
+            return Rc::new(trial.devices(rank, self.nothing.empty()));
         }
         let known = self.devices.entry(Chain { rcds, place: trial.exposed() });
-        Rc::clone(known.or_insert_with(|| Rc::new(trial.devices(rank))))
+        Rc::clone(known.or_insert_with(|| Rc::new(trial.devices(rank, self.nothing.empty()))))
     }
 
-    fn supplies(&mut self, trial: Trial<'_>) -> Rc<Vec<Finding>> {
+    fn supplies(&mut self, trial: Trial<'_>) -> Rc<Found> {
         let parts = trial.context.network.reach_of(trial.socket).supplies.clone();
-        Rc::clone(self.supplies.entry(parts).or_insert_with(|| Rc::new(trial.supplies(None))))
+        let known = self.supplies.entry(parts);
+        Rc::clone(known.or_insert_with(|| Rc::new(trial.supplies(None, self.nothing.empty()))))
     }
 }
 
@@ -264,9 +274,10 @@ impl Trial<'_> {
         chain(network, self.socket).map(with_head).collect()
     }
 
-    fn devices(self, rank: impl Fn(HeadAt) -> usize) -> Devices {
+    /// The RCDs, and what is found of them on top of `found`.
+    fn devices(self, rank: impl Fn(HeadAt) -> usize, found: Found) -> Devices {
         let rcds = self.rcds(rank);
-        let mut devices = Devices::default();
+        let mut devices = Devices { found, left: None, odds: None };
         for (rcd, used) in &rcds {
             let scope = RcdScope::new(self.context, &self.order.heads, (*rcd, used), &rcds);
             check_rcd(&scope, &mut devices.found);
@@ -283,10 +294,9 @@ impl Trial<'_> {
     }
 
     /// Findings of the supplies that feed the head, or may; `ranks` where the order is not the falling one.
-    fn supplies(self, ranks: Option<&HashMap<HeadAt, usize>>) -> Vec<Finding> {
+    fn supplies(self, ranks: Option<&HashMap<HeadAt, usize>>, mut found: Found) -> Found {
         let (network, order, head) = (self.context.network, self.order, self.hand.head);
         let reach = network.reach_of(self.socket);
-        let mut found = Vec::new();
         for (at, supply) in self.hand.lifted[self.context.setup].supplies.iter() {
             if !reach.supplies.iter().any(|part| part.what.0 == at) {
                 continue;

@@ -44,16 +44,14 @@ pub(in crate::rule) fn rcd_type(scope: &RcdScope<'_>, report: &mut Report<'_>) {
     if told.is_empty() {
         return;
     }
-    let remedy = if three_lines.is_empty() {
-        String::new()
-    } else {
-        format!("a socket behind a type B device for {}", heads(network, &three_lines))
-    };
-    report.add(
-        Severity::Risk,
-        Subject::Rcd(scope.rcd),
-        Told { text: format!("{} is type {word}: {}", node.id, told.join("; ")), remedy, ..Told::default() },
-    );
+    report.add(Severity::Risk, Subject::Rcd(scope.rcd), || {
+        let remedy = if three_lines.is_empty() {
+            String::new()
+        } else {
+            format!("a socket behind a type B device for {}", heads(network, &three_lines))
+        };
+        Told { text: format!("{} is type {word}: {}", node.id, told.join("; ")), remedy, ..Told::default() }
+    });
 }
 
 /// Where no device of type AC may be fitted any more.

@@ -1,7 +1,7 @@
 //! One socket on the floor: what is on it, or what would happen there to the head in hand.
 
 use ampwalk_core::assess::{Consequence, Outlook, Subject};
-use ampwalk_core::network::{At, SetupAt, SocketAt};
+use ampwalk_core::network::{At, CircuitAt, Dense, SetupAt, SocketAt};
 use ampwalk_core::plan::TestOutcome;
 use ampwalk_core::rule::Severity;
 use ampwalk_core::rule::words::number;
@@ -22,11 +22,30 @@ const LOAD: usize = 12;
 /// Cells of a circuit's bar, the least and the most.
 const BAR: std::ops::RangeInclusive<usize> = 5..=10;
 
-pub(super) fn draw(model: &Model, socket: SocketAt, area: Rect, buffer: &mut Buffer) {
+pub(super) fn draw(model: &Model, roles: &Roles, socket: SocketAt, area: Rect, buffer: &mut Buffer) {
     let Some(setup) = model.setup else { return };
     match &model.plot.held {
         Some(held) => draw_in_hand(model, held, socket, area, buffer),
-        None => draw_at_rest(model, setup, socket, area, buffer),
+        None => draw_at_rest(model, setup, roles, socket, area, buffer),
+    }
+}
+
+/// The role of each circuit in view: that of its worst finding, if it is more than a note.
+pub(super) struct Roles(Dense<CircuitAt, Role>);
+
+impl Roles {
+    pub(super) fn of(model: &Model) -> Self {
+        let mut roles = Dense::filled(model.document.network().circuits.len(), Role::BarUsed);
+        let findings = model.setup.map(|setup| model.document.assessment().findings_in(setup));
+        // Worst first, so that the first one to reach a circuit is its worst.
+        for finding in findings.into_iter().flatten().filter(|finding| finding.severity >= Severity::Risk) {
+            if let Subject::Circuit(circuit) = finding.subject
+                && roles[circuit] == Role::BarUsed
+            {
+                roles[circuit] = words::severity_role(finding.severity);
+            }
+        }
+        Self(roles)
     }
 }
 
@@ -34,7 +53,14 @@ fn mark(model: &Model, is_chosen: bool) -> (&'static str, Style) {
     if is_chosen { ("▸", model.theme.style(Role::Cursor)) } else { (" ", model.theme.style(Role::Heading)) }
 }
 
-fn draw_at_rest(model: &Model, setup: SetupAt, socket: SocketAt, area: Rect, buffer: &mut Buffer) {
+fn draw_at_rest(
+    model: &Model,
+    setup: SetupAt,
+    roles: &Roles,
+    socket: SocketAt,
+    area: Rect,
+    buffer: &mut Buffer,
+) {
     let network = model.document.network();
     let node = &network.sockets[socket];
     let at_cursor = model.plot.focus == Focus::Sockets && model.plot.socket == Some(socket);
@@ -55,10 +81,10 @@ fn draw_at_rest(model: &Model, setup: SetupAt, socket: SocketAt, area: Rect, buf
             let left = room.saturating_sub(width(&word));
             spans.push(Span::styled(word, model.theme.style(role)));
             if node.test == TestOutcome::Untested && left >= LOAD + wanted {
-                spans.extend(load(model, setup, socket, left, wanted));
+                spans.extend(load(model, setup, roles, socket, [left, wanted]));
             }
         }
-        None => spans.extend(load(model, setup, socket, room, wanted)),
+        None => spans.extend(load(model, setup, roles, socket, [room, wanted])),
     }
     let taken: usize = spans.iter().map(|span| width(&span.content)).sum();
     if !own_heads.is_empty() {
@@ -79,7 +105,13 @@ fn draw_at_rest(model: &Model, setup: SetupAt, socket: SocketAt, area: Rect, buf
 
 /// The circuit of a socket and what it carries, in `room` cells of which the heads want some: with a
 /// bar where there is place for one, or with the word for what is the matter.
-fn load(model: &Model, setup: SetupAt, socket: SocketAt, room: usize, wanted: usize) -> Vec<Span<'static>> {
+fn load(
+    model: &Model,
+    setup: SetupAt,
+    roles: &Roles,
+    socket: SocketAt,
+    [room, wanted]: [usize; 2],
+) -> Vec<Span<'static>> {
     let network = model.document.network();
     let quiet = model.theme.style(Role::Quiet);
     let Some(circuit) = network.sockets[socket].circuit else {
@@ -92,7 +124,7 @@ fn load(model: &Model, setup: SetupAt, socket: SocketAt, room: usize, wanted: us
         amps = format!(" {}A", number(used.amps.0));
     }
     let spare = room.saturating_sub(width(&name) + width(&amps) + wanted);
-    let role = circuit_role(model, setup, socket);
+    let role = roles.0[circuit];
     let mut spans = vec![Span::styled(name, quiet)];
     let word = match role {
         Role::BarUsed => "",
@@ -164,22 +196,10 @@ fn test_word(test: TestOutcome) -> Option<(&'static str, Role)> {
     })
 }
 
-/// The role of the worst finding of a socket's circuit.
-fn circuit_role(model: &Model, setup: SetupAt, socket: SocketAt) -> Role {
-    let network = model.document.network();
-    let circuit = network.sockets[socket].circuit.map(Subject::Circuit);
-    let worst = model
-        .document
-        .assessment()
-        .findings_in(setup)
-        .find(|finding| Some(finding.subject) == circuit && finding.severity >= Severity::Risk);
-    worst.map_or(Role::BarUsed, |finding| words::severity_role(finding.severity))
-}
-
 fn draw_in_hand(model: &Model, held: &Held, socket: SocketAt, area: Rect, buffer: &mut Buffer) {
     let network = model.document.network();
     let Some(there) = held.at(socket) else { return };
-    let is_chosen = held.chosen().is_some_and(|chosen| chosen.socket == socket);
+    let is_chosen = held.target() == Some(socket);
     let (mark, style) = mark(model, is_chosen);
     let here = if held.from == Some(socket) { "*" } else { "" };
     let id = format!("{mark}{}{here} ", network.socket_id(socket));

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use ampwalk_core::assess::{Consequence, Outlook, Subject, Verdict};
+use ampwalk_core::assess::{Consequence, Outlook, Prospect, Subject, Verdict};
 use ampwalk_core::network::{CircuitAt, HeadAt, SetupAt};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
@@ -27,7 +27,7 @@ pub(super) fn draw(model: &Model, title: Rect, area: Rect, buffer: &mut Buffer, 
         return;
     };
     let cursor = match &model.plot.held {
-        Some(held) => held.chosen().map(|chosen| chosen.socket),
+        Some(held) => held.target(),
         None => model.plot.socket,
     };
     let shown = arrange(network, page, area, cursor);
@@ -39,8 +39,9 @@ pub(super) fn draw(model: &Model, title: Rect, area: Rect, buffer: &mut Buffer, 
     } else {
         draw_walls(model, &shown.rooms, area, buffer);
     }
+    let roles = cell::Roles::of(model);
     for (socket, place) in &shown.sockets {
-        cell::draw(model, *socket, *place, buffer);
+        cell::draw(model, &roles, *socket, *place, buffer);
         hits.add(*place, Target::Socket(*socket));
     }
 }
@@ -197,8 +198,10 @@ fn hand_line(model: &Model, held: &Held, page: &Page, cells: usize) -> Vec<Span<
     let name = format!(" {}", page.name);
     let mut room = cells.saturating_sub(width(&name) + 6);
     let mut spans = vec![Span::raw(name)];
+    let on_page = |there: &&Prospect| network.sockets[there.socket].place.floor == page.floor;
+    let all = held.ranked.iter().filter(on_page).count();
     let there: Vec<&Consequence> =
-        held.ranked.iter().filter(|there| network.sockets[there.socket].place.floor == page.floor).collect();
+        held.ranked.iter().filter(on_page).map_while(|there| held.at(there.socket)).collect();
     let mut shown = 0;
     for same in there.chunk_by(|a, b| a.words == b.words) {
         let ids: Vec<String> = same.iter().map(|there| network.socket_id(there.socket).to_string()).collect();
@@ -211,8 +214,8 @@ fn hand_line(model: &Model, held: &Held, page: &Page, cells: usize) -> Vec<Span<
         room -= width(&short);
         spans.push(Span::styled(short, model.theme.style(cell::words_role(same[0]))));
     }
-    if shown < there.len() {
-        spans.push(Span::styled(format!("  +{} ]", there.len() - shown), model.theme.style(Role::Note)));
+    if shown < all {
+        spans.push(Span::styled(format!("  +{} ]", all - shown), model.theme.style(Role::Note)));
     }
     spans
 }

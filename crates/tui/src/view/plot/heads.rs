@@ -15,11 +15,10 @@ use crate::theme::Role;
 use crate::view::{Hits, Target};
 use crate::words;
 
-/// What a head's two lines say.
-struct Lines {
+/// A head, and how many rows it takes.
+struct Entry {
     head: HeadAt,
-    first: Vec<Span<'static>>,
-    second: Option<Vec<Span<'static>>>,
+    rows: u16,
 }
 
 pub(super) fn draw(model: &Model, area: Rect, buffer: &mut Buffer, hits: &mut Hits) {
@@ -35,19 +34,17 @@ pub(super) fn draw(model: &Model, area: Rect, buffer: &mut Buffer, hits: &mut Hi
     let (title, list) = paint::split_top(area, u16::from(area.height > 3));
     paint::text(title, 0, " heads that are on", quiet, buffer);
     let troubles = troubles(model.document.network(), model.document.assessment(), setup);
-    let all: Vec<Lines> = heads
-        .iter()
-        .map(|head| lines(model, setup, *head, troubles[*head], usize::from(list.width)))
-        .collect();
+    let rows = |head: HeadAt| 1 + u16::from(has_second_line(model, setup, head, troubles[head]));
+    let all: Vec<Entry> = heads.iter().map(|head| Entry { head: *head, rows: rows(*head) }).collect();
     let (from, until) = window(model, &all, list.height);
-    let mut row = 0;
-    for entry in &all[from..until] {
-        let rows = 1 + u16::from(entry.second.is_some());
-        let place = Rect { y: list.y + row, height: rows.min(list.height - row), ..list };
-        hits.add(place, Target::Head(entry.head));
-        paint::line(place, 0, entry.first.clone(), buffer);
-        if let Some(second) = &entry.second {
-            paint::line(place, 1, second.clone(), buffer);
+    let (mut row, cells) = (0, usize::from(list.width));
+    for Entry { head, rows } in &all[from..until] {
+        let place = Rect { y: list.y + row, height: (*rows).min(list.height - row), ..list };
+        hits.add(place, Target::Head(*head));
+        paint::line(place, 0, first_line(model, setup, *head, cells), buffer);
+        if *rows > 1 {
+            let second = second_line(model, setup, *head, troubles[*head], cells);
+            paint::line(place, 1, second.unwrap_or_default(), buffer);
         }
         row += rows;
     }
@@ -63,15 +60,14 @@ pub(super) fn draw(model: &Model, area: Rect, buffer: &mut Buffer, hits: &mut Hi
 
 /// The heads that are shown: as many as fit around the one under the cursor, a row being kept for
 /// saying how many are not.
-fn window(model: &Model, all: &[Lines], height: u16) -> (usize, usize) {
-    let rows = |entry: &Lines| 1 + u16::from(entry.second.is_some());
+fn window(model: &Model, all: &[Entry], height: u16) -> (usize, usize) {
     let fits = |from: usize, room: u16| {
         let mut left = room;
         all[from..]
             .iter()
             .take_while(|entry| {
-                let fit = rows(entry) <= left;
-                left = left.saturating_sub(rows(entry));
+                let fit = entry.rows <= left;
+                left = left.saturating_sub(entry.rows);
                 fit
             })
             .count()
@@ -89,7 +85,7 @@ fn window(model: &Model, all: &[Lines], height: u16) -> (usize, usize) {
     (from, (from + shown).min(all.len()))
 }
 
-fn lines(model: &Model, setup: SetupAt, head: HeadAt, trouble: Option<&Finding>, cells: usize) -> Lines {
+fn first_line(model: &Model, setup: SetupAt, head: HeadAt, cells: usize) -> Vec<Span<'static>> {
     let network = model.document.network();
     let in_hand = model.plot.held.as_ref().is_some_and(|held| held.head == head);
     let at_cursor = model.plot.head == Some(head) && model.plot.focus == Focus::Heads;
@@ -120,9 +116,13 @@ fn lines(model: &Model, setup: SetupAt, head: HeadAt, trouble: Option<&Finding>,
         if pinned { " pinned" } else { "" }
     );
     let room = cells.saturating_sub(width(&socket) + 3);
-    let first = vec![Span::styled(format!("{mark}{} {socket} ", pad(&name, room)), base)];
-    let second = second_line(model, setup, head, trouble, cells);
-    Lines { head, first, second }
+    vec![Span::styled(format!("{mark}{} {socket} ", pad(&name, room)), base)]
+}
+
+/// Whether there is more to say of a head than where it is.
+fn has_second_line(model: &Model, setup: SetupAt, head: HeadAt, trouble: Option<&Finding>) -> bool {
+    let used = model.document.assessment().setups[setup].heads[head].as_ref();
+    used.is_some_and(|used| used.socket.is_none() || trouble.is_some() || model.plot.head == Some(head))
 }
 
 /// Amps, and what is the matter: only for heads in trouble, and for the one under the cursor.

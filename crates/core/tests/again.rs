@@ -1,0 +1,204 @@
+//! What is read again after a change is what is read of the whole text, and so is all that is reckoned from it.
+
+#[path = "random/plan.rs"]
+mod random;
+
+use std::sync::Arc;
+
+use ampwalk_core::assess::assess;
+use ampwalk_core::edit::{Address, Change, Edit, Override, Table, Value, apply, apply_within};
+use ampwalk_core::file::{parse, parse_in_sections};
+use ampwalk_core::history::History;
+use ampwalk_core::network::{Network, Resolved};
+use ampwalk_core::plan::Placement;
+use proptest::prelude::*;
+
+fn placement() -> impl Strategy<Value = Option<Placement>> {
+    let leads = prop_oneof![Just(vec![]), Just(vec!["c"]), Just(vec!["t", "k"])];
+    // S8 is not there.
+    proptest::option::of((0..9_usize, leads)).prop_map(|place| {
+        place.map(|(socket, leads)| Placement {
+            socket: format!("S{socket}").as_str().into(),
+            leads: leads.into_iter().map(Into::into).collect(),
+        })
+    })
+}
+
+fn edit() -> impl Strategy<Value = Edit> {
+    let head = || (0..9_usize).prop_map(|head| format!("H{head}"));
+    let setup = || prop_oneof![Just("one"), Just("two")];
+    let set = |of: Address, key: &str, value: Option<Value>| Edit::SetKey { of, key: key.to_owned(), value };
+    prop_oneof![
+        4 => (head(), placement())
+            .prop_map(|(head, placement)| Edit::Plug { head: head.as_str().into(), placement }),
+        2 => (setup(), head(), placement()).prop_map(|(setup, head, placement)| Edit::PlugForSetup {
+            setup: setup.into(),
+            head: head.as_str().into(),
+            placement: placement.map_or(Override::Unplugged, Override::Plugged),
+        }),
+        1 => (setup(), head()).prop_map(|(setup, head)| Edit::PlugForSetup {
+            setup: setup.into(),
+            head: head.as_str().into(),
+            placement: Override::AsTheHeadSays,
+        }),
+        1 => head().prop_map(|head| Edit::Pin { head: head.as_str().into() }),
+        1 => head().prop_map(|head| Edit::Unpin { head: head.as_str().into() }),
+        1 => (head(), proptest::option::of(-1..30_i64)).prop_map(move |(head, amps)| {
+            set(Address::of(Table::Head, &head), "amps", amps.map(Value::Whole))
+        }),
+        1 => (head(), proptest::option::of(0..900_i64)).prop_map(move |(head, watts)| {
+            set(Address::of(Table::Head, &head), "watts", watts.map(Value::Whole))
+        }),
+        1 => (setup(), proptest::collection::vec(0..9_usize, 0..5)).prop_map(move |(setup, heads)| {
+            let heads = heads.into_iter().map(|head| Value::text(&format!("H{head}"))).collect();
+            set(Address::of(Table::Setup, setup), "on", Some(Value::List(heads)))
+        }),
+        1 => (setup(), prop_oneof![Just("C1.b"), Just("C9.b"), Just("C1.x")]).prop_map(move |(setup, base)| {
+            set(Address::of(Table::Setup, setup), "base_off", Some(Value::List(vec![Value::text(base)])))
+        }),
+        1 => (1..5_usize, proptest::option::of(6..40_i64)).prop_map(move |(circuit, breaker)| {
+            set(Address::of(Table::Circuit, &format!("C{circuit}")), "breaker_a", breaker.map(Value::Whole))
+        }),
+    ]
+}
+
+/// A plan that is kept up to date by what is read again.
+struct Kept {
+    text: String,
+    sections: ampwalk_core::file::Sections,
+    problems: Vec<ampwalk_core::file::Problem>,
+    network: Network,
+    /// How many changes did not need the whole text.
+    within: usize,
+}
+
+impl Kept {
+    fn open(text: String) -> Self {
+        let (parsed, sections) = parse_in_sections(&text);
+        let network = random::network(&text);
+        Self { text, sections, problems: parsed.problems, network, within: 0 }
+    }
+
+    /// Takes a change, and sees that all is as if the text had been read as a whole.
+    fn take(&mut self, change: &Change) {
+        let text = change.apply(&self.text);
+        let (parsed, sections) = parse_in_sections(&text);
+        let fresh = Network::of(Arc::new(parsed.plan));
+        let before = assess(&self.network);
+        let plan = &self.network.plan;
+        if let Some(entry) = self.sections.again(&text, change, plan, &mut self.problems) {
+            self.within += 1;
+            let resolved = self.network.put(entry);
+            assert_eq!(self.problems, parsed.problems, "{change:?}\n{text}");
+            assert_eq!(self.sections, sections, "{change:?}\n{text}");
+            assert_eq!(format!("{:?}", self.network), format!("{fresh:?}"), "{change:?}\n{text}");
+            if resolved == Resolved::AsBefore {
+                assert_eq!(before, assess(&fresh), "{change:?}\n{text}");
+            }
+        }
+        *self = Self { text, sections, problems: parsed.problems, network: fresh, within: self.within };
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(120))]
+
+    #[test]
+    fn what_is_read_again_is_what_the_whole_text_says(
+        seed in proptest::collection::vec(any::<u16>(), 60),
+        edits in proptest::collection::vec(edit(), 1..12),
+    ) {
+        let mut kept = Kept::open(random::plan_text(&seed));
+        let mut history = History::of_saved();
+        let mut of_entries = 0;
+        for edit in &edits {
+            let whole = apply(&kept.text, edit);
+            let within = apply_within(&kept.text, edit, &kept.sections);
+            if let (Ok(whole), Some(within)) = (&whole, &within) {
+                prop_assert_eq!(whole.apply(&kept.text), within.apply(&kept.text), "{:?}", edit);
+            }
+            if let (Err(refusal), Some(within)) = (&whole, &within) {
+                let text = within.apply(&kept.text);
+                let mut sections = kept.sections.clone();
+                let again = sections.again(&text, within, &kept.network.plan, &mut kept.problems.clone());
+                prop_assert_eq!(again, None, "{:?} is refused: {:?}", edit, refusal);
+                prop_assert_eq!(&sections, &kept.sections);
+            }
+            if let Ok(change) = whole {
+                kept.take(within.as_ref().unwrap_or(&change));
+                let is_of_circuit = matches!(edit, Edit::SetKey { of: Address::Entry(Table::Circuit, _), .. });
+                of_entries += usize::from(!change.is_empty() && !is_of_circuit);
+                history.record(change);
+            }
+        }
+        let mut text = kept.text.clone();
+        while let Some(change) = history.undo(&mut text) {
+            kept.take(&change);
+            prop_assert_eq!(&kept.text, &text);
+        }
+        while let Some(change) = history.redo(&mut text) {
+            kept.take(&change);
+        }
+        prop_assert!(of_entries == 0 || kept.within > 0, "nothing was read within its part");
+    }
+}
+
+/// Heads in every form that TOML has for them; A alone has a part for itself.
+const FORMS: &str = "ampwalk = 1\nhead.D.watts = 1\n[location]\nregion = \"au\"\n[head.A]\nwatts = 1\n\n# B\n\
+                     [head.B]\nwatts = 2\n[head.B.at_nothing]\n[setup.s]\non = []\n";
+
+#[test]
+fn only_an_entry_with_a_part_for_itself_is_read_within_it() {
+    let (_, sections) = parse_in_sections(FORMS);
+    let pin = |head: &str| apply_within(FORMS, &Edit::Pin { head: head.into() }, &sections);
+    assert!(pin("A").is_some());
+    for head in ["B", "D", "E"] {
+        assert_eq!(pin(head), None, "{head}");
+    }
+}
+
+/// A change by hand of a text, as `again` is asked for it.
+fn change(text: &str, from: &str, to: &str) -> Change {
+    let at = text.find(from).unwrap();
+    let splice = ampwalk_core::edit::Splice { at, removed: from.to_owned(), inserted: to.to_owned() };
+    Change { label: String::new(), steps: vec![vec![splice]] }
+}
+
+#[test]
+fn a_change_that_reaches_beyond_its_entry_asks_for_the_whole_text() {
+    let text = "ampwalk = 1\n[location]\nregion = \"au\"\n[head.A]\nwatts = 10\n[head.B]\nwatts = 2\n";
+    let takes = |from: &str, to: &str| {
+        let change = change(text, from, to);
+        let (parsed, mut sections) = parse_in_sections(text);
+        let (mut problems, before) = (parsed.problems, sections.clone());
+        let entry = sections.again(&change.apply(text), &change, &parsed.plan, &mut problems);
+        assert!(entry.is_some() || (sections == before && problems.is_empty()), "{from:?} to {to:?}");
+        entry.is_some()
+    };
+    assert!(takes("watts = 10", "watts = 100"), "a value");
+    assert!(takes("watts = 10", "watts = 100 # more"), "a comment");
+    assert!(!takes("10\n", "10"), "the header of the next one would follow on the same line");
+    assert!(!takes("10", "10\n[head.C]\nwatts = 1"), "a new entry");
+    assert!(!takes("10", "10\n[head.A.x]"), "a header within");
+    assert!(!takes("10", "'''"), "text without an end");
+    assert!(!takes("10", "-10"), "out of range");
+    assert!(!takes("10", "10\nroom = \"r\""), "a room that is not there");
+    assert!(!takes("[head.A]", "[head.C]"), "a new name");
+    assert!(!takes("10\n[head.B]\nwatts = 2", "3"), "two entries at once");
+}
+
+#[test]
+fn what_is_worth_knowing_of_other_entries_stays_at_its_place() {
+    let text = "ampwalk = 1\n[location]\nregion = \"au\"\n[head.A]\nwatts = 10\namps = 1\n[head.B]\nwatts = 2\n\
+                [head.C]\nwatts = 3\namps = 2\n";
+    let notes = |text: &str| parse(text).problems;
+    assert_eq!(notes(text).len(), 2);
+    for (from, to) in [("watts = 2", "watts = 2\namps = 5"), ("amps = 1\n", ""), ("amps = 2", "pf = 0.9")] {
+        let change = change(text, from, to);
+        let (parsed, mut sections) = parse_in_sections(text);
+        let mut problems = parsed.problems;
+        let after = change.apply(text);
+        assert!(sections.again(&after, &change, &parsed.plan, &mut problems).is_some());
+        assert_eq!(problems, notes(&after), "{from:?} to {to:?}");
+    }
+}
