@@ -7,7 +7,8 @@
 #![expect(clippy::disallowed_methods, reason = "the environment says how many cases to try")]
 
 use ampwalk_core::solve::{
-    Answer, Choice, Device, Effort, Item, LEVELS, Leak, Level, Load, Problem, Row, evaluate, solve,
+    Answer, Choice, Device, Effort, Item, LEVELS, Leak, Level, Limit, Load, Problem, Row, conflict, evaluate,
+    solve,
 };
 
 /// Numbers from a seed: a linear congruence (Knuth's MMIX constants, from memory).
@@ -332,6 +333,114 @@ fn the_same_problem_has_the_same_answer() {
         let once = solve(&problem, Effort::default(), &mut |_| true);
         assert_eq!(once, solve(&problem, Effort::default(), &mut |_| true));
     }
+}
+
+/// The limits by kind: amps, standing leakage, ways, leads, peaks, neighbours, exclusions.
+fn kinds(problem: &Problem) -> Vec<Vec<Limit>> {
+    let kind = |limit: &Limit| match limit {
+        Limit::Row(row) => match problem.rows[*row].family {
+            Some(family) if family < SETUPS => 0,
+            Some(SETUPS) => 1,
+            Some(_) => 2,
+            None => 3,
+        },
+        Limit::Device(_) => 4,
+        Limit::Neighbours(_) => 5,
+        Limit::Excluded(_) => 6,
+    };
+    let mut kinds = vec![Vec::new(); 7];
+    for limit in Limit::all_of(problem) {
+        kinds[kind(&limit)].push(limit);
+    }
+    kinds
+}
+
+/// The problem with only these limits.
+fn with_only(problem: &Problem, limits: &[Limit]) -> Problem {
+    let mut less = problem.clone();
+    for (at, row) in less.rows.iter_mut().enumerate() {
+        if !limits.contains(&Limit::Row(at)) {
+            (row.limit, row.lowered) = (1000, None);
+        }
+    }
+    for (at, device) in less.devices.iter_mut().enumerate() {
+        if !limits.contains(&Limit::Device(at)) {
+            device.high = None;
+        }
+    }
+    let keep = |is_kept: fn(usize) -> Limit, count: usize| -> Vec<bool> {
+        (0..count).map(|at| limits.contains(&is_kept(at))).collect()
+    };
+    let mut kept = keep(Limit::Neighbours, problem.neighbours.len()).into_iter();
+    less.neighbours.retain(|_| kept.next() == Some(true));
+    let mut kept = keep(Limit::Excluded, problem.excluded.len()).into_iter();
+    less.excluded.retain(|_| kept.next() == Some(true));
+    less
+}
+
+/// Whether some placement lights all of these, those that are fixed in their places.
+fn can_all_be_lit(problem: &Problem, items: &[usize]) -> bool {
+    fn go(problem: &Problem, items: &[usize], chosen: &mut Vec<Option<usize>>) -> bool {
+        let mut so_far = chosen.clone();
+        so_far.resize(problem.items.len(), None);
+        if cost(problem, &so_far).is_none() {
+            return false;
+        }
+        let Some(item) = problem.items.get(chosen.len()) else { return true };
+        let places: Vec<Option<usize>> = if item.is_fixed || items.contains(&chosen.len()) {
+            (0..item.choices.len()).map(Some).collect()
+        } else {
+            vec![None]
+        };
+        places.into_iter().any(|place| {
+            chosen.push(place);
+            let can = go(problem, items, chosen);
+            chosen.pop();
+            can
+        })
+    }
+    go(problem, items, &mut Vec::new())
+}
+
+#[test]
+fn the_limits_named_for_a_dark_head_are_broken_by_every_placement_of_it_with_those_named() {
+    let (mut told, mut alone, mut one_kind) = (0, 0, 0);
+    for seed in 0..cases() {
+        let problem = problem(seed);
+        let solution = solve(&problem, Effort::default(), &mut |_| true);
+        if solution.answer == Answer::None {
+            continue;
+        }
+        let kinds = kinds(&problem);
+        for item in (0..problem.items.len()).filter(|at| solution.chosen[*at].is_none()) {
+            let effort = Effort { rounds: 0, nodes: 400_000 };
+            let found = conflict(&problem, &solution.chosen, item, &kinds, effort, &mut |_| true);
+            let found = found.unwrap_or_else(|| panic!("seed {seed}: no reason for {item}"));
+            assert_eq!(found.items[0], item, "seed {seed}");
+            let limits = |kinds_: &[usize]| -> Vec<Limit> {
+                kinds_.iter().flat_map(|kind| kinds[*kind].iter().copied()).collect()
+            };
+            let with = with_only(&problem, &limits(&found.groups));
+            assert!(!can_all_be_lit(&with, &found.items), "seed {seed}: {found:?}");
+            // And none of it is said for nothing: without any one kind, or any one head, all can be lit.
+            for left_out in &found.groups {
+                let rest: Vec<usize> = found.groups.iter().copied().filter(|kind| kind != left_out).collect();
+                assert!(
+                    can_all_be_lit(&with_only(&problem, &limits(&rest)), &found.items),
+                    "seed {seed}: {found:?}"
+                );
+            }
+            for left_out in &found.items[1..] {
+                let rest: Vec<usize> = found.items.iter().copied().filter(|at| at != left_out).collect();
+                assert!(can_all_be_lit(&with, &rest), "seed {seed}: {found:?}");
+            }
+            told += 1;
+            alone += u32::from(found.items.len() == 1);
+            one_kind += u32::from(found.groups.len() == 1);
+        }
+    }
+    println!("{told} dark heads: {alone} fit nowhere alone, {one_kind} for one kind of limit");
+    assert!(told > 0 && alone > 0 && one_kind > 0);
 }
 
 /// Holds that a solver which is blind to a constraint gives itself away: one of some small cases comes out otherwise
