@@ -3,6 +3,8 @@
 #![expect(clippy::unwrap_used, reason = "a helper that finds nothing fails the test")]
 #![expect(clippy::disallowed_methods, reason = "the tests read the example files, and how many cases to try")]
 
+#[path = "recovery/house.rs"]
+mod house;
 #[path = "random/plan.rs"]
 mod plan;
 
@@ -12,8 +14,8 @@ use std::sync::Arc;
 use ampwalk_core::assess::{Assessment, Finding, Subject, assess};
 use ampwalk_core::edit::apply;
 use ampwalk_core::file::parse;
-use ampwalk_core::network::{Link, Network, SetupAt};
-use ampwalk_core::plan::TestOutcome;
+use ampwalk_core::network::{CableAt, HeadAt, Link, Network, SetupAt, lead_needed};
+use ampwalk_core::plan::{Placement, Plan, TestOutcome};
 use ampwalk_core::rule::Severity;
 use ampwalk_core::solve::plan::{Assignment, Start, Untested, Wishes, assign};
 use ampwalk_core::solve::{Answer, Effort};
@@ -252,4 +254,80 @@ fn a_plan_that_is_solved_is_not_moved_again() {
             assert!(again.moves.is_empty(), "{name}: {:?}", again.moves);
         }
     }
+}
+
+/// Every place for a head on a tested socket, by one lead that reaches or two.
+fn places(network: &Network, head: HeadAt) -> Vec<Placement> {
+    let cables: Vec<CableAt> = network.cables.indices().collect();
+    let one = cables.iter().map(|cable| vec![*cable]);
+    let leads: Vec<Vec<CableAt>> =
+        one.chain(cables.iter().flat_map(|a| cables.iter().map(|b| vec![*a, *b]))).collect();
+    let mut places = Vec::new();
+    for (socket, node) in network.sockets.iter().filter(|(_, node)| node.test == TestOutcome::Ok) {
+        let needed = lead_needed(&node.place, &network.heads[head].place, None, network.heads[head].tail);
+        let reach = |leads: &&Vec<CableAt>| {
+            leads.iter().map(|at| network.cables[*at].length.0).sum::<f64>() >= needed.unwrap().0
+        };
+        places.extend(leads.iter().filter(reach).map(|leads| Placement {
+            socket: network.socket_id(socket).clone(),
+            leads: leads.iter().map(|at| network.cables[*at].id.as_str().into()).collect(),
+        }));
+    }
+    places
+}
+
+/// The rules that a plan breaks with only these heads plugged in, besides those that are pinned.
+fn broken_with(network: &Network, heads: &[(HeadAt, &Placement)]) -> HashSet<&'static str> {
+    let mut plan: Plan = (*network.plan).clone();
+    for (_, head) in plan.heads.iter_mut().filter(|(_, head)| !head.pinned) {
+        head.placement = None;
+    }
+    for (head, placement) in heads {
+        plan.heads.get_mut(network.head_id(*head)).unwrap().placement = Some((*placement).clone());
+    }
+    let found = assess(&Network::of(Arc::new(plan))).findings;
+    let over = ["drop-high", "chain-long", "breaker-may-over"];
+    let is_broken = |finding: &&Finding| is_hard(finding) || over.contains(&finding.rule.id);
+    found.iter().filter(is_broken).map(|finding| finding.rule.id).collect()
+}
+
+#[test]
+fn the_limits_named_for_a_dark_head_are_broken_by_every_placement_of_it_with_those_named() {
+    const MOST: usize = 3_000;
+    let (mut told, mut in_company) = (0, 0);
+    for seed in 0..u64::from(cases()) * 5 {
+        let before = network(&house::house(seed).replace("breaker_a = 10", "breaker_a = 5"));
+        let wishes = Wishes { start: Start::Fresh, ..Wishes::default() };
+        let assignment = assign(&before, wishes, &mut |_| true);
+        for why in &assignment.why_not {
+            assert!(why.heads.is_empty() || why.heads[0] == why.head);
+            assert!(why.heads.is_empty() || why.limits.contains(&why.limit), "{why:?}");
+            let every: Vec<Vec<Placement>> = why.heads.iter().map(|head| places(&before, *head)).collect();
+            let count = every.iter().map(Vec::len).product::<usize>();
+            if why.heads.is_empty() || count > MOST {
+                continue;
+            }
+            // On sockets that take a head alone.
+            let takes = |head: &HeadAt, place: &Placement| broken_with(&before, &[(*head, place)]).is_empty();
+            let alone = why.heads.len() == 1;
+            let mut combinations: Vec<Vec<(HeadAt, &Placement)>> = vec![Vec::new()];
+            for (head, places) in why.heads.iter().zip(&every) {
+                let places: Vec<&Placement> =
+                    places.iter().filter(|place| alone || takes(head, place)).collect();
+                combinations = combinations
+                    .iter()
+                    .flat_map(|some| places.iter().map(move |place| [&some[..], &[(*head, *place)]].concat()))
+                    .collect();
+            }
+            for way in combinations {
+                let broken = broken_with(&before, &way);
+                let is_named = why.limits.iter().any(|limit| broken.contains(limit));
+                assert!(is_named, "seed {seed}: {way:?} breaks {broken:?}, not {why:?}");
+            }
+            told += 1;
+            in_company += u32::from(!alone);
+        }
+    }
+    println!("{told} dark heads looked at, {in_company} in company");
+    assert!(told > 0 && in_company > 0);
 }

@@ -191,15 +191,16 @@ const TELLING: usize = 24;
 pub fn assign(network: &Network, wishes: Wishes, go_on: &mut dyn FnMut(&Progress) -> bool) -> Assignment {
     let mut last = None;
     // The progress of another problem would be taken for that of the one before.
-    let mut assignment = placed(network, wishes, &mut |part, now| {
+    let best = best_of(network, wishes, &mut |part, now| {
         if part == Part::First {
             last = Some(*now);
         }
         go_on(last.as_ref().unwrap_or(now))
     });
+    let mut assignment = finished(network, &best);
     if assignment.answer != Answer::None && !assignment.unplaced.is_empty() {
         let mut repeating = |now: &Progress| go_on(last.as_ref().unwrap_or(now));
-        assignment.why_not = why::why_not(network, &assignment, wishes, &mut repeating);
+        assignment.why_not = why::why_not(network, &best, &assignment, wishes, &mut repeating);
     }
     assignment
 }
@@ -227,8 +228,9 @@ impl Attempt {
     }
 
     /// How full the fullest circuit is, percent.
+    #[expect(clippy::cast_precision_loss, reason = "thousandths")]
     fn tightest_percent(&self) -> f64 {
-        tightest_percent(&self.built, &self.chosen)
+        super::tightest(&self.built.problem, &self.chosen) as f64 / 10.0
     }
 }
 
@@ -247,11 +249,14 @@ fn attempt(
         }
         let lessons = outcome::lessons(judge, &built, &solution.chosen);
         learned = lessons.is_empty();
-        if lessons.iter().any(|lesson| lesson.len() > TELLING) {
+        if lessons.iter().any(|(_, set)| set.len() > TELLING) {
             break;
         }
         if !learned {
-            built.problem.excluded.extend(lessons);
+            for (rule, set) in lessons {
+                built.problem.excluded.push(set);
+                built.learned.push(rule);
+            }
             solution = solve(&built.problem, effort, go_on);
         }
     }
@@ -301,27 +306,21 @@ fn settled(
     best
 }
 
-/// The same, without telling why not.
-fn placed(network: &Network, wishes: Wishes, watch: &mut dyn FnMut(Part, &Progress) -> bool) -> Assignment {
+/// The best placement, as far as it was looked for.
+fn best_of(network: &Network, wishes: Wishes, watch: &mut dyn FnMut(Part, &Progress) -> bool) -> Attempt {
     let built = build::build(network, wishes);
     let judge = |built: &Built, chosen: &[Option<usize>]| outcome::broken_parties(network, built, chosen);
-    let best = settled(built, &judge, wishes.effort, watch);
-    let score = best.score();
-    finished(network, &best.built, &best.chosen, best.answer, (&score, &best.bound))
+    settled(built, &judge, wishes.effort, watch)
 }
 
-#[expect(clippy::cast_precision_loss, reason = "thousandths")]
-fn tightest_percent(built: &Built, chosen: &[Option<usize>]) -> f64 {
-    super::tightest(&built.problem, chosen) as f64 / 10.0
+/// The same, without telling why not.
+fn placed(network: &Network, wishes: Wishes, watch: &mut dyn FnMut(Part, &Progress) -> bool) -> Assignment {
+    finished(network, &best_of(network, wishes, watch))
 }
 
-fn finished(
-    network: &Network,
-    built: &Built,
-    chosen: &[Option<usize>],
-    answer: Answer,
-    (score, bound): (&Score, &Score),
-) -> Assignment {
+fn finished(network: &Network, best: &Attempt) -> Assignment {
+    let Attempt { built, chosen, answer, bound } = best;
+    let (answer, score) = (*answer, best.score());
     let (moves, plan) = if answer == Answer::None {
         (Vec::new(), Arc::clone(&network.plan))
     } else {
@@ -334,9 +333,9 @@ fn finished(
         answer,
         moves,
         unplaced,
-        objective: Objective::of(score),
+        objective: Objective::of(&score),
         bound: Objective::of(bound),
-        tightest_percent: tightest_percent(built, chosen),
+        tightest_percent: best.tightest_percent(),
         why_not: Vec::new(),
         network: after,
         assessment,

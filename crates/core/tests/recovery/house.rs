@@ -1,11 +1,6 @@
-//! Small random houses with something plugged in, and a trip in each.
+//! Small random houses with something plugged in.
 
 use std::fmt::Write as _;
-
-use ampwalk_core::assess::Assessment;
-use ampwalk_core::diagnose::{Trip, devices_of};
-use ampwalk_core::network::{At, Network, SetupAt};
-use ampwalk_core::plan::Reset;
 
 /// Numbers from a seed: a linear congruence (Knuth's MMIX constants, from memory).
 pub struct Dice(u64);
@@ -20,7 +15,7 @@ impl Dice {
         usize::try_from((self.0 >> 33) % count as u64).unwrap()
     }
 
-    fn one_of<T: Copy>(&mut self, all: &[T]) -> T {
+    pub fn one_of<T: Copy>(&mut self, all: &[T]) -> T {
         all[self.under(all.len())]
     }
 }
@@ -86,15 +81,4 @@ pub fn house(seed: u64) -> String {
     let on: Vec<String> = (0..heads).map(|head| format!("\"H{head}\"")).collect();
     let _ = writeln!(text, "[setup.day]\nminutes = 60\non = [{}]", on.join(", "));
     text
-}
-
-/// A trip there: an RCD or a breaker.
-pub fn trip(network: &Network, assessment: &Assessment, seed: u64) -> Trip {
-    let mut dice = Dice::new(seed ^ 0x5555);
-    let device = dice.one_of(&["R0", "R0", "R1", "C0", "C1"]);
-    let mut trip = Trip::of(network, SetupAt::new(0), vec![devices_of(network, device).unwrap()]);
-    let order = &assessment.setups[SetupAt::new(0)].strike_order;
-    trip.last_struck = (dice.under(3) == 0).then(|| order[dice.under(order.len())]);
-    trip.reset = dice.one_of(&[Reset::NotTried, Reset::NotTried, Reset::Held]);
-    trip
 }

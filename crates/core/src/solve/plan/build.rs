@@ -38,6 +38,10 @@ pub(super) struct Built {
     pub holds_back: bool,
     /// Rows that hold back more than the law may, each with a limit over which the law does for certain.
     pub strict: Vec<(usize, i64)>,
+    /// The rule that each row keeps.
+    pub rules: Vec<&'static str>,
+    /// The rule that each set of choices breaks which may not stand together.
+    pub learned: Vec<&'static str>,
     /// What is found with only those heads in place that stay.
     pub before: Vec<Finding>,
 }
@@ -176,9 +180,10 @@ pub(super) fn build_on(
     problem.devices = builder.devices;
     problem.neighbours = neighbours(network, &spots);
     let strict = builder.rows.strict();
-    problem.rows = builder.rows.finish();
+    let (rows, rules) = builder.rows.finish();
+    problem.rows = rows;
     let holds_back = spots.iter().any(|spot| spot.is_held_back);
-    Built { problem, spots, places, holds_back, strict, before: ground.before }
+    Built { problem, spots, places, holds_back, strict, rules, learned: Vec::new(), before: ground.before }
 }
 
 /// Bears what the heads that stay break already: it counts as kept, and nothing is added to it.

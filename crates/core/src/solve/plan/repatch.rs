@@ -15,7 +15,7 @@ use crate::solve::{Answer, Choice, Device, Effort, Item, Leak, Level, Problem, R
 
 use super::build::{Built, Ground, Offer, bear, build_on, emptied, is_hard, nano, ranks};
 use super::leads::ways;
-use super::outcome::{broken_parties, parties};
+use super::outcome::{Breach, broken_parties, parties};
 use super::spot::{Spot, placement, with_placements};
 use super::{Objective, Wishes, settled};
 
@@ -273,7 +273,7 @@ pub(crate) fn written(dark: &Dark<'_>, places: &[Option<PlacedHead>]) -> Plan {
 }
 
 /// Who takes part in what the written plan finds dark or dangerous, and the plan before did not.
-fn worse_as_written(dark: &Dark<'_>, built: &Built, chosen: &[Option<usize>]) -> Vec<Vec<usize>> {
+fn worse_as_written(dark: &Dark<'_>, built: &Built, chosen: &[Option<usize>]) -> Vec<Breach> {
     let first = dark.lit.len();
     let place = |at: usize| chosen[first + at].map(|choice| built.places[first + at][choice].clone());
     let places: Vec<Option<PlacedHead>> = (0..dark.free.len()).map(place).collect();
@@ -294,9 +294,9 @@ fn worse_as_written(dark: &Dark<'_>, built: &Built, chosen: &[Option<usize>]) ->
         .findings_in(dark.setup)
         .filter(|finding| is_worst(finding) && !before.contains(&key(finding)));
     let who = |finding: &Finding| {
-        let mut who = parties(&after, built, chosen, &assessment, finding);
-        who.retain(|at| moved.contains(at));
-        if who.is_empty() { moved.clone() } else { who }
+        let mut spots = parties(&after, built, chosen, &assessment, finding);
+        spots.retain(|at| moved.contains(at));
+        Breach { rule: finding.rule.id, spots: if spots.is_empty() { moved.clone() } else { spots } }
     };
     new.map(who).collect()
 }

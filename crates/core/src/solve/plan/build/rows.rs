@@ -34,6 +34,24 @@ enum Sum {
     Lead(CableAt, SetupAt),
 }
 
+impl Sum {
+    /// The rule that is broken over the limit.
+    const fn rule(self) -> &'static str {
+        match self {
+            Self::Circuit(..) => "breaker-over",
+            Self::Standing(..) => "rcd-standing",
+            Self::Ways(..) => "socket-full",
+            Self::Plate(..) => "plate-over",
+            Self::Feed(..) => "outlet-over",
+            Self::Line(..) => "main-over",
+            Self::Apparent(..) => "generator-over",
+            Self::Real(..) => "contract-over",
+            Self::ClassOne(..) => "neutral-floating",
+            Self::Lead(..) => "cable-short",
+        }
+    }
+}
+
 pub(super) struct Rows<'a> {
     network: &'a Network,
     empty: &'a Assessment,
@@ -44,6 +62,7 @@ pub(super) struct Rows<'a> {
     known: HashMap<Sum, Option<usize>>,
     strict: Vec<(usize, i64)>,
     made: Vec<Row>,
+    rules: Vec<&'static str>,
 }
 
 impl<'a> Rows<'a> {
@@ -58,11 +77,13 @@ impl<'a> Rows<'a> {
             known: HashMap::new(),
             strict: Vec::new(),
             made: Vec::new(),
+            rules: Vec::new(),
         }
     }
 
-    pub fn finish(self) -> Vec<Row> {
-        self.made
+    /// The rows, and of each the rule that is broken over its limit.
+    pub fn finish(self) -> (Vec<Row>, Vec<&'static str>) {
+        (self.made, self.rules)
     }
 
     /// Rows that hold back more than the law may: arithmetic where the law sums phasors, a contract without the
@@ -78,6 +99,7 @@ impl<'a> Rows<'a> {
         }
         let row = self.limit(sum).map(|row| {
             self.made.push(row);
+            self.rules.push(sum.rule());
             self.made.len() - 1
         });
         if let Some(row) = row {
