@@ -143,6 +143,69 @@ proptest! {
     }
 }
 
+/// Sockets with heads that no RCD fine enough protects.
+fn bare(assessment: &Assessment) -> HashSet<Subject> {
+    let is_bare = |finding: &&Finding| matches!(finding.rule.id, "rcd-absent" | "rcd-coarse");
+    assessment.findings.iter().filter(is_bare).map(|finding| finding.subject).collect()
+}
+
+/// Chances of a trip, added up over setups and RCDs.
+fn odds(assessment: &Assessment) -> f64 {
+    assessment.setups.iter().flat_map(|(_, used)| used.rcds.iter().map(|(_, rcd)| rcd.odds)).sum()
+}
+
+/// Metres of lead of a placement.
+fn metres(network: &Network, placement: &Placement) -> f64 {
+    let length = |lead: &ampwalk_core::id::LeadId| {
+        network
+            .cables
+            .iter()
+            .find(|(_, cable)| cable.id.as_str() == lead.as_str())
+            .map_or(0.0, |(_, c)| c.length.0)
+    };
+    placement.leads.iter().map(length).sum()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(cases()))]
+
+    #[test]
+    fn no_head_is_without_a_fine_rcd_where_a_socket_with_one_does_as_well(
+        seed in prop::collection::vec(any::<u16>(), 64),
+    ) {
+        // Where a socket without one is no danger, or all would be barred.
+        let us = |text: &str| ["au", "uk", "it"].iter().fold(text.to_owned(), |text, region| {
+            text.replace(&format!("region = \"{region}\""), "region = \"us\"")
+        });
+        let before = network(&us(&plan_text(&seed)).replace("\"rain\"", "\"dry\"").replace("wet = true\n", ""));
+        let wishes = Wishes { start: Start::Fresh, effort: QUICK, ..Wishes::default() };
+        let assignment = assign(&before, wishes, &mut |_| true);
+        let now = &assignment.assessment;
+        let (known, was) = (hard(now), odds(now));
+        for moved in assignment.moves.iter().filter(|moved| moved.setup.is_none()) {
+            let (Some(from), Some(placement)) = (moved.to, &moved.placement) else { continue };
+            if !bare(now).contains(&Subject::Socket(from)) {
+                continue;
+            }
+            for place in places(&before, moved.head) {
+                let mut plan = (*assignment.network.plan).clone();
+                plan.heads.get_mut(before.head_id(moved.head)).unwrap().placement = Some(place.clone());
+                let after = assess(&Network::of(Arc::new(plan)));
+                let to = before.socket(place.socket.as_str()).unwrap();
+                let is_house = before.reach_of(to).supply() == before.reach_of(from).supply();
+                let breaks = after.findings.iter().any(|found| {
+                    let is_it = is_hard(found) || ["drop-high", "breaker-may-over", "chain-long"].contains(&found.rule.id);
+                    is_it && !known.contains(&(found.rule.id, found.setup, found.subject))
+                });
+                let does_as_well = is_house && !breaks && odds(&after) <= was + 1e-9
+                    && metres(&before, &place) <= metres(&before, placement) + 1e-9;
+                let is_fine = !bare(&after).contains(&Subject::Socket(to));
+                prop_assert!(!(does_as_well && is_fine), "{:?} for {:?}", place, moved);
+            }
+        }
+    }
+}
+
 /// Two heads of 2300 W, 10 A each at 230 V, on one circuit of 16 A: over by 4 A. A third one waits, and
 /// another circuit is free.
 const OVER_ALREADY: &str = r#"
@@ -264,9 +327,15 @@ fn places(network: &Network, head: HeadAt) -> Vec<Placement> {
         one.chain(cables.iter().flat_map(|a| cables.iter().map(|b| vec![*a, *b]))).collect();
     let mut places = Vec::new();
     for (socket, node) in network.sockets.iter().filter(|(_, node)| node.test == TestOutcome::Ok) {
-        let needed = lead_needed(&node.place, &network.heads[head].place, None, network.heads[head].tail);
+        let needed = lead_needed(
+            &node.place,
+            &network.heads[head].place,
+            network.plan.location.stair,
+            network.heads[head].tail,
+        );
         let reach = |leads: &&Vec<CableAt>| {
-            leads.iter().map(|at| network.cables[*at].length.0).sum::<f64>() >= needed.unwrap().0
+            leads.iter().map(|at| network.cables[*at].length.0).sum::<f64>()
+                >= needed.map_or(0.0, |needed| needed.0)
         };
         places.extend(leads.iter().filter(reach).map(|leads| Placement {
             socket: network.socket_id(socket).clone(),
