@@ -206,6 +206,38 @@ proptest! {
     }
 }
 
+#[test]
+fn of_sockets_side_by_side_the_one_behind_a_fine_rcd_is_taken() {
+    // Side by side: one behind nothing, one behind an RCD of 300 mA with all the room there is, one behind 30 mA.
+    let circuit = |id: &str, rcd: &str| {
+        format!("[circuit.{id}]\nsupply = \"house\"\nbreaker_a = 20\ncurve = \"ul\"\n{rcd}\n")
+    };
+    let socket = |id: &str, circuit: &str, ramp: &str| {
+        format!(
+            "[socket.{id}]\nroom = \"hall\"\nat = [0, 0]\ncircuit = \"{circuit}\"\noutlet = \"us-20\"\n\
+             test = \"ok\"\n{ramp}\n"
+        )
+    };
+    let text = [
+        "ampwalk = 1\n[location]\nregion = \"us\"\n[supply.house]\nkind = \"mains\"\n".to_owned(),
+        "[rcd.C]\nrated_ma = 300\n[rcd.F]\nrated_ma = 30\n[floor.g]\nlevel = 0\n".to_owned(),
+        "[room.hall]\nfloor = \"g\"\n".to_owned(),
+        circuit("C1", ""),
+        circuit("C2", "rcd = \"C\""),
+        circuit("C3", "rcd = \"F\""),
+        socket("S1", "C1", ""),
+        socket("S2", "C2", "ramp = { held_ma = 150, tripped_ma = 200 }"),
+        socket("S3", "C3", "ramp = { held_ma = 20, tripped_ma = 25 }"),
+        "[head.A]\nwatts = 500\nleak_ma = 1\nroom = \"hall\"\nat = [3, 0]\n".to_owned(),
+        "[setup.day]\nminutes = 60\non = [\"A\"]\n".to_owned(),
+    ];
+    let before = network(&text.concat());
+    for start in [Start::Fresh, Start::AsPlanned, Start::Staying] {
+        let assignment = assign(&before, Wishes { start, ..Wishes::default() }, &mut |_| true);
+        assert_eq!(assignment.moves[0].to, before.socket("S3"), "{start:?}");
+    }
+}
+
 /// Two heads of 2300 W, 10 A each at 230 V, on one circuit of 16 A: over by 4 A. A third one waits, and
 /// another circuit is free.
 const OVER_ALREADY: &str = r#"
