@@ -2,6 +2,7 @@
 //!
 //! A function of the network and of nothing else; never stored, made anew after every edit.
 
+mod again;
 mod conflict;
 mod endurance;
 mod hand;
@@ -18,19 +19,22 @@ mod stock;
 mod tally;
 mod usage;
 
+pub use again::{assess_again, assess_setup_again};
 pub use endurance::{energy, energy_before, energy_in};
 pub use hand::{Consequence, Extent, Hand, Outlook, Prospect};
 pub use inrush::{CircuitInrush, at_once};
 pub(crate) use order::{continuous_runs, strike_order as order_of_striking};
 pub(crate) use places::head_use;
 pub use plug::{PlugUse, own_links};
-pub use report::{Assessment, Crossing, Finding, Subject, Verdict};
+pub use report::{Assessment, Crossing, Finding, Subject, Sums, Verdict};
 pub use room::RcdRoom;
 pub(crate) use room::rcd_room as room_of;
 pub use steps::{Bounds, CircuitStep, RcdStep, Step, may_drop, steps};
 pub(crate) use tally::{certain_chain, chain, leakage_origin, line_drawn, struck};
 pub(crate) use usage::Certainty;
 pub use usage::{CircuitUse, HeadUse, RcdUse, SetupUse, Shared, SocketUse, SupplyUse};
+
+use std::sync::Arc;
 
 use crate::network::{At, Dense, Network, SetupAt};
 use crate::rule;
@@ -46,24 +50,16 @@ pub fn assess(network: &Network) -> Assessment {
 #[must_use]
 pub fn assess_by(network: &Network, workers: &impl Workers) -> Assessment {
     let setups = sums(network, workers);
-    let of_setup = |setup: usize| rule::findings_in(network, &setups, SetupAt::new(setup), &OneByOne);
+    let of_setup = |setup: usize| rule::findings_where(network, &setups, SetupAt::new(setup), |_| true);
     let in_setups = workers.each(setups.len(), of_setup);
     report::assessment(setups, rule::of_location(network).into_iter().chain(in_setups.into_iter().flatten()))
 }
 
-/// Assesses one setup of a plan: all sums are there, and the findings of that setup and of the location.
-#[must_use]
-pub fn assess_setup(network: &Network, setup: SetupAt, workers: &impl Workers) -> Assessment {
-    let setups = sums(network, workers);
-    let in_setup = rule::findings_in(network, &setups, setup, workers);
-    report::assessment(setups, rule::of_location(network).into_iter().chain(in_setup))
-}
-
 /// The sums of every setup.
-fn sums(network: &Network, workers: &impl Workers) -> Dense<SetupAt, SetupUse> {
+fn sums(network: &Network, workers: &impl Workers) -> Sums {
     let runs = order::continuous_runs(network);
     let sums = |setup: usize| tally::setup_use(network, SetupAt::new(setup), &runs);
     let mut setups = Dense::from(workers.each(network.setups.len(), sums));
     order::heat_breakers(network, &mut setups);
-    setups
+    setups.into_iter().map(Arc::new).collect()
 }

@@ -29,9 +29,8 @@ pub use scope::{CircuitScope, HeadScope, RcdScope, SetupScope, SocketScope, Supp
 pub(crate) use table::DROP_HIGH;
 pub use table::{RULES, rule};
 
-use crate::assess::{Crossing, Finding, SetupUse, Subject};
-use crate::network::{Dense, Network, SetupAt};
-use crate::workers::Workers;
+use crate::assess::{Crossing, Finding, Subject, Sums};
+use crate::network::{CircuitAt, HeadAt, Network, RcdAt, SetupAt, SocketAt};
 
 /// How bad a finding is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -169,17 +168,42 @@ impl Found {
     }
 }
 
+/// What a check looks at.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Scope {
+    /// A head.
+    Head(HeadAt),
+    /// A socket.
+    Socket(SocketAt),
+    /// A circuit.
+    Circuit(CircuitAt),
+    /// An RCD.
+    Rcd(RcdAt),
+    /// A supply.
+    Supply,
+    /// A setup as a whole.
+    Setup,
+    /// The location.
+    Location,
+}
+
 /// Takes the findings of one rule.
 pub struct Report<'a> {
     rule: &'static Rule,
     setup: Option<SetupAt>,
+    scope: Scope,
     found: &'a mut Found,
 }
 
 impl<'a> Report<'a> {
     /// A report of what `rule` finds in `setup`.
-    pub(crate) const fn new(rule: &'static Rule, setup: Option<SetupAt>, found: &'a mut Found) -> Self {
-        Self { rule, setup, found }
+    pub(crate) const fn new(
+        rule: &'static Rule,
+        setup: Option<SetupAt>,
+        scope: Scope,
+        found: &'a mut Found,
+    ) -> Self {
+        Self { rule, setup, scope, found }
     }
 
     /// Adds a finding; `what` is asked only where words are wanted.
@@ -202,6 +226,7 @@ impl<'a> Report<'a> {
             text: what.text,
             remedy,
             assumed: what.assumed,
+            scope: self.scope,
         });
     }
 }
@@ -225,28 +250,30 @@ pub(crate) fn of_location(network: &Network) -> Vec<Finding> {
     for rule in RULES {
         for check in rule.checks {
             if let Check::Location(check) = check {
-                check(network, &mut Report::new(rule, None, &mut found));
+                check(network, &mut Report::new(rule, None, Scope::Location, &mut found));
             }
         }
     }
     found.into_findings()
 }
 
-/// Every finding of one setup, in no order.
-pub(crate) fn findings_in(
+/// Whether some check looks at several setups at once: at what a battery station gave before, or at how long
+/// a contract is gone over in all.
+pub(crate) fn looks_across_setups(network: &Network) -> bool {
+    network.plan.supplies.values().any(|supply| supply.contract.is_some() || supply.kwh.is_some())
+}
+
+/// Every finding of one setup where `wanted`, in no order.
+pub(crate) fn findings_where(
     network: &Network,
-    setups: &Dense<SetupAt, SetupUse>,
+    setups: &Sums,
     setup: SetupAt,
-    workers: &impl Workers,
+    wanted: impl Fn(Scope) -> bool,
 ) -> Vec<Finding> {
+    let mut found = Found::Told(Vec::new());
     let context = scope::Context { network, setup, setups, dropped: None };
-    let of_part = |part: usize| {
-        let mut found = Found::Told(Vec::new());
-        context.check_part(&setups[setup], scope::PARTS[part], &mut found);
-        found.into_findings()
-    };
-    let parts = workers.each(scope::PARTS.len(), of_part);
-    let mut found = parts.into_iter().flatten().collect();
+    context.check_setup(&setups[setup], wanted, &mut found);
+    let mut found = found.into_findings();
     scope::once_each(&mut found);
     found
 }

@@ -6,9 +6,12 @@ mod plan;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use ampwalk_core::assess::{Assessment, Extent, Finding, Hand, Subject, assess};
+use ampwalk_core::assess::{
+    Assessment, Consequence, Extent, Finding, Hand, Subject, assess, assess_by, assess_setup_again,
+};
 use ampwalk_core::network::{HeadAt, Network, SetupAt, SocketAt};
 use ampwalk_core::physics::residual::Outcome;
+use ampwalk_core::workers::Workers;
 use proptest::prelude::*;
 
 use plan::{network, plan_text};
@@ -66,8 +69,38 @@ fn random_plans_ask_for_an_order_that_spares_a_breaker_now_and_then() {
     assert!(spared >= 4, "{spared} setups of 800");
 }
 
+/// Several workers, of whom the last begins.
+struct Backwards(usize);
+
+impl Workers for Backwards {
+    fn hands(&self) -> usize {
+        self.0
+    }
+
+    fn each<T: Send>(&self, count: usize, job: impl Fn(usize) -> T + Sync) -> Vec<T> {
+        let mut done: Vec<T> = (0..count).rev().map(job).collect();
+        done.reverse();
+        done
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(192))]
+
+    #[test]
+    fn who_works_and_how_many_setups_are_looked_at_changes_no_result(
+        seed in prop::collection::vec(any::<u16>(), 64),
+    ) {
+        let network = network(&plan_text(&seed));
+        let whole = assess(&network);
+        prop_assert_eq!(&assess_by(&network, &Backwards(2)), &whole);
+        for setup in network.setups.indices() {
+            let one = assess_setup_again(&network, &whole, setup, &Backwards(2));
+            prop_assert_eq!(&one.setups[setup], &whole.setups[setup]);
+            prop_assert_eq!(one.findings.iter().collect::<Vec<_>>(), whole.findings_in(setup).collect::<Vec<_>>());
+            prop_assert_eq!(one.verdict_in(setup), whole.verdict_in(setup));
+        }
+    }
 
     #[test]
     fn a_drop_turns_out_as_the_hand_showed(seed in prop::collection::vec(any::<u16>(), 64), head in 0_usize..8) {
@@ -78,7 +111,12 @@ proptest! {
         }).unwrap();
         let head = network.head(&format!("H{head}")).unwrap();
         let hand = Hand::pick_up_for(&network, &before, setup, head, Extent::EverySetup);
-        for consequence in hand.ranked(&network) {
+        let ranked = hand.ranked(&network);
+        let prospects: Vec<_> = ranked.iter().map(Consequence::prospect).collect();
+        for hands in [1, 2, 3] {
+            prop_assert_eq!(&hand.prospects(&network, &Backwards(hands)), &prospects, "{} workers", hands);
+        }
+        for consequence in ranked {
             let mut plan = (*network.plan).clone();
             let placement = Hand::placement(&network, &consequence);
             let id = network.head_id(head).clone();

@@ -63,7 +63,7 @@ fn house(heads: &[Head], breakers: [f64; 3], rooms: [(u32, u32); 3], setup: &str
     Network::of(Arc::new(parsed.plan))
 }
 
-fn used(network: &Network) -> SetupUse {
+fn used(network: &Network) -> Arc<SetupUse> {
     assess(network).setups[network.setup("s").unwrap()].clone()
 }
 

@@ -2,7 +2,7 @@
 
 use std::sync::{Arc, OnceLock};
 
-use ampwalk_core::assess::{Assessment, assess_by};
+use ampwalk_core::assess::{Assessment, assess_again, assess_by};
 use ampwalk_core::edit::{self, Address, Change, Edit, Refusal};
 use ampwalk_core::file::{self, Gravity, Problem, Sections, position};
 use ampwalk_core::history::History;
@@ -183,8 +183,10 @@ impl Document {
         let plan = &self.network.plan;
         let Some(entry) = self.sections.again(&text, change, plan, &mut self.problems) else { return false };
         self.text = text;
-        if self.network.put(entry) == Resolved::Anew {
-            self.assessment = assess_by(&self.network, &Cores);
+        match self.network.put(entry) {
+            Resolved::Anew => self.assessment = assess_by(&self.network, &Cores),
+            Resolved::Plugs => assess_again(&self.network, &mut self.assessment, &Cores),
+            Resolved::AsBefore => {}
         }
         self.said = OnceLock::new();
         true

@@ -3,10 +3,10 @@
 use std::cmp::Reverse;
 
 use ampwalk_core::assess::{
-    Assessment, Consequence, Finding, Hand, Outlook, Prospect, Subject, Verdict, assess_setup,
+    Assessment, Consequence, Finding, Hand, Outlook, Prospect, Subject, Verdict, assess_setup_again,
 };
 use ampwalk_core::file::Entry;
-use ampwalk_core::network::{At, Dense, HeadAt, Network, SetupAt, SocketAt};
+use ampwalk_core::network::{At, Dense, HeadAt, Network, Resolved, SetupAt, SocketAt};
 use ampwalk_core::plan::{Head, Placement};
 use ampwalk_core::rule::Severity;
 
@@ -36,8 +36,6 @@ pub struct Plot {
     pub held: Option<Held>,
 }
 
-/// Other floors that the Plot has a line each for, at most.
-pub const OTHER_FLOORS: usize = 6;
 /// Sockets of another floor that its line has words for, at most: the best.
 const BEST_OF_A_FLOOR: usize = 12;
 
@@ -134,16 +132,19 @@ impl Held {
         }
     }
 
-    /// Works out what would happen at the sockets of a page, and at the best ones of the others that have a
-    /// line.
-    pub fn look_around(&mut self, network: &Network, pages: &[Page], shown: usize) {
-        let others = pages.iter().enumerate().filter(|(at, _)| *at != shown).take(OTHER_FLOORS);
-        let best = others.flat_map(|(_, page)| {
+    /// Works out what would happen at the sockets in sight: those that are shown, and the best ones of the
+    /// pages that have a line.
+    pub fn look_around<'a>(
+        &mut self,
+        network: &Network,
+        mut sockets: Vec<SocketAt>,
+        lines: impl Iterator<Item = &'a Page>,
+    ) {
+        for page in lines {
             let of_page = |there: &&Prospect| network.sockets[there.socket].place.floor == page.floor;
-            self.ranked.iter().filter(of_page).take(BEST_OF_A_FLOOR)
-        });
-        let of_page = pages.get(shown).into_iter().flat_map(Page::sockets);
-        let sockets = of_page.chain(best.map(|there| there.socket)).collect();
+            let best = self.ranked.iter().filter(of_page).take(BEST_OF_A_FLOOR);
+            sockets.extend(best.map(|there| there.socket));
+        }
         self.look_at(network, sockets);
     }
 
@@ -167,13 +168,16 @@ impl Held {
     }
 
     /// Works out the plan with the head on the chosen socket.
-    pub fn try_out(&mut self, network: &Network, setup: SetupAt) {
+    pub fn try_out(&mut self, network: &Network, before: &Assessment, setup: SetupAt) {
         self.look_at(network, self.target().into_iter().collect());
         let dropped = self.placement(network).and_then(|placement| self.dropped(network, setup, placement));
         self.trial = dropped.map(|entry| {
             let mut network = network.clone();
-            network.put(entry);
-            Trial { assessment: assess_setup(&network, setup, &Cores), network }
+            let assessment = match network.put(entry) {
+                Resolved::AsBefore => before.clone(),
+                Resolved::Plugs | Resolved::Anew => assess_setup_again(&network, before, setup, &Cores),
+            };
+            Trial { network, assessment }
         });
     }
 

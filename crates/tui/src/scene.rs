@@ -35,6 +35,6 @@ impl<'a> Scene<'a> {
     /// The numbers of the setup that is looked at.
     #[must_use]
     pub fn used(&self) -> Option<&'a SetupUse> {
-        self.setup.and_then(|setup| self.assessment.setups.get(setup))
+        self.setup.and_then(|setup| self.assessment.setups.get(setup)).map(AsRef::as_ref)
     }
 }

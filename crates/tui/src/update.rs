@@ -14,12 +14,17 @@ use crate::layer::{Layer, Prompt};
 use crate::model::{Message, Model, Saved};
 use crate::settings::Bell;
 use crate::theme::Theme;
+use crate::view;
 
 /// Takes an event in, and says what the host is to do about it.
 pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
     let mut effects = on_event(model, event);
-    if let Some(held) = &mut model.plot.held {
-        held.look_around(model.document.network(), &model.pages, model.page);
+    if model.plot.held.is_some() {
+        let (sockets, lines) = view::sockets_in_sight(model);
+        let others = model.pages.iter().enumerate().filter(|(at, _)| *at != model.page).map(|(_, page)| page);
+        if let Some(held) = &mut model.plot.held {
+            held.look_around(model.document.network(), sockets, others.take(lines));
+        }
     }
     if model.bell == Bell::Off {
         effects.retain(|effect| *effect != Effect::Bell);

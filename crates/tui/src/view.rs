@@ -140,6 +140,12 @@ pub fn target_at(model: &Model, column: u16, row: u16) -> Option<Target> {
     hits_of(model).at(column, row)
 }
 
+/// The sockets that the Plot shows, and how many other floors have a line there.
+#[must_use]
+pub fn sockets_in_sight(model: &Model) -> (Vec<SocketAt>, usize) {
+    plot::in_sight(model, frame::body(Rect::new(0, 0, model.size.0, model.size.1)))
+}
+
 /// Where the sockets of the floor stand that is shown.
 #[must_use]
 pub fn socket_places(model: &Model) -> Vec<(SocketAt, Rect)> {

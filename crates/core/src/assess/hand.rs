@@ -8,8 +8,9 @@ mod upstream;
 
 use std::cmp::Ordering;
 use std::collections::HashMap;
+use std::sync::Arc;
 
-use crate::assess::{Assessment, Finding};
+use crate::assess::{Assessment, Finding, Sums};
 use crate::network::{
     At, CircuitAt, Dense, HeadAt, Link, Network, RcdAt, SetupAt, SocketAt, lead_needed, plan_order,
 };
@@ -26,7 +27,7 @@ use super::places::with_head;
 use super::plug::settle_volts;
 use super::stock::{Stock, pick_links};
 use super::tally::{feed, setup_use_without};
-use super::usage::{HeadUse, SetupUse, SocketUse};
+use super::usage::{HeadUse, SocketUse};
 use trial::{Trials, Tried};
 use upstream::Upstream;
 
@@ -126,7 +127,7 @@ pub struct Hand {
     /// The setups that a drop changes, the one in view first.
     pub affected: Vec<SetupAt>,
     from: Option<(SocketAt, Vec<Link>)>,
-    lifted: Dense<SetupAt, SetupUse>,
+    lifted: Sums,
     runs: Runs,
     order: Vec<SetupAt>,
     stock: Stock,
@@ -183,14 +184,14 @@ impl Hand {
         let runs = continuous_runs(network);
         let affected = affected(network, setup, head, extent);
         let without = |at: usize| match SetupAt::new(at) {
-            at if affected.contains(&at) => setup_use_without(network, at, &runs, Some(head)),
-            at => assessment.setups[at].clone(),
+            at if affected.contains(&at) => Arc::new(setup_use_without(network, at, &runs, Some(head))),
+            at => Arc::clone(&assessment.setups[at]),
         };
         let lifted = Dense::from(workers.each(assessment.setups.len(), without));
         let neighbours = affected.iter().map(|at| (*at, neighbours(network, &lifted[*at], head))).collect();
         let from =
             network.setups[setup].placed[head].as_ref().map(|placed| (placed.socket, placed.links.clone()));
-        let stock = Stock::left(network, affected.iter().map(|at| &lifted[*at]));
+        let stock = Stock::left(network, affected.iter().map(|at| &*lifted[*at]));
         let order = plan_order(&network.setups);
         Self { head, setup, affected, from, lifted, runs, order, stock, neighbours }
     }

@@ -2,13 +2,17 @@
 
 use std::cmp::Reverse;
 use std::fmt;
+use std::sync::Arc;
 
 use crate::network::{
     BlockAt, CableAt, CircuitAt, Dense, HeadAt, Network, RcdAt, SetupAt, SocketAt, SupplyAt,
 };
-use crate::rule::{Rule, Severity};
+use crate::rule::{Rule, Scope, Severity};
 
 use super::usage::SetupUse;
+
+/// The numbers of each setup; shared, as most stay as they are when a head is tried elsewhere.
+pub type Sums = Dense<SetupAt, Arc<SetupUse>>;
 
 /// Everything that is known of a plan.
 #[derive(Clone, Debug, PartialEq)]
@@ -16,7 +20,7 @@ pub struct Assessment {
     /// The worst severity of any finding.
     pub verdict: Verdict,
     /// The numbers of each setup.
-    pub setups: Dense<SetupAt, SetupUse>,
+    pub setups: Sums,
     /// What is wrong, may be, or is worth knowing; worst first.
     pub findings: Vec<Finding>,
 }
@@ -104,6 +108,8 @@ pub struct Finding {
     pub remedy: String,
     /// Whether it rests on a default.
     pub assumed: bool,
+    /// What was looked at.
+    pub(crate) scope: Scope,
 }
 
 /// A number and the limit that it crossed.
@@ -168,10 +174,7 @@ impl fmt::Display for Verdict {
     }
 }
 
-pub(super) fn assessment(
-    setups: Dense<SetupAt, SetupUse>,
-    findings: impl Iterator<Item = Finding>,
-) -> Assessment {
+pub(super) fn assessment(setups: Sums, findings: impl Iterator<Item = Finding>) -> Assessment {
     let mut findings: Vec<Finding> = findings.collect();
     findings.sort_by_cached_key(|finding| {
         (Reverse(finding.severity), finding.setup, finding.rule.place(), finding.subject)

@@ -3,15 +3,17 @@
 use std::sync::Arc;
 
 use super::build::{head_node, placed_in, setup_node};
-use super::{At, HeadAt, Network, SetupAt};
+use super::{At, HeadAt, Network, SetupAt, SetupNode};
 use crate::file::Entry;
 
-/// Whether a changed entry changes anything that is reckoned with.
+/// What a changed entry changes of all that is reckoned with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Resolved {
-    /// It does.
+    /// More than where heads are plugged in.
     Anew,
-    /// All that the assessment looks at is as it was: a name has changed, or what the program may move.
+    /// Where heads are plugged in.
+    Plugs,
+    /// Nothing: a name has changed, or what the program may move.
     AsBefore,
 }
 
@@ -29,8 +31,9 @@ impl Network {
             Entry::Setup(id, setup) => {
                 let Some((place, _, old)) = plan.setups.get_full_mut(&id) else { return Resolved::AsBefore };
                 *old = *setup;
-                self.setups[SetupAt::new(place)] = setup_node(plan, &id, &plan.setups[place]);
-                Resolved::Anew
+                let node = setup_node(plan, &id, &plan.setups[place]);
+                let before = std::mem::replace(&mut self.setups[SetupAt::new(place)], node);
+                changed(before, &self.setups[SetupAt::new(place)])
             }
         }
     }
@@ -50,9 +53,18 @@ impl Network {
             let placed = placed_in(plan, setup, id, head);
             if placed != node.placed[at] {
                 node.placed[at] = placed;
-                resolved = Resolved::Anew;
+                resolved = Resolved::Plugs;
             }
         }
         resolved
     }
+}
+
+/// What has changed of a setup.
+fn changed(before: SetupNode, now: &SetupNode) -> Resolved {
+    if before == *now {
+        return Resolved::AsBefore;
+    }
+    let plugged_as_now = SetupNode { placed: now.placed.clone(), ..before };
+    if plugged_as_now == *now { Resolved::Plugs } else { Resolved::Anew }
 }

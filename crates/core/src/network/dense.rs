@@ -113,6 +113,14 @@ impl<K: At, T> Dense<K, T> {
     }
 }
 
+impl<K, T> IntoIterator for Dense<K, T> {
+    type Item = T;
+    type IntoIter = std::vec::IntoIter<T>;
+    fn into_iter(self) -> Self::IntoIter {
+        self.values.into_iter()
+    }
+}
+
 impl<K, T> From<Vec<T>> for Dense<K, T> {
     fn from(values: Vec<T>) -> Self {
         Self { values, key: PhantomData }

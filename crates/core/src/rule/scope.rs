@@ -4,20 +4,20 @@ use std::cell::OnceCell;
 use std::collections::HashSet;
 use std::sync::LazyLock;
 
-use crate::assess::{CircuitUse, Finding, HeadUse, RcdUse, SetupUse, SocketUse, SupplyUse};
+use crate::assess::{CircuitUse, Finding, HeadUse, RcdUse, SetupUse, SocketUse, Sums, SupplyUse};
 use crate::network::{CircuitAt, Dense, HeadAt, Network, RcdAt, SetupAt, SocketAt, SupplyAt};
 use crate::plan::Weather;
 use crate::unit::KiloWatts;
 
 use super::table::{DROP_HIGH, NEUTRAL_OVER, PLATE_OVER, rule};
-use super::{Check, Found, RULES, Report, Rule};
+use super::{Check, Found, RULES, Report, Rule, Scope};
 
 /// The setup that is looked at, among all of them.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Context<'a> {
     pub network: &'a Network,
     pub setup: SetupAt,
-    pub setups: &'a Dense<SetupAt, SetupUse>,
+    pub setups: &'a Sums,
     /// A head that is tried on a socket and is not in `setups`.
     pub dropped: Option<Dropped<'a>>,
 }
@@ -113,7 +113,7 @@ pub struct SetupScope<'a> {
 }
 
 macro_rules! run {
-    ($name:ident, $variant:ident, $scope:ident) => {
+    ($name:ident, $variant:ident, $scope:ident, $looked_at:expr) => {
         /// Runs every check of this kind on one scope.
         pub(crate) fn $name(scope: &$scope<'_>, found: &mut Found) {
             type Run = fn(&$scope<'_>, &mut Report<'_>);
@@ -127,78 +127,60 @@ macro_rules! run {
                 RULES.iter().flat_map(of_rule).collect()
             });
             for (rule, run) in CHECKS.iter() {
-                run(scope, &mut Report::new(rule, Some(scope.context.setup), found));
+                run(scope, &mut Report::new(rule, Some(scope.context.setup), $looked_at(scope), found));
             }
         }
     };
 }
 
-run!(check_head, Head, HeadScope);
-run!(check_socket, Socket, SocketScope);
-run!(check_circuit, Circuit, CircuitScope);
-run!(check_rcd, Rcd, RcdScope);
-run!(check_supply, Supply, SupplyScope);
-run!(check_whole, Setup, SetupScope);
+run!(check_head, Head, HeadScope, |scope: &HeadScope<'_>| Scope::Head(scope.head));
+run!(check_socket, Socket, SocketScope, |scope: &SocketScope<'_>| Scope::Socket(scope.socket));
+run!(check_circuit, Circuit, CircuitScope, |scope: &CircuitScope<'_>| Scope::Circuit(scope.circuit));
+run!(check_rcd, Rcd, RcdScope, |scope: &RcdScope<'_>| Scope::Rcd(scope.rcd));
+run!(check_supply, Supply, SupplyScope, |_| Scope::Supply);
+run!(check_whole, Setup, SetupScope, |_| Scope::Setup);
 
 /// Looks for lost volts alone: what one head more on shared leads takes from another.
 pub(crate) fn check_drop(scope: &HeadScope<'_>, found: &mut Found) {
     let Some(rule) = rule(DROP_HIGH) else { return };
     for check in rule.checks {
         if let Check::Head(run) = check {
-            run(scope, &mut Report::new(rule, Some(scope.context.setup), found));
+            run(scope, &mut Report::new(rule, Some(scope.context.setup), Scope::Head(scope.head), found));
         }
     }
-}
-
-/// The parts of a setup that are checked apart.
-pub(super) const PARTS: [Part; 2] = [Part::Plugs, Part::Upstream];
-
-/// A part of a setup: about as much to check in each.
-#[derive(Clone, Copy, Debug)]
-pub(super) enum Part {
-    /// Heads and sockets.
-    Plugs,
-    /// Circuits, RCDs, supplies, and the setup as a whole.
-    Upstream,
 }
 
 impl<'a> Context<'a> {
-    /// Runs every check on one part of a setup.
-    pub(super) fn check_part(self, setup: &'a SetupUse, part: Part, found: &mut Found) {
-        match part {
-            Part::Plugs => self.check_plugs(setup, found),
-            Part::Upstream => self.check_upstream(setup, found),
-        }
-    }
-
-    fn check_plugs(self, setup: &'a SetupUse, found: &mut Found) {
-        let context = self;
-        for (head, used) in setup.heads.iter() {
+    /// Runs every check on one setup, of what is `wanted`.
+    pub(super) fn check_setup(self, setup: &'a SetupUse, wanted: impl Fn(Scope) -> bool, found: &mut Found) {
+        let (context, heads) = (self, &setup.heads);
+        for (head, used) in heads.iter() {
             if let Some(used) = used
                 && used.socket.is_some()
+                && wanted(Scope::Head(head))
             {
                 check_head(&HeadScope { context, head, used }, found);
             }
         }
         for (socket, used) in setup.sockets.iter() {
-            if used.is_used() {
+            if used.is_used() && wanted(Scope::Socket(socket)) {
                 check_socket(&SocketScope { context, socket, used }, found);
             }
         }
-    }
-
-    fn check_upstream(self, setup: &'a SetupUse, found: &mut Found) {
-        let (context, heads) = (self, &setup.heads);
-        for (circuit, used) in setup.circuits.iter() {
+        for (circuit, used) in setup.circuits.iter().filter(|(at, _)| wanted(Scope::Circuit(*at))) {
             check_circuit(&CircuitScope { context, heads, circuit, used }, found);
         }
-        for (rcd, used) in setup.rcds.iter() {
+        for (rcd, used) in setup.rcds.iter().filter(|(at, _)| wanted(Scope::Rcd(*at))) {
             check_rcd(&RcdScope::new(context, heads, (rcd, used), &[]), found);
         }
-        for (supply, used) in setup.supplies.iter() {
-            check_supply(&SupplyScope { context, heads, supply, used }, found);
+        if wanted(Scope::Supply) {
+            for (supply, used) in setup.supplies.iter() {
+                check_supply(&SupplyScope { context, heads, supply, used }, found);
+            }
         }
-        check_whole(&SetupScope { context, used: setup }, found);
+        if wanted(Scope::Setup) {
+            check_whole(&SetupScope { context, used: setup }, found);
+        }
     }
 }
 

@@ -8,7 +8,7 @@ use crate::network::{BlockAt, CableAt, HeadAt, Link, Network, SocketAt, SupplyAt
 use crate::plan::Line;
 use crate::rule::scope::Context;
 use crate::rule::words::{heads, number, pair};
-use crate::rule::{Found, Report, Rule, SetupScope, Severity, Told, rule};
+use crate::rule::{Found, Report, Rule, Scope, SetupScope, Severity, Told, rule};
 use crate::unit::{Amps, Metres};
 
 static TWO_LINES: LazyLock<Option<&Rule>> = LazyLock::new(|| rule("two-lines"));
@@ -172,11 +172,11 @@ pub(crate) fn neighbour_findings(
             .reduce(|best, next| if best.1.is_over(next.1) { next } else { best })
     };
     if let (Some((other, metres)), Some(rule)) = (nearest(clash_of_lines), *TWO_LINES) {
-        let report = &mut Report::new(rule, Some(context.setup), found);
+        let report = &mut Report::new(rule, Some(context.setup), Scope::Setup, found);
         tell_two_lines(network, fed, other, *metres, report);
     }
     if let (Some((other, metres)), Some(rule)) = (nearest(clash_of_supplies), *TWO_SOURCES) {
-        let report = &mut Report::new(rule, Some(context.setup), found);
+        let report = &mut Report::new(rule, Some(context.setup), Scope::Setup, found);
         tell_two_sources(network, fed, other, *metres, report);
     }
 }

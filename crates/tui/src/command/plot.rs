@@ -38,7 +38,7 @@ pub(crate) fn pick_up_head(model: &mut Model, head: HeadAt, effects: &mut Vec<Ef
         return;
     }
     let mut carried = Held::pick_up(network, model.document.assessment(), setup, head);
-    carried.try_out(network, setup);
+    carried.try_out(network, model.document.assessment(), setup);
     model.plot.head = Some(head);
     model.plot.held = Some(carried);
     model.message = crate::model::Message::default();
@@ -58,7 +58,7 @@ pub(super) fn show_target(model: &mut Model) {
 pub(crate) fn choose_socket(model: &mut Model, socket: SocketAt) {
     if let (Some(carried), Some(setup)) = (&mut model.plot.held, model.setup) {
         carried.choose(socket);
-        carried.try_out(model.document.network(), setup);
+        carried.try_out(model.document.network(), model.document.assessment(), setup);
     } else {
         model.plot.focus = Focus::Sockets;
     }

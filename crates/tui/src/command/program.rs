@@ -79,7 +79,7 @@ fn turn_setup(model: &mut Model, by: isize) {
         let id = network.head_id(head).clone();
         if network.setups[next].is_on[head] {
             let mut again = Held::pick_up(network, model.document.assessment(), next, head);
-            again.try_out(network, next);
+            again.try_out(network, model.document.assessment(), next);
             model.plot.head = Some(head);
             model.plot.held = Some(again);
             super::plot::show_target(model);

@@ -1,10 +1,12 @@
 //! The key that asks how a number came about.
 
+use ampwalk_core::assess::assess_by;
 use ampwalk_core::explain::{Explanation, Topic, explain, explain_all};
 use ampwalk_core::network::{SetupAt, SocketAt};
 
 use super::plot::head_under_cursor;
 use super::program::open;
+use crate::cores::Cores;
 use crate::effect::Effect;
 use crate::layer::Layer;
 use crate::model::{Model, Screen};
@@ -69,7 +71,8 @@ fn under_the_cursor(model: &Model, setup: SetupAt) -> Option<(String, Vec<Explan
 /// first, then its circuit, then the head.
 fn in_hand(model: &Model, setup: SetupAt, held: &Held) -> Option<(String, Vec<Explanation>)> {
     let (trial, chosen) = (held.trial.as_ref()?, held.chosen()?);
-    let (network, assessment) = (&trial.network, &trial.assessment);
+    // A trial knows what is found in the setup in view; how a number came about may hang on the others.
+    let (network, assessment) = (&trial.network, &assess_by(&trial.network, &Cores));
     let circuit = network.sockets[chosen.socket].circuit.map(Topic::CircuitAmps);
     let rcd = chosen.rcd.map(|(rcd, _)| Topic::RcdPeak(rcd));
     let binding = chosen.findings.first().and_then(view::topic_of_finding);

@@ -9,13 +9,14 @@ mod heads;
 mod inspector;
 mod reason;
 
+use ampwalk_core::network::SocketAt;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
 use super::Hits;
 use crate::model::Model;
 use crate::paint::{self, split_bottom, split_left, split_top};
-use crate::plot::{Focus, OTHER_FLOORS};
+use crate::plot::{Focus, Held};
 use crate::theme::Role;
 
 /// Columns under which heads and sockets have no place side by side.
@@ -56,7 +57,7 @@ fn regions(model: &Model, body: Rect) -> Regions {
         regions.findings = right;
     }
     let network = model.document.network();
-    let others = u16::try_from(model.pages.len().saturating_sub(1).min(OTHER_FLOORS)).unwrap_or(u16::MAX);
+    let others = u16::try_from(model.pages.len().saturating_sub(1)).unwrap_or(u16::MAX);
     let rcds = u16::try_from(network.rcds.len()).unwrap_or(u16::MAX);
     let (rule, reason, bars, others) = match body.height {
         0..=5 => (0, 0, 0, 0),
@@ -66,7 +67,7 @@ fn regions(model: &Model, body: Rect) -> Regions {
         16..=21 => (1, 4, rcds.min(2), others.min(1)),
         22..=29 => (1, 6, rcds.min(3), others.min(2)),
         30..=39 => (1, 8, rcds.min(6), others.min(4)),
-        _ => (1, 10, rcds.min(10), others),
+        _ => (1, 10, rcds.min(10), others.min(6)),
     };
     (regions.title, rest) = split_top(rest, u16::from(body.height > 2));
     (rest, regions.reason) = split_bottom(rest, reason);
@@ -74,6 +75,16 @@ fn regions(model: &Model, body: Rect) -> Regions {
     (rest, regions.bars) = split_bottom(rest, bars);
     (regions.floor, regions.others) = split_bottom(rest, others);
     regions
+}
+
+/// The sockets of the floor that are shown, and how many other floors have a line.
+pub(super) fn in_sight(model: &Model, body: Rect) -> (Vec<SocketAt>, usize) {
+    let regions = regions(model, body);
+    let lines = usize::from(regions.others.height);
+    let Some(page) = model.pages.get(model.page) else { return (Vec::new(), lines) };
+    let chosen = model.plot.held.as_ref().and_then(Held::target);
+    let shown = arrange::arrange(model.document.network(), page, regions.floor, chosen);
+    (shown.sockets.into_iter().map(|(socket, _)| socket).collect(), lines)
 }
 
 /// What the screen is too small for, in words.

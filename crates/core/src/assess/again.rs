@@ -1,0 +1,188 @@
+//! An assessment after heads were plugged in elsewhere: what a check looked at and found as it was, it would
+//! find again, so that its findings are kept.
+//!
+//! Sums are made anew. What is kept here is what [`super::assess`] would find, word for word.
+
+use std::sync::Arc;
+
+use super::order::continuous_runs;
+use super::tally::{chain, setup_use};
+use super::usage::{HeadUse, SetupUse};
+use super::{Assessment, Finding, report, sums};
+use crate::network::{At, CircuitAt, Dense, HeadAt, Network, RcdAt, SetupAt, SocketAt};
+use crate::rule::{self, Scope};
+use crate::workers::Workers;
+
+/// Brings an assessment in line with a plan that differs from the one of before in where heads are plugged in,
+/// and in nothing else that is reckoned with ([`Resolved::Plugs`](crate::network::Resolved)).
+pub fn assess_again(network: &Network, assessment: &mut Assessment, workers: &impl Workers) {
+    let before = &*assessment;
+    let setups = sums(network, workers);
+    let of_setup = |setup: usize| {
+        let setup = SetupAt::new(setup);
+        let same = Same::of(network, &before.setups[setup], &setups[setup]);
+        let found = rule::findings_where(network, &setups, setup, |scope| !same.is(scope));
+        (same, found)
+    };
+    let (same, found): (Vec<Same>, Vec<Vec<Finding>>) =
+        workers.each(setups.len(), of_setup).into_iter().unzip();
+    let is_kept = |finding: &Finding| finding.setup.is_none_or(|setup| same[setup.get()].is(finding.scope));
+    let kept = std::mem::take(&mut assessment.findings).into_iter().filter(is_kept);
+    *assessment = report::assessment(setups, kept.chain(found.into_iter().flatten()));
+}
+
+/// Assesses one setup of such a plan again: its findings are there, and those of the location. The sums of
+/// the other setups stay those of before where nothing that is found in this one hangs on them; what breakers
+/// do after what came before is that of before, too.
+#[must_use]
+pub fn assess_setup_again(
+    network: &Network,
+    before: &Assessment,
+    setup: SetupAt,
+    workers: &impl Workers,
+) -> Assessment {
+    let setups = if rule::looks_across_setups(network) {
+        sums(network, workers)
+    } else {
+        let mut setups = before.setups.clone();
+        let mut used = setup_use(network, setup, &continuous_runs(network));
+        for (at, circuit) in used.circuits.iter_mut() {
+            circuit.breaker = before.setups[setup].circuits[at].breaker;
+        }
+        setups[setup] = Arc::new(used);
+        setups
+    };
+    let same = Same::of(network, &before.setups[setup], &setups[setup]);
+    let found = rule::findings_where(network, &setups, setup, |scope| !same.is(scope));
+    let is_kept = |finding: &&Finding| finding.setup.is_none() || same.is(finding.scope);
+    let kept = before.findings_in(setup).filter(is_kept).cloned();
+    report::assessment(setups, kept.chain(found))
+}
+
+/// What the checks of one setup find as they found it before.
+struct Same {
+    heads: Dense<HeadAt, bool>,
+    sockets: Dense<SocketAt, bool>,
+    circuits: Dense<CircuitAt, bool>,
+    rcds: Dense<RcdAt, bool>,
+}
+
+impl Same {
+    fn of(network: &Network, before: &SetupUse, now: &SetupUse) -> Self {
+        let heads: Dense<HeadAt, bool> = network
+            .heads
+            .indices()
+            .map(|head| match (&before.heads[head], &now.heads[head]) {
+                (Some(before), Some(now)) => before.is_like(now),
+                (before, now) => before.is_none() && now.is_none(),
+            })
+            .collect();
+        let sockets = sockets(network, before, now);
+        let circuits = circuits(network, before, now, &heads);
+        let rcds = rcds(network, before, now, &heads);
+        Self { heads, sockets, circuits, rcds }
+    }
+
+    /// Whether all that a check looks at is as it was. Supplies and the setup as a whole are few, and look at
+    /// much: they are checked again.
+    fn is(&self, scope: Scope) -> bool {
+        match scope {
+            Scope::Head(at) => self.heads[at],
+            Scope::Socket(at) => self.sockets[at],
+            Scope::Circuit(at) => self.circuits[at],
+            Scope::Rcd(at) => self.rcds[at],
+            Scope::Supply | Scope::Setup => false,
+            Scope::Location => true,
+        }
+    }
+}
+
+/// A socket is looked at with the others of its plate.
+fn sockets(network: &Network, before: &SetupUse, now: &SetupUse) -> Dense<SocketAt, bool> {
+    let own: Dense<SocketAt, bool> =
+        network.sockets.indices().map(|at| before.sockets[at] == now.sockets[at]).collect();
+    let with_plate = |at| network.plates[network.sockets[at].plate].sockets.iter().all(|mate| own[*mate]);
+    network.sockets.indices().map(|at| own[at] && with_plate(at)).collect()
+}
+
+/// A circuit is looked at with its heads, and with the circuits that share its neutral.
+fn circuits(
+    network: &Network,
+    before: &SetupUse,
+    now: &SetupUse,
+    heads: &Dense<HeadAt, bool>,
+) -> Dense<CircuitAt, bool> {
+    let of_heads = |at: CircuitAt| {
+        let used = &now.circuits[at];
+        used.heads.iter().chain(&used.possible_heads).all(|head| heads[*head])
+    };
+    let own: Dense<CircuitAt, bool> = network
+        .circuits
+        .indices()
+        .map(|at| before.circuits[at] == now.circuits[at] && of_heads(at))
+        .collect();
+    let with_neutral = |at: CircuitAt| {
+        let neutral = network.circuits[at].neutral.map(|neutral| &network.neutrals[neutral]);
+        neutral.is_none_or(|neutral| neutral.circuits.iter().all(|other| own[*other]))
+    };
+    network.circuits.indices().map(|at| own[at] && with_neutral(at)).collect()
+}
+
+/// An RCD is looked at with its heads, with the others that its heads leak through, and with those that a
+/// head may be moved to.
+fn rcds(
+    network: &Network,
+    before: &SetupUse,
+    now: &SetupUse,
+    heads: &Dense<HeadAt, bool>,
+) -> Dense<RcdAt, bool> {
+    let own: Dense<RcdAt, bool> = network
+        .rcds
+        .indices()
+        .map(|at| {
+            let used = &now.rcds[at];
+            before.rcds[at] == *used && used.order.iter().all(|(head, _)| heads[*head])
+        })
+        .collect();
+    let is_elsewhere_same = before.roomiest == now.roomiest && now.roomiest.iter().all(|at| own[*at]);
+    let with_chain = |at: RcdAt| {
+        now.rcds[at].order.iter().all(|(head, _)| {
+            let socket = now.heads[*head].as_ref().and_then(|used| used.socket);
+            socket.is_none_or(|socket| chain(network, socket).all(|(other, _)| own[other]))
+        })
+    };
+    network.rcds.indices().map(|at| is_elsewhere_same && own[at] && with_chain(at)).collect()
+}
+
+impl HeadUse {
+    /// Whether it is the same but for when it is struck, which no check of a head looks at.
+    fn is_like(&self, other: &Self) -> bool {
+        let Self {
+            socket,
+            links,
+            terminals,
+            amps,
+            start,
+            inrush,
+            lead,
+            lead_needed,
+            conductor,
+            arriving,
+            at_lowest,
+            shared,
+            strike: _,
+        } = self;
+        *socket == other.socket
+            && *links == other.links
+            && *terminals == other.terminals
+            && *amps == other.amps
+            && *start == other.start
+            && *inrush == other.inrush
+            && *lead == other.lead
+            && *lead_needed == other.lead_needed
+            && *conductor == other.conductor
+            && *arriving == other.arriving
+            && *at_lowest == other.at_lowest
+            && *shared == other.shared
+    }
+}
