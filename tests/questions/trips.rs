@@ -60,9 +60,8 @@ fn who_tripped_what() {
     first_cause(&short, "a short in T");
     // Where one switch brings more than its magnetic band, the inrush of what was switched last: four drivers of
     // 60 A for 0.2 ms on one block, 4 · 60 / 4 = 60 A over 3 · 16 = 48 A of B16.
-    let drivers: String = (0..4)
-        .map(|at| format!("[head.L{at}]\nclass = \"led-600\"\nsocket = \"S1\"\nleads = [\"four\"]\n"))
-        .collect();
+    let driver = |at| format!("[head.L{at}]\nclass = \"led-600\"\nsocket = \"S1\"\nleads = [\"four\"]\n");
+    let drivers = [0, 1, 2, 3].map(driver).concat();
     let on = "\"L0\", \"L1\", \"L2\", \"L3\"";
     let together = self::plan(&drivers, on).replace("curve = \"C\"", "curve = \"B\"");
     let together = format!("{together}[block.four]\nways = 4\n");

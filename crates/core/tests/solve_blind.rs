@@ -2,8 +2,6 @@
 //! whole plan finds something, and the one that sees it does not. The blind one is the solver itself, given the plan
 //! without the constraint.
 
-#![expect(clippy::unwrap_used, reason = "a helper that finds nothing fails the test")]
-
 use std::sync::Arc;
 
 use ampwalk_core::assess::{Finding, assess};

@@ -429,6 +429,5 @@ fn the_limits_named_for_a_dark_head_are_broken_by_every_placement_of_it_with_tho
             in_company += u32::from(!alone);
         }
     }
-    println!("{told} dark heads looked at, {in_company} in company");
-    assert!(told > 0 && in_company > 0);
+    assert!(told > 0 && in_company > 0, "{told} dark heads looked at, {in_company} in company");
 }

@@ -439,8 +439,8 @@ fn the_limits_named_for_a_dark_head_are_broken_by_every_placement_of_it_with_tho
             one_kind += u32::from(found.groups.len() == 1);
         }
     }
-    println!("{told} dark heads: {alone} fit nowhere alone, {one_kind} for one kind of limit");
-    assert!(told > 0 && alone > 0 && one_kind > 0);
+    let counts = format!("{told} dark heads: {alone} fit nowhere alone, {one_kind} for one kind of limit");
+    assert!(told > 0 && alone > 0 && one_kind > 0, "{counts}");
 }
 
 /// Holds that a solver which is blind to a constraint gives itself away: one of some small cases comes out otherwise
@@ -547,7 +547,7 @@ fn a_solver_blind_to_sockets_without_an_rcd_is_caught() {
 #[test]
 fn a_solver_that_strikes_in_the_wrong_order_is_caught() {
     is_caught(|problem| {
-        each_choice(problem, |choice| choice.leaks.iter_mut().for_each(|leak| leak.rank *= -1))
+        each_choice(problem, |choice| choice.leaks.iter_mut().for_each(|leak| leak.rank *= -1));
     });
 }
 

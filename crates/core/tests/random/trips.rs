@@ -20,9 +20,9 @@ pub fn trip(network: &Network, assessment: &Assessment, number: usize) -> Trip {
     let lost = lost.iter().filter_map(|id| devices_of(network, id)).collect();
     let mut trip = Trip::of(network, setup, lost);
     let order = &assessment.setups[setup].strike_order;
-    trip.last_struck = (number % 4 != 0).then(|| order[b % order.len()]);
+    trip.last_struck = (!number.is_multiple_of(4)).then(|| order[b % order.len()]);
     let minutes = u16::try_from(number % 90).unwrap_or_default();
-    trip.after = (number % 7 != 0).then(|| Minutes(f64::from(minutes)));
+    trip.after = (!number.is_multiple_of(7)).then(|| Minutes(f64::from(minutes)));
     trip.reset = [Reset::NotTried, Reset::NotTried, Reset::Held, Reset::DidNotHold][number / 2 % 4];
     trip.not_struck = if number.is_multiple_of(3) { order[order.len() / 2..].to_vec() } else { Vec::new() };
     trip

@@ -72,9 +72,9 @@ impl<'a> Every<'a> {
         let plan = &self.network.plan.circuits[circuit.as_str()];
         let mut next = plan.rcd.clone();
         let mut chain = Vec::new();
-        while let Some(id) = next {
+        while let Some(id) = next.take() {
             chain.push(self.network.rcd(id.as_str()).unwrap());
-            next = self.network.plan.rcds[id.as_str()].behind.clone();
+            next.clone_from(&self.network.plan.rcds[id.as_str()].behind);
         }
         chain
     }

@@ -48,10 +48,10 @@ pub fn house(seed: u64) -> String {
     let sockets: Vec<usize> = (0..circuits + dice.under(2)).map(|_| dice.under(40)).collect();
     for (socket, x) in sockets.iter().enumerate() {
         let held = dice.one_of(&[6, 9, 12, 16]);
-        let test = dice.one_of(&["ok", "ok", "ok", "ok", "reversed"]);
+        let outcome = dice.one_of(&["ok", "ok", "ok", "ok", "reversed"]);
         let _ = writeln!(
             text,
-            "[socket.S{socket}]\nroom = \"g\"\nat = [{x}, 0]\nways = {}\ncircuit = \"C{}\"\ntest = \"{test}\"\n\
+            "[socket.S{socket}]\nroom = \"g\"\nat = [{x}, 0]\nways = {}\ncircuit = \"C{}\"\ntest = \"{outcome}\"\n\
              ramp = {{ held_ma = {held}, tripped_ma = {} }}",
             1 + dice.under(3),
             socket % circuits,

@@ -238,7 +238,9 @@ fn prune(problem: &mut Problem, places: &mut [Vec<PlacedHead>]) {
             let amount = of_item.entry(load.row).or_default();
             *amount = load.amount.max(*amount);
         }
-        of_item.into_iter().for_each(|(row, amount)| most[row] += amount);
+        for (row, amount) in of_item {
+            most[row] += amount;
+        }
     }
     let limit = |row: &Row| row.lowered.map_or(row.limit, |lowered| lowered.min(row.limit));
     let can_bind: Vec<bool> = problem.rows.iter().zip(&most).map(|(row, most)| *most > limit(row)).collect();
