@@ -3,6 +3,12 @@
 //!
 //! Run with `cargo bench -p ampwalk-core --bench recover`.
 
+#![expect(
+    clippy::disallowed_types,
+    clippy::disallowed_macros,
+    reason = "the slowest of many trips is found by the clock, and told"
+)]
+
 #[path = "../tests/random/shoot.rs"]
 mod shoot;
 #[path = "../tests/random/trips.rs"]
