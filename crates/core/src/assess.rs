@@ -49,16 +49,19 @@ pub fn assess(network: &Network) -> Assessment {
 /// Assesses every setup of a plan, one a worker.
 #[must_use]
 pub fn assess_by(network: &Network, workers: &impl Workers) -> Assessment {
-    let setups = sums(network, workers);
-    let of_setup = |setup: usize| rule::findings_where(network, &setups, SetupAt::new(setup), |_| true);
+    let setups = sums(network, None, workers);
+    let of_setup = |setup: usize| rule::findings_where(network, &setups, SetupAt::new(setup), &|_| true);
     let in_setups = workers.each(setups.len(), of_setup);
     report::assessment(setups, rule::of_location(network).into_iter().chain(in_setups.into_iter().flatten()))
 }
 
-/// The sums of every setup.
-fn sums(network: &Network, workers: &impl Workers) -> Sums {
+/// The sums of every setup; `before` as for [`tally::setup_use`].
+fn sums(network: &Network, before: Option<&Sums>, workers: &impl Workers) -> Sums {
     let runs = order::continuous_runs(network);
-    let sums = |setup: usize| tally::setup_use(network, SetupAt::new(setup), &runs);
+    let sums = |setup: usize| {
+        let setup = SetupAt::new(setup);
+        tally::setup_use(network, setup, &runs, before.map(|before| &*before[setup]))
+    };
     let mut setups = Dense::from(workers.each(network.setups.len(), sums));
     order::heat_breakers(network, &mut setups);
     setups.into_iter().map(Arc::new).collect()

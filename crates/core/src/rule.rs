@@ -183,6 +183,8 @@ pub(crate) enum Scope {
     Supply,
     /// A setup as a whole.
     Setup,
+    /// A head with those near it.
+    Neighbours(HeadAt),
     /// The location.
     Location,
 }
@@ -204,6 +206,11 @@ impl<'a> Report<'a> {
         found: &'a mut Found,
     ) -> Self {
         Self { rule, setup, scope, found }
+    }
+
+    /// The same report, of what is found of something else.
+    pub(crate) const fn of(&mut self, scope: Scope) -> Report<'_> {
+        Report { rule: self.rule, setup: self.setup, scope, found: self.found }
     }
 
     /// Adds a finding; `what` is asked only where words are wanted.
@@ -268,7 +275,7 @@ pub(crate) fn findings_where(
     network: &Network,
     setups: &Sums,
     setup: SetupAt,
-    wanted: impl Fn(Scope) -> bool,
+    wanted: &dyn Fn(Scope) -> bool,
 ) -> Vec<Finding> {
     let mut found = Found::Told(Vec::new());
     let context = scope::Context { network, setup, setups, dropped: None };

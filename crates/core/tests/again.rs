@@ -76,11 +76,12 @@ fn cold(used: &SetupUse) -> SetupUse {
 /// A random plan, with checks that look across setups or without.
 fn plan_text(seed: &[u16]) -> String {
     let text = random::plan_text(seed);
-    if seed[0] % 2 == 0 {
+    if seed[0].is_multiple_of(2) {
         return text;
     }
     let is_across = |line: &&str| line.starts_with("contract_kw") || line.starts_with("kwh");
-    text.lines().filter(|line| !is_across(line)).map(|line| format!("{line}\n")).collect()
+    let kept: Vec<&str> = text.split_inclusive('\n').filter(|line| !is_across(line)).collect();
+    kept.concat()
 }
 
 /// A plan that is kept up to date by what is read again.
@@ -198,7 +199,7 @@ fn only_an_entry_with_a_part_for_itself_is_read_within_it() {
 
 /// A change by hand of a text, as `again` is asked for it.
 fn change(text: &str, from: &str, to: &str) -> Change {
-    let at = text.find(from).unwrap();
+    let at = text.find(from).unwrap_or(text.len());
     let splice = ampwalk_core::edit::Splice { at, removed: from.to_owned(), inserted: to.to_owned() };
     Change { label: String::new(), steps: vec![vec![splice]] }
 }

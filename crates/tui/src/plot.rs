@@ -81,7 +81,7 @@ impl Held {
         }
         let from = network.setups[setup].placed[head].as_ref().map(|placed| placed.socket);
         let target = ranked.iter().position(|there| Some(there.socket) != from && is_legal(there.outlook));
-        let mut held = Self {
+        let mut carried = Self {
             head,
             from,
             target: target.unwrap_or(0),
@@ -92,8 +92,8 @@ impl Held {
             hand,
             known: vec![None; network.sockets.len()],
         };
-        held.look_at(network, held.target().into_iter().collect());
-        held
+        carried.look_at(network, carried.target().into_iter().collect());
+        carried
     }
 
     /// The chosen socket; `None` where there is no socket at all.
@@ -126,7 +126,7 @@ impl Held {
         if sockets.is_empty() {
             return;
         }
-        for consequence in self.hand.at_each(network, sockets) {
+        for consequence in self.hand.at_each(network, &sockets, &Cores) {
             let place = consequence.socket.get();
             self.known[place] = Some(consequence);
         }

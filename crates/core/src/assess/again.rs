@@ -9,7 +9,8 @@ use super::order::continuous_runs;
 use super::tally::{chain, setup_use};
 use super::usage::{HeadUse, SetupUse};
 use super::{Assessment, Finding, report, sums};
-use crate::network::{At, CircuitAt, Dense, HeadAt, Network, RcdAt, SetupAt, SocketAt};
+use crate::network::{At, CircuitAt, Dense, HeadAt, Network, RcdAt, SetupAt, SocketAt, distance};
+use crate::rule::setup::TOUCH;
 use crate::rule::{self, Scope};
 use crate::workers::Workers;
 
@@ -17,11 +18,11 @@ use crate::workers::Workers;
 /// and in nothing else that is reckoned with ([`Resolved::Plugs`](crate::network::Resolved)).
 pub fn assess_again(network: &Network, assessment: &mut Assessment, workers: &impl Workers) {
     let before = &*assessment;
-    let setups = sums(network, workers);
+    let setups = sums(network, Some(&before.setups), workers);
     let of_setup = |setup: usize| {
         let setup = SetupAt::new(setup);
         let same = Same::of(network, &before.setups[setup], &setups[setup]);
-        let found = rule::findings_where(network, &setups, setup, |scope| !same.is(scope));
+        let found = rule::findings_where(network, &setups, setup, &|scope| !same.is(scope));
         (same, found)
     };
     let (same, found): (Vec<Same>, Vec<Vec<Finding>>) =
@@ -42,10 +43,10 @@ pub fn assess_setup_again(
     workers: &impl Workers,
 ) -> Assessment {
     let setups = if rule::looks_across_setups(network) {
-        sums(network, workers)
+        sums(network, Some(&before.setups), workers)
     } else {
         let mut setups = before.setups.clone();
-        let mut used = setup_use(network, setup, &continuous_runs(network));
+        let mut used = setup_use(network, setup, &continuous_runs(network), Some(&before.setups[setup]));
         for (at, circuit) in used.circuits.iter_mut() {
             circuit.breaker = before.setups[setup].circuits[at].breaker;
         }
@@ -53,7 +54,7 @@ pub fn assess_setup_again(
         setups
     };
     let same = Same::of(network, &before.setups[setup], &setups[setup]);
-    let found = rule::findings_where(network, &setups, setup, |scope| !same.is(scope));
+    let found = rule::findings_where(network, &setups, setup, &|scope| !same.is(scope));
     let is_kept = |finding: &&Finding| finding.setup.is_none() || same.is(finding.scope);
     let kept = before.findings_in(setup).filter(is_kept).cloned();
     report::assessment(setups, kept.chain(found))
@@ -62,6 +63,7 @@ pub fn assess_setup_again(
 /// What the checks of one setup find as they found it before.
 struct Same {
     heads: Dense<HeadAt, bool>,
+    neighbours: Dense<HeadAt, bool>,
     sockets: Dense<SocketAt, bool>,
     circuits: Dense<CircuitAt, bool>,
     rcds: Dense<RcdAt, bool>,
@@ -80,7 +82,8 @@ impl Same {
         let sockets = sockets(network, before, now);
         let circuits = circuits(network, before, now, &heads);
         let rcds = rcds(network, before, now, &heads);
-        Self { heads, sockets, circuits, rcds }
+        let neighbours = neighbours(network, &heads);
+        Self { heads, neighbours, sockets, circuits, rcds }
     }
 
     /// Whether all that a check looks at is as it was. Supplies and the setup as a whole are few, and look at
@@ -91,10 +94,23 @@ impl Same {
             Scope::Socket(at) => self.sockets[at],
             Scope::Circuit(at) => self.circuits[at],
             Scope::Rcd(at) => self.rcds[at],
+            Scope::Neighbours(at) => self.neighbours[at],
             Scope::Supply | Scope::Setup => false,
             Scope::Location => true,
         }
     }
+}
+
+/// A head is looked at with those that can be touched together with it.
+fn neighbours(network: &Network, heads: &Dense<HeadAt, bool>) -> Dense<HeadAt, bool> {
+    let mut same = heads.clone();
+    for (changed, _) in heads.iter().filter(|(_, same)| !**same) {
+        for (other, node) in network.heads.iter() {
+            let metres = distance(&network.heads[changed].place, &node.place);
+            same[other] &= metres.is_none_or(|metres| metres.is_over(TOUCH));
+        }
+    }
+    same
 }
 
 /// A socket is looked at with the others of its plate.

@@ -3,10 +3,10 @@
 //! The head is taken out once, in every setup that a drop would change; each socket then adds it
 //! back to the few sums that it touches and runs the same checks as a whole assessment does.
 
+mod prospect;
 mod trial;
 mod upstream;
 
-use std::cmp::Ordering;
 use std::collections::HashMap;
 use std::sync::Arc;
 
@@ -28,6 +28,7 @@ use super::plug::settle_volts;
 use super::stock::{Stock, pick_links};
 use super::tally::{feed, setup_use_without};
 use super::usage::{HeadUse, SocketUse};
+pub use prospect::Prospect;
 use trial::{Trials, Tried};
 use upstream::Upstream;
 
@@ -66,33 +67,6 @@ pub struct Consequence {
     pub links: Vec<Link>,
     /// Metres of lead that it takes, where both places are known.
     pub lead_needed: Option<Metres>,
-}
-
-/// How a drop would turn out, before anybody looks closer.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Prospect {
-    /// The socket.
-    pub socket: SocketAt,
-    /// The worst of it.
-    pub outlook: Outlook,
-    /// Metres of lead that it takes, where both places are known.
-    pub lead_needed: Option<Metres>,
-}
-
-impl Prospect {
-    /// Those that fit first, then the nearest.
-    fn order(a: &Self, b: &Self) -> Ordering {
-        let metres = |prospect: &Self| prospect.lead_needed.map_or(f64::MAX, |metres| metres.0);
-        a.outlook.cmp(&b.outlook).then(metres(a).total_cmp(&metres(b)))
-    }
-}
-
-impl Consequence {
-    /// The same without what was found.
-    #[must_use]
-    pub const fn prospect(&self) -> Prospect {
-        Prospect { socket: self.socket, outlook: self.outlook, lead_needed: self.lead_needed }
-    }
 }
 
 impl Outlook {
@@ -184,7 +158,10 @@ impl Hand {
         let runs = continuous_runs(network);
         let affected = affected(network, setup, head, extent);
         let without = |at: usize| match SetupAt::new(at) {
-            at if affected.contains(&at) => Arc::new(setup_use_without(network, at, &runs, Some(head))),
+            at if affected.contains(&at) => {
+                let before = Some(&*assessment.setups[at]);
+                Arc::new(setup_use_without(network, at, &runs, before, Some(head)))
+            }
             at => Arc::clone(&assessment.setups[at]),
         };
         let lifted = Dense::from(workers.each(assessment.setups.len(), without));
@@ -194,48 +171,6 @@ impl Hand {
         let stock = Stock::left(network, affected.iter().map(|at| &*lifted[*at]));
         let order = plan_order(&network.setups);
         Self { head, setup, affected, from, lifted, runs, order, stock, neighbours }
-    }
-
-    /// How every socket would turn out: those that fit first, then the nearest.
-    #[must_use]
-    pub fn prospects(&self, network: &Network, workers: &impl Workers) -> Vec<Prospect> {
-        let hands = workers.hands();
-        let part = |hand: usize| {
-            let mut trials = Trials::of_worst();
-            // Sockets with the same things upstream go to one worker, who works them out once.
-            let own = |socket: &SocketAt| network.sockets[*socket].reach.get() % hands == hand;
-            let sockets = network.sockets.indices().filter(own);
-            sockets.map(|socket| self.prospect(network, socket, &mut trials)).collect::<Vec<_>>()
-        };
-        let mut all: Vec<Prospect> = workers.each(hands, part).into_iter().flatten().collect();
-        all.sort_by(|a, b| Prospect::order(a, b).then(a.socket.cmp(&b.socket)));
-        all
-    }
-
-    fn prospect(&self, network: &Network, socket: SocketAt, trials: &mut Trials) -> Prospect {
-        let tryout = self.try_on(network, socket, self.links(network, socket), trials);
-        let (outlook, lead_needed) = (Outlook::of(tryout.found.worst()), self.needed(network, socket));
-        Prospect { socket, outlook, lead_needed }
-    }
-
-    /// What would happen at every socket: those that fit first, then the nearest.
-    #[must_use]
-    pub fn ranked(&self, network: &Network) -> Vec<Consequence> {
-        let mut all = self.at_each(network, network.sockets.indices());
-        all.sort_by(|a, b| Prospect::order(&a.prospect(), &b.prospect()));
-        all
-    }
-
-    /// What would happen at some sockets, in their order.
-    #[must_use]
-    pub fn at_each(
-        &self,
-        network: &Network,
-        sockets: impl IntoIterator<Item = SocketAt>,
-    ) -> Vec<Consequence> {
-        let mut trials = Trials::of_all();
-        let of = |socket| self.consequence(network, socket, self.links(network, socket), &mut trials);
-        sockets.into_iter().map(of).collect()
     }
 
     /// What would happen at one socket.

@@ -87,6 +87,27 @@ pub(super) fn lead(
     (length, needed)
 }
 
+/// A head's use in a setup, plugged in where `place` says; as it was before where it was alone on that very
+/// plug.
+pub(super) fn head_use_again(
+    network: &Network,
+    head: HeadAt,
+    place: Option<(SocketAt, &[Link])>,
+    before: Option<&HeadUse>,
+) -> HeadUse {
+    let is_there = |before: &&HeadUse| {
+        before.shared.is_none()
+            && before
+                .socket
+                .zip(place)
+                .is_some_and(|(socket, there)| (socket, before.links.as_slice()) == there)
+    };
+    match before.filter(is_there) {
+        Some(before) => HeadUse { strike: None, ..before.clone() },
+        None => head_use(network, head, place),
+    }
+}
+
 /// A head's use in a setup, plugged in where `place` says.
 pub(crate) fn head_use(network: &Network, head: HeadAt, place: Option<(SocketAt, &[Link])>) -> HeadUse {
     let node = &network.heads[head];

@@ -13,7 +13,7 @@ use crate::unit::{Amps, MilliAmps, Minutes};
 use super::conflict::{self, is_in_conflict};
 use super::neutrals::{self, draw_through, empty_neutrals};
 use super::order::{Runs, strike_order};
-use super::places::{head_use, sockets};
+use super::places::{head_use_again, sockets};
 use super::plug::settle_volts;
 use super::room::rcd_room;
 use super::usage::{
@@ -21,9 +21,15 @@ use super::usage::{
     head_draw, line_of,
 };
 
-/// Sums one setup up.
-pub(super) fn setup_use(network: &Network, setup: SetupAt, runs: &Runs) -> SetupUse {
-    setup_use_without(network, setup, runs, None)
+/// Sums one setup up. `before` has its sums while heads were plugged in elsewhere and all else was as it is:
+/// what hangs on one head's own plug, or on no plug, is taken from there.
+pub(super) fn setup_use(
+    network: &Network,
+    setup: SetupAt,
+    runs: &Runs,
+    before: Option<&SetupUse>,
+) -> SetupUse {
+    setup_use_without(network, setup, runs, before, None)
 }
 
 /// Sums one setup up with one head taken out of its socket.
@@ -31,6 +37,7 @@ pub(super) fn setup_use_without(
     network: &Network,
     setup: SetupAt,
     runs: &Runs,
+    before: Option<&SetupUse>,
     lifted: Option<HeadAt>,
 ) -> SetupUse {
     let node = &network.setups[setup];
@@ -43,12 +50,15 @@ pub(super) fn setup_use_without(
     let mut heads: Dense<HeadAt, Option<HeadUse>> = network
         .heads
         .indices()
-        .map(|head| node.is_on[head].then(|| head_use(network, head, place(head))))
+        .map(|head| {
+            let there = before.and_then(|before| before.heads[head].as_ref());
+            node.is_on[head].then(|| head_use_again(network, head, place(head), there))
+        })
         .collect();
     let placed = |head: HeadAt| heads[head].as_ref().filter(|used| used.socket.is_some());
     let falling = strike_order(network, setup, |head| Some(struck(network, head, placed(head)?)));
     let InOrder { strike_order, sums, spared_breakers, in_conflict } =
-        in_best_order(network, setup, lifted, falling, &heads, &runs[setup]);
+        in_best_order(network, setup, before, lifted, falling, &heads, &runs[setup]);
     let Summed { circuits, rcds, supplies, neutrals } = sums;
     for (number, head) in strike_order.iter().enumerate() {
         if let Some(used) = &mut heads[*head] {
@@ -93,6 +103,7 @@ struct InOrder {
 fn in_best_order(
     network: &Network,
     setup: SetupAt,
+    before: Option<&SetupUse>,
     lifted: Option<HeadAt>,
     falling: Vec<HeadAt>,
     heads: &Dense<HeadAt, Option<HeadUse>>,
@@ -100,7 +111,7 @@ fn in_best_order(
 ) -> InOrder {
     let node = &network.setups[setup];
     let sum_up = |order: &[HeadAt]| {
-        let mut sums = Sums::new(network, setup);
+        let mut sums = Sums::new(network, setup, before);
         for head in order {
             if let Some(used) = &heads[*head] {
                 sums.add_head(*head, used);
@@ -123,7 +134,7 @@ fn in_best_order(
         .filter(|(at, used)| is_in_conflict(network, setup, *at, used, heads))
         .map(|(at, _)| at)
         .collect();
-    let before = conflict::Sums {
+    let in_falling = conflict::Sums {
         network,
         setup,
         heads,
@@ -132,7 +143,7 @@ fn in_best_order(
         changed_circuits: &[],
         changed_rcds: &[],
     };
-    let Some(strike_order) = conflict::reordered(&before, &in_conflict, &falling, |_| true) else {
+    let Some(strike_order) = conflict::reordered(&in_falling, &in_conflict, &falling, |_| true) else {
         return InOrder { strike_order: falling, sums, spared_breakers: Vec::new(), in_conflict };
     };
     let sums = sum_up(&strike_order);
@@ -212,9 +223,10 @@ struct Summed {
 }
 
 impl<'a> Sums<'a> {
-    fn new(network: &'a Network, setup: SetupAt) -> Self {
+    fn new(network: &'a Network, setup: SetupAt, before: Option<&SetupUse>) -> Self {
         let circuits = network.circuits.indices().map(|_| empty_circuit()).collect();
-        let rcds = network.rcds.indices().map(|rcd| empty_rcd(rcd_room(network, setup, rcd))).collect();
+        let room = |rcd| before.map_or_else(|| rcd_room(network, setup, rcd), |before| before.rcds[rcd].room);
+        let rcds = network.rcds.indices().map(|rcd| empty_rcd(room(rcd))).collect();
         let supplies = network.supplies.iter().map(|(_, supply)| empty_supply(supply.wiring.value)).collect();
         let mut sums = Self { network, circuits, rcds, supplies, neutrals: empty_neutrals(network) };
         for (circuit, node) in network.circuits.iter() {

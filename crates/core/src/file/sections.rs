@@ -113,7 +113,8 @@ impl Part {
             return None;
         }
         let (tree, complaints) = tree::tree(text);
-        if !complaints.is_empty() || tree.headers != [0..self.body - self.start] {
+        let own_header = 0..self.body - self.start;
+        if !complaints.is_empty() || !tree.headers.iter().eq(std::iter::once(&own_header)) {
             return None;
         }
         let [top] = tree.root().entries.values().collect::<Vec<_>>()[..] else { return None };

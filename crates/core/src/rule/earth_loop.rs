@@ -112,7 +112,7 @@ fn protected(scope: &HeadScope<'_>, ohms: Ohms) -> (Severity, String) {
     let network = scope.context.network;
     let nothing = || (Severity::Danger, "nothing drops at once on an earth fault".to_owned());
     let Some(socket) = scope.used.socket else { return nothing() };
-    let rcds: Option<Vec<RcdAt>> = finest_rcds(scope.context, socket).into_iter().collect();
+    let rcds: Option<Vec<RcdAt>> = finest_rcds(scope.context, socket).collect();
     let rated = |rcd: &RcdAt| network.rcds[*rcd].rated.value;
     let coarsest = |rcds: Vec<RcdAt>| {
         rcds.into_iter().reduce(|most, next| if rated(&next).is_over(rated(&most)) { next } else { most })

@@ -106,10 +106,11 @@ scope!(
 );
 
 /// A setup as a whole.
-#[derive(Debug)]
 pub struct SetupScope<'a> {
     pub(crate) context: Context<'a>,
     pub(crate) used: &'a SetupUse,
+    /// What is to be looked at.
+    pub(super) wanted: &'a dyn Fn(Scope) -> bool,
 }
 
 macro_rules! run {
@@ -152,7 +153,12 @@ pub(crate) fn check_drop(scope: &HeadScope<'_>, found: &mut Found) {
 
 impl<'a> Context<'a> {
     /// Runs every check on one setup, of what is `wanted`.
-    pub(super) fn check_setup(self, setup: &'a SetupUse, wanted: impl Fn(Scope) -> bool, found: &mut Found) {
+    pub(super) fn check_setup(
+        self,
+        setup: &'a SetupUse,
+        wanted: &'a dyn Fn(Scope) -> bool,
+        found: &mut Found,
+    ) {
         let (context, heads) = (self, &setup.heads);
         for (head, used) in heads.iter() {
             if let Some(used) = used
@@ -179,7 +185,7 @@ impl<'a> Context<'a> {
             }
         }
         if wanted(Scope::Setup) {
-            check_whole(&SetupScope { context, used: setup }, found);
+            check_whole(&SetupScope { context, used: setup, wanted }, found);
         }
     }
 }

@@ -137,7 +137,9 @@ pub(super) fn two_lines(scope: &SetupScope<'_>, report: &mut Report<'_>) {
     if network.supplies.iter().all(|(_, supply)| supply.lines().len() == 1) {
         return;
     }
-    near_pairs(scope, clash_of_lines, |a, b, metres| tell_two_lines(network, a, b, metres, report));
+    near_pairs(scope, clash_of_lines, |a, b, metres| {
+        tell_two_lines(network, a, b, metres, &mut report.of(Scope::Neighbours(a.head)));
+    });
 }
 
 /// Heads that can be touched together, on different supplies.
@@ -146,7 +148,9 @@ pub(super) fn two_sources(scope: &SetupScope<'_>, report: &mut Report<'_>) {
     if network.supplies.len() < 2 {
         return;
     }
-    near_pairs(scope, clash_of_supplies, |a, b, metres| tell_two_sources(network, a, b, metres, report));
+    near_pairs(scope, clash_of_supplies, |a, b, metres| {
+        tell_two_sources(network, a, b, metres, &mut report.of(Scope::Neighbours(a.head)));
+    });
 }
 
 fn clash_of_lines(a: &Fed, b: &Fed) -> bool {
@@ -259,7 +263,7 @@ fn near_pairs(
     let mut heads: Vec<(Square, Fed)> = scope.used.heads.iter().filter_map(in_square).collect();
     let in_plan: Vec<(Square, Fed)> = heads.clone();
     heads.sort_by_key(|(square, fed)| (*square, fed.head));
-    for (square, fed) in &in_plan {
+    for (square, fed) in in_plan.iter().filter(|(_, fed)| (scope.wanted)(Scope::Neighbours(fed.head))) {
         let place = &network.heads[fed.head].place;
         let mut nearest: Option<(Fed, Metres)> = None;
         // Three squares above each other stand side by side in the sorted list.
