@@ -20,7 +20,7 @@ use super::spot::{Spot, placement, with_placements};
 use super::{Objective, Wishes, settled};
 
 /// What is tried: a trip darkens few heads, and light is waited for.
-const EFFORT: Effort = Effort { rounds: 0, nodes: 1_000 };
+const EFFORT: Effort = Effort { rounds: 0, nodes: 500 };
 /// Rounds for each head that is dark.
 const ROUNDS_A_HEAD: usize = 40;
 
