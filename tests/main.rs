@@ -11,5 +11,6 @@ mod invalid_plans;
 mod pty;
 mod questions;
 mod screens;
+mod strike;
 mod support;
 mod tidy;

@@ -167,6 +167,44 @@ fn an_uncorrected_800_w_head_and_two_small_ones_ask_for_2_kva() {
 }
 
 #[test]
+fn a_small_interview_on_one_uk_plug_wants_a_tester_and_an_rcd_plug() {
+    // 620 + 330 + 400 W are 1.35 kW, 6.18 A of 13, within the 2 kW that UK practice leaves to a competent crew (from
+    // memory): the socket tested, and a plug-in RCD of 30 mA in it.
+    let head = |id: &str, class: &str| {
+        format!("[head.{id}]\nclass = \"{class}\"\nsocket = \"G1\"\nleads = [\"four\"]\n")
+    };
+    let plan = |socket: &str| {
+        house(
+            "uk",
+            &format!(
+                "[circuit.P1]\nsupply = \"house\"\nbreaker_a = 32\ncurve = \"B\"\n\
+                 [rcd.PR]\nrated_ma = 30\nclass = \"portable\"\n\
+                 [socket.G1]\nroom = \"hall\"\ncircuit = \"P1\"\n{socket}\n\
+                 [block.four]\nplug = \"uk-13\"\nways = 4\nrated_a = 13\nfuse_a = 13\n{}{}{}\
+                 [setup.day]\nminutes = 120\non = [\"A\", \"B\", \"V\"]\n",
+                head("A", "led-600"),
+                head("B", "led-300"),
+                head("V", "monitors")
+            ),
+        )
+    };
+    let good = "test = \"ok\"\nportable_rcd = \"PR\"\nramp = { held_ma = 20, tripped_ma = 25 }";
+    let told = Checked::of(&plan(good));
+    near(told.day("circuits.P1.amps"), 6.18, 0.005);
+    assert!(
+        ["clear", "note", "risk"].contains(&told.0["verdict"].as_str().unwrap()),
+        "{:#}",
+        told.0["findings"]
+    );
+    assert_eq!(verdict(&plan(good))["verdict"], "no");
+    let bare = Checked::of(&plan("test = \"ok\""));
+    let absent = bare.finding("rcd-absent");
+    assert_eq!(absent["severity"], "danger");
+    assert!(absent["do"].as_str().unwrap().contains("plug-in residual current device"), "{absent}");
+    Checked::of(&plan("portable_rcd = \"PR\"")).has("socket-untested", true);
+}
+
+#[test]
 fn nothing_ever_proposes_work_on_the_board() {
     // Tie-ins are for a licensed electrician with the owner's and the authority's yes.
     let rules = run(&["library", "rules", "--json"]).json();

@@ -58,6 +58,16 @@ fn who_tripped_what() {
     let small = plan.replace("curve = \"C\"", "curve = \"ul\"");
     let (_, short) = recovered(&small, &["--lost", "P1", "--last", "T", "--after", "0s"]);
     first_cause(&short, "a short in T");
+    // Where one switch brings more than its magnetic band, the inrush of what was switched last: four drivers of
+    // 60 A for 0.2 ms on one block, 4 · 60 / 4 = 60 A over 3 · 16 = 48 A of B16.
+    let driver = |at| format!("[head.L{at}]\nclass = \"led-600\"\nsocket = \"S1\"\nleads = [\"four\"]\n");
+    let drivers = [0, 1, 2, 3].map(driver).concat();
+    let on = "\"L0\", \"L1\", \"L2\", \"L3\"";
+    let together = self::plan(&drivers, on).replace("curve = \"C\"", "curve = \"B\"");
+    let together = format!("{together}[block.four]\nways = 4\n");
+    let (_, inrush) = recovered(&together, &["--lost", "P1", "--last", "L3", "--after", "0s"]);
+    first_cause(&inrush, "inrush on P1");
+    assert_eq!(ids(&inrush["unplug_first"])[0], "L3");
     // A breaker after minutes to hours, 25 of 16 A: overload.
     let heavy = plan.replace("class = \"led-300\"", "amps = 15");
     let (_, overload) = recovered(&heavy, &["--lost", "P1", "--after", "45m"]);
@@ -84,9 +94,13 @@ fn the_order_of_recovery_after_an_rcd() {
     // Everything but the suspect finds a place behind RB: status 0.
     assert_eq!(status, Some(0), "{first:#}");
     assert_eq!(ids(&first["unplug_first"]), ["C"]);
-    assert_eq!(ids(&first["relight_now"]), ["T", "E"], "by importance");
+    assert_eq!(ids(&first["relight_now"]), ["T", "E"], "neither leaks more while striking: by importance");
     assert_eq!(ids(&first["stay_lit"]), ["V"]);
-    assert_eq!(first["answer"], "feasible");
+    // Both must move, being dark, and there is nothing else to move.
+    assert_eq!((&first["answer"], &first["objective"]["moves"]), (&"optimal".into(), &2.into()));
+    for level in ["dark_importance", "on_generator", "odds", "moves", "lead_m"] {
+        assert_eq!(first["objective"][level], first["bound"][level], "{level}");
+    }
     assert_eq!(first["moves"][0]["to"], "S2");
     assert_eq!(first["reset"]["step"], "reset");
     let (_, held) = recovered(&plan, &["--lost", "RA", "--last", "C", "--reset", "held"]);
@@ -127,6 +141,46 @@ fn the_largest_start_over_running_amps_is_struck_first() {
     let day = &told["setups"]["day"];
     assert_eq!(day["strike_order"][0], "D");
     near(day["circuits"]["P1"]["start_peak_a"].as_f64().unwrap(), 18.3, 1e-9);
+}
+
+#[test]
+fn an_order_with_the_largest_start_last_is_told_what_it_costs() {
+    let heads = "[head.L]\namps = 2.8\nsocket = \"S1\"\n[head.T]\namps = 8.7\nsocket = \"S1\"\n\
+                 [head.D]\namps = 6.8\nstart_a = 10.8\nsocket = \"S1\"\n";
+    let plan = plan(heads, "\"L\", \"T\", \"D\"").replace("breaker_a = 16", "breaker_a = 20");
+    let struck = |plan: &str| run_with(&["strike", "-", "--json"], plan).json()["setups"]["day"].clone();
+    let best = struck(&plan);
+    let amps: Vec<(f64, f64)> = best["steps"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|step| {
+            (
+                step["circuits"][0]["striking_a"].as_f64().unwrap(),
+                step["circuits"][0]["lit_a"].as_f64().unwrap(),
+            )
+        })
+        .collect();
+    assert_eq!(best["order"][0], "D");
+    near(amps[0].0, 10.8, 1e-9);
+    near(amps[2].1, 18.3, 1e-9);
+    let own = struck(&format!("{plan}strike = [\"L\", \"T\", \"D\"]\n"));
+    assert_eq!(own["order"][2], "D");
+    let cost = &own["costs"]["circuits"][0];
+    near(cost["start_peak_a"].as_f64().unwrap(), 22.3, 1e-9);
+    near(cost["best_start_peak_a"].as_f64().unwrap(), 18.3, 1e-9);
+}
+
+#[test]
+fn cover_comes_back_first_and_discharge_heads_once_they_are_cold() {
+    // The breaker's RCD is back after one reset: LED and tungsten at once, the discharge head in 8 minutes.
+    let plan = plan(HEADS, ON);
+    let arguments = ["--lost", "RA", "--last", "E", "--after", "20m", "--reset", "held"];
+    let (_, told) = recovered(&plan, &arguments);
+    assert_eq!(ids(&told["unplug_first"]), ["E"], "quarantined");
+    assert_eq!(ids(&told["relight_now"]), ["T"]);
+    let later = &told["later"][0];
+    assert_eq!((&later["head"], &later["at"]), (&"C".into(), &"09:28".into()), "{told:#}");
 }
 
 #[test]

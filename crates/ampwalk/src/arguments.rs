@@ -106,6 +106,17 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// The order to strike heads in, with amps and milliamps after each step
+    Strike {
+        /// The plan file; `-` for standard input
+        plan: PathBuf,
+        /// Only this setup
+        #[arg(long, value_name = "ID")]
+        setup: Option<String>,
+        /// For other programs
+        #[arg(long)]
+        json: bool,
+    },
     /// Whether a generator is needed: the producer's answer, with reason, ways out, and what to hire
     Generator {
         /// The plan file; `-` for standard input

@@ -11,6 +11,7 @@ mod library;
 mod new;
 mod open;
 mod recover;
+mod strike;
 
 use crate::arguments::{Arguments, Command};
 use crate::output::Answer;
@@ -48,6 +49,12 @@ pub fn run(arguments: Arguments) -> Result<Answer, Trouble> {
                 if write { Write::Plan } else { Write::Nothing },
                 if json { Form::Json } else { Form::Words },
             )
+        }
+        Some(Command::Strike { plan, setup, json: true }) => {
+            strike::strike(&plan, setup.as_deref(), strike::Form::Json)
+        }
+        Some(Command::Strike { plan, setup, json: false }) => {
+            strike::strike(&plan, setup.as_deref(), strike::Form::Words)
         }
         Some(Command::Library { table, json: true }) => library::for_programs(table),
         Some(Command::Library { table, json: false }) => Ok(library::for_people(table)),

@@ -18,7 +18,7 @@ use crate::unit::Minutes;
 pub use advice::{Advice, Step};
 pub use cause::{Cause, Kind, Likelihood, Pattern};
 pub use device::{Inferred, Likely, Lost, devices_of, infer, likely, names, resets_in_log, went};
-pub use relight::{Fetch, Later, LeftDark, Relight};
+pub use relight::{Fetch, Later, LeftDark, Proof, Relight};
 
 /// After this many resets nobody tries another one (common practice, no source).
 pub const MOST_RESETS: u32 = 2;
@@ -94,6 +94,8 @@ pub struct Diagnosis {
     pub lit: Vec<HeadAt>,
     /// Heads of which no trace says whether they went dark.
     pub unsure: Vec<HeadAt>,
+    /// Whether more light, or as much with fewer moves, is ruled out.
+    pub proof: Proof,
     /// What comes next.
     pub advice: Advice,
 }
@@ -150,6 +152,7 @@ pub fn diagnose(network: &Network, assessment: &Assessment, trip: &Trip) -> Diag
         now: relit.now,
         later: relit.later,
         left: relit.left,
+        proof: relit.proof,
         lit: parts.lit,
         unsure: parts.unsure,
         advice,

@@ -15,6 +15,7 @@
 //! Science 27(1), from memory): any multipliers give a true bound, so rounding them harms no proof.
 
 mod bound;
+mod conflict;
 mod engine;
 mod front;
 mod linear;
@@ -26,6 +27,7 @@ mod prove;
 mod search;
 mod state;
 
+pub use conflict::{Conflict, Limit, conflict};
 pub use engine::{Answer, Effort, Progress, Solution, solve};
 pub use plan::verdict;
 pub use problem::{Choice, Device, Item, LEVELS, Leak, Level, Load, Problem, Row, Score};

@@ -3,6 +3,8 @@
 #![expect(clippy::unwrap_used, reason = "a helper that finds nothing fails the test")]
 #![expect(clippy::disallowed_methods, reason = "the tests read the example files, and how many cases to try")]
 
+#[path = "recovery/house.rs"]
+mod house;
 #[path = "random/plan.rs"]
 mod plan;
 
@@ -12,8 +14,8 @@ use std::sync::Arc;
 use ampwalk_core::assess::{Assessment, Finding, Subject, assess};
 use ampwalk_core::edit::apply;
 use ampwalk_core::file::parse;
-use ampwalk_core::network::{Link, Network, SetupAt};
-use ampwalk_core::plan::TestOutcome;
+use ampwalk_core::network::{CableAt, HeadAt, Link, Network, SetupAt, lead_needed};
+use ampwalk_core::plan::{Placement, Plan, TestOutcome};
 use ampwalk_core::rule::Severity;
 use ampwalk_core::solve::plan::{Assignment, Start, Untested, Wishes, assign};
 use ampwalk_core::solve::{Answer, Effort};
@@ -141,6 +143,101 @@ proptest! {
     }
 }
 
+/// Sockets with heads that no RCD fine enough protects.
+fn bare(assessment: &Assessment) -> HashSet<Subject> {
+    let is_bare = |finding: &&Finding| matches!(finding.rule.id, "rcd-absent" | "rcd-coarse");
+    assessment.findings.iter().filter(is_bare).map(|finding| finding.subject).collect()
+}
+
+/// Chances of a trip, added up over setups and RCDs.
+fn odds(assessment: &Assessment) -> f64 {
+    assessment.setups.iter().flat_map(|(_, used)| used.rcds.iter().map(|(_, rcd)| rcd.odds)).sum()
+}
+
+/// Metres of lead of a placement.
+fn metres(network: &Network, placement: &Placement) -> f64 {
+    let length = |lead: &ampwalk_core::id::LeadId| {
+        network
+            .cables
+            .iter()
+            .find(|(_, cable)| cable.id.as_str() == lead.as_str())
+            .map_or(0.0, |(_, c)| c.length.0)
+    };
+    placement.leads.iter().map(length).sum()
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(cases()))]
+
+    #[test]
+    fn no_head_is_without_a_fine_rcd_where_a_socket_with_one_does_as_well(
+        seed in prop::collection::vec(any::<u16>(), 64),
+    ) {
+        // Where a socket without one is no danger, or all would be barred.
+        let us = |text: &str| ["au", "uk", "it"].iter().fold(text.to_owned(), |text, region| {
+            text.replace(&format!("region = \"{region}\""), "region = \"us\"")
+        });
+        let before = network(&us(&plan_text(&seed)).replace("\"rain\"", "\"dry\"").replace("wet = true\n", ""));
+        let wishes = Wishes { start: Start::Fresh, effort: QUICK, ..Wishes::default() };
+        let assignment = assign(&before, wishes, &mut |_| true);
+        let now = &assignment.assessment;
+        let (known, was) = (hard(now), odds(now));
+        for moved in assignment.moves.iter().filter(|moved| moved.setup.is_none()) {
+            let (Some(from), Some(placement)) = (moved.to, &moved.placement) else { continue };
+            if !bare(now).contains(&Subject::Socket(from)) {
+                continue;
+            }
+            for place in places(&before, moved.head) {
+                let mut plan = (*assignment.network.plan).clone();
+                plan.heads.get_mut(before.head_id(moved.head)).unwrap().placement = Some(place.clone());
+                let after = assess(&Network::of(Arc::new(plan)));
+                let to = before.socket(place.socket.as_str()).unwrap();
+                let is_house = before.reach_of(to).supply() == before.reach_of(from).supply();
+                let breaks = after.findings.iter().any(|found| {
+                    let is_it = is_hard(found) || ["drop-high", "breaker-may-over", "chain-long"].contains(&found.rule.id);
+                    is_it && !known.contains(&(found.rule.id, found.setup, found.subject))
+                });
+                let does_as_well = is_house && !breaks && odds(&after) <= was + 1e-9
+                    && metres(&before, &place) <= metres(&before, placement) + 1e-9;
+                let is_fine = !bare(&after).contains(&Subject::Socket(to));
+                prop_assert!(!(does_as_well && is_fine), "{:?} for {:?}", place, moved);
+            }
+        }
+    }
+}
+
+#[test]
+fn of_sockets_side_by_side_the_one_behind_a_fine_rcd_is_taken() {
+    // Side by side: one behind nothing, one behind an RCD of 300 mA with all the room there is, one behind 30 mA.
+    let circuit = |id: &str, rcd: &str| {
+        format!("[circuit.{id}]\nsupply = \"house\"\nbreaker_a = 20\ncurve = \"ul\"\n{rcd}\n")
+    };
+    let socket = |id: &str, circuit: &str, ramp: &str| {
+        format!(
+            "[socket.{id}]\nroom = \"hall\"\nat = [0, 0]\ncircuit = \"{circuit}\"\noutlet = \"us-20\"\n\
+             test = \"ok\"\n{ramp}\n"
+        )
+    };
+    let text = [
+        "ampwalk = 1\n[location]\nregion = \"us\"\n[supply.house]\nkind = \"mains\"\n".to_owned(),
+        "[rcd.C]\nrated_ma = 300\n[rcd.F]\nrated_ma = 30\n[floor.g]\nlevel = 0\n".to_owned(),
+        "[room.hall]\nfloor = \"g\"\n".to_owned(),
+        circuit("C1", ""),
+        circuit("C2", "rcd = \"C\""),
+        circuit("C3", "rcd = \"F\""),
+        socket("S1", "C1", ""),
+        socket("S2", "C2", "ramp = { held_ma = 150, tripped_ma = 200 }"),
+        socket("S3", "C3", "ramp = { held_ma = 20, tripped_ma = 25 }"),
+        "[head.A]\nwatts = 500\nleak_ma = 1\nroom = \"hall\"\nat = [3, 0]\n".to_owned(),
+        "[setup.day]\nminutes = 60\non = [\"A\"]\n".to_owned(),
+    ];
+    let before = network(&text.concat());
+    for start in [Start::Fresh, Start::AsPlanned, Start::Staying] {
+        let assignment = assign(&before, Wishes { start, ..Wishes::default() }, &mut |_| true);
+        assert_eq!(assignment.moves[0].to, before.socket("S3"), "{start:?}");
+    }
+}
+
 /// Two heads of 2300 W, 10 A each at 230 V, on one circuit of 16 A: over by 4 A. A third one waits, and
 /// another circuit is free.
 const OVER_ALREADY: &str = r#"
@@ -252,4 +349,85 @@ fn a_plan_that_is_solved_is_not_moved_again() {
             assert!(again.moves.is_empty(), "{name}: {:?}", again.moves);
         }
     }
+}
+
+/// Every place for a head on a tested socket, by one lead that reaches or two.
+fn places(network: &Network, head: HeadAt) -> Vec<Placement> {
+    let cables: Vec<CableAt> = network.cables.indices().collect();
+    let one = cables.iter().map(|cable| vec![*cable]);
+    let leads: Vec<Vec<CableAt>> =
+        one.chain(cables.iter().flat_map(|a| cables.iter().map(|b| vec![*a, *b]))).collect();
+    let mut places = Vec::new();
+    for (socket, node) in network.sockets.iter().filter(|(_, node)| node.test == TestOutcome::Ok) {
+        let needed = lead_needed(
+            &node.place,
+            &network.heads[head].place,
+            network.plan.location.stair,
+            network.heads[head].tail,
+        );
+        let reach = |leads: &&Vec<CableAt>| {
+            leads.iter().map(|at| network.cables[*at].length.0).sum::<f64>()
+                >= needed.map_or(0.0, |needed| needed.0)
+        };
+        places.extend(leads.iter().filter(reach).map(|leads| Placement {
+            socket: network.socket_id(socket).clone(),
+            leads: leads.iter().map(|at| network.cables[*at].id.as_str().into()).collect(),
+        }));
+    }
+    places
+}
+
+/// The rules that a plan breaks with only these heads plugged in, besides those that are pinned.
+fn broken_with(network: &Network, heads: &[(HeadAt, &Placement)]) -> HashSet<&'static str> {
+    let mut plan: Plan = (*network.plan).clone();
+    for (_, head) in plan.heads.iter_mut().filter(|(_, head)| !head.pinned) {
+        head.placement = None;
+    }
+    for (head, placement) in heads {
+        plan.heads.get_mut(network.head_id(*head)).unwrap().placement = Some((*placement).clone());
+    }
+    let found = assess(&Network::of(Arc::new(plan))).findings;
+    let over = ["drop-high", "chain-long", "breaker-may-over"];
+    let is_broken = |finding: &&Finding| is_hard(finding) || over.contains(&finding.rule.id);
+    found.iter().filter(is_broken).map(|finding| finding.rule.id).collect()
+}
+
+#[test]
+fn the_limits_named_for_a_dark_head_are_broken_by_every_placement_of_it_with_those_named() {
+    const MOST: usize = 3_000;
+    let (mut told, mut in_company) = (0, 0);
+    for seed in 0..u64::from(cases()) * 5 {
+        let before = network(&house::house(seed).replace("breaker_a = 10", "breaker_a = 5"));
+        let wishes = Wishes { start: Start::Fresh, ..Wishes::default() };
+        let assignment = assign(&before, wishes, &mut |_| true);
+        for why in &assignment.why_not {
+            assert!(why.heads.is_empty() || why.heads[0] == why.head);
+            assert!(why.heads.is_empty() || why.limits.contains(&why.limit), "{why:?}");
+            let every: Vec<Vec<Placement>> = why.heads.iter().map(|head| places(&before, *head)).collect();
+            let count = every.iter().map(Vec::len).product::<usize>();
+            if why.heads.is_empty() || count > MOST {
+                continue;
+            }
+            // On sockets that take a head alone.
+            let takes = |head: &HeadAt, place: &Placement| broken_with(&before, &[(*head, place)]).is_empty();
+            let alone = why.heads.len() == 1;
+            let mut combinations: Vec<Vec<(HeadAt, &Placement)>> = vec![Vec::new()];
+            for (head, places) in why.heads.iter().zip(&every) {
+                let places: Vec<&Placement> =
+                    places.iter().filter(|place| alone || takes(head, place)).collect();
+                combinations = combinations
+                    .iter()
+                    .flat_map(|some| places.iter().map(move |place| [&some[..], &[(*head, *place)]].concat()))
+                    .collect();
+            }
+            for way in combinations {
+                let broken = broken_with(&before, &way);
+                let is_named = why.limits.iter().any(|limit| broken.contains(limit));
+                assert!(is_named, "seed {seed}: {way:?} breaks {broken:?}, not {why:?}");
+            }
+            told += 1;
+            in_company += u32::from(!alone);
+        }
+    }
+    assert!(told > 0 && in_company > 0, "{told} dark heads looked at, {in_company} in company");
 }

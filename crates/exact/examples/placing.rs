@@ -5,7 +5,6 @@
 //! how many levels are proven, and the bound of the first that is not. Each time is a run of its own.
 
 #![expect(clippy::unwrap_used, reason = "a tool for developers")]
-#![expect(clippy::disallowed_methods, reason = "the instances are files")]
 
 #[path = "../../core/tests/instance/read.rs"]
 mod read;

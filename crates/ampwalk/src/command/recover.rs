@@ -5,6 +5,7 @@ mod people;
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::time::Instant;
 
 use ampwalk_core::assess::{Assessment, Verdict, assess};
 use ampwalk_core::diagnose::{Diagnosis, Lost, Relight, Trip, devices_of, diagnose, infer};
@@ -63,6 +64,7 @@ struct Recovered {
     network: Network,
     trip: Trip,
     diagnosis: Diagnosis,
+    seconds: f64,
 }
 
 impl Recovered {
@@ -92,8 +94,10 @@ pub fn recover(asked: &Asked, write: Write, form: Form) -> Result<Answer, Troubl
     let assessment = assess(&network);
     let mut notes = good.notes;
     let trip = trip(asked, &network, &assessment, &mut notes)?;
+    let from = Instant::now();
     let diagnosis = diagnose(&network, &assessment, &trip);
-    let told = Recovered { network, trip, diagnosis };
+    let seconds = from.elapsed().as_secs_f64();
+    let told = Recovered { network, trip, diagnosis, seconds };
     if write == Write::Plan {
         let text = written(&told, &source.text)?;
         let mut home = Home::new(&asked.plan, &source.text);

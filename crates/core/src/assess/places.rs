@@ -48,9 +48,10 @@ pub(super) fn with_head(
     head: HeadAt,
     heads: &Dense<HeadAt, Option<HeadUse>>,
 ) -> SocketUse {
-    let mut plugged: Vec<HeadAt> = used.plugs.iter().flat_map(|plug| plug.heads.iter().copied()).collect();
-    plugged.extend_from_slice(&used.dark);
-    plugged.push(head);
+    let mut plugged = vec![head];
+    plugged.extend(
+        used.plugs.iter().flat_map(|plug| plug.heads.iter().copied()).chain(used.dark.iter().copied()),
+    );
     plugged.sort_unstable();
     let mut socket = with_nothing((used.feed, used.fed.clone()));
     for head in plugged {

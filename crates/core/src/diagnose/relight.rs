@@ -1,15 +1,18 @@
-//! What can be lit again where: one head after the other, the most important first, each on the
-//! nearest socket that fits. Nothing that is lit moves.
+//! What can be lit again where: as much light as there can be, with as few moves as that takes. Nothing that
+//! is lit moves.
 
 use std::cmp::Ordering;
 use std::sync::Arc;
 
 use crate::assess::{Assessment, Consequence, Extent, Finding, Hand, Outlook, assess, certain_chain};
-use crate::network::{HeadAt, Link, Network, SetupAt, SocketAt};
+use crate::id::HeadId;
+use crate::network::{HeadAt, Link, Network, PlacedHead, SocketAt};
 use crate::plan::{ClockTime, Placement, Plan, Reset, TestOutcome};
-use crate::rule::Severity;
 use crate::rule::words::tester;
-use crate::unit::{Leakage, MilliAmps, Minutes};
+use crate::solve::Answer;
+use crate::solve::plan::Objective;
+use crate::solve::plan::repatch::{Dark, repatch};
+use crate::unit::{Amps, Leakage, MilliAmps, Minutes};
 
 use super::cause::Pattern;
 use super::device::{Behind, Lost, behind};
@@ -94,11 +97,41 @@ pub struct LeftDark {
     pub text: String,
 }
 
-#[derive(Default)]
+/// How sure it is that the least was asked of the crew.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Proof {
+    /// `Optimal`: no other way lights more of importance, nor as much with fewer moves, less odds, less lead.
+    pub answer: Answer,
+    /// What it comes to, of the heads that are no suspects; a hot head that waits for its own socket counts as
+    /// dark.
+    pub objective: Objective,
+    /// What no other way can beat.
+    pub bound: Objective,
+    /// How full the fullest circuit is then, percent.
+    pub tightest_percent: f64,
+}
+
+impl Proof {
+    /// Whether no other way lights more of importance.
+    #[must_use]
+    pub const fn is_most_light(&self) -> bool {
+        self.bound.dark_importance == self.objective.dark_importance
+    }
+
+    /// Whether no other way lights as much with fewer moves.
+    #[must_use]
+    pub const fn is_fewest_moves(&self) -> bool {
+        self.is_most_light()
+            && self.bound.on_generator == self.objective.on_generator
+            && self.bound.moves == self.objective.moves
+    }
+}
+
 pub(super) struct Relit {
     pub now: Vec<Relight>,
     pub later: Vec<Later>,
     pub left: Vec<LeftDark>,
+    pub proof: Proof,
 }
 
 pub(super) fn relight(
@@ -108,31 +141,67 @@ pub(super) fn relight(
     parts: &Parts,
     suspects: &[HeadAt],
 ) -> Relit {
-    let mut relit = Relit::default();
-    let mut trial = Trial::new(network, assessment, trip, parts, suspects);
-    let mut heads: Vec<HeadAt> = parts.dark.iter().copied().filter(|head| !suspects.contains(head)).collect();
-    heads.sort_by_key(|head| (std::cmp::Reverse(network.heads[*head].importance), *head));
-    let (hot, cold): (Vec<HeadAt>, Vec<HeadAt>) =
-        heads.into_iter().partition(|head| wait(network, trip, *head) > Minutes::ZERO);
-    for head in cold {
-        match trial.place(head) {
-            Ok(relight) => relit.now.push(relight),
-            Err(left) => relit.left.push(*left),
-        }
-    }
-    for head in hot {
-        let minutes = wait(network, trip, head);
-        let at = trip.clock(network).map(|clock| clock_time(clock + minutes.0));
-        match trial.place(head) {
-            Ok(relight) => {
+    let free = in_order(network, trip, parts, suspects);
+    let scene = Scene { network, assessment, trip, parts };
+    let may_use = |socket: SocketAt| scene.refuses(socket).is_none();
+    let dark = Dark {
+        network,
+        assessment,
+        setup: trip.setup,
+        burning: Network::of(Arc::new(scene.burning(suspects, &free))),
+        lit: parts.lit.iter().chain(&parts.unsure).copied().collect(),
+        off: suspects.to_vec(),
+        free,
+        may_use: &may_use,
+        worst_odds: WORST_ODDS,
+    };
+    let found = repatch(&dark);
+    let (now, moved) = scene.lit_one_by_one(suspects, &dark.free, &found.places);
+    let proof = Proof {
+        answer: found.answer,
+        objective: found.objective,
+        bound: found.bound,
+        tightest_percent: found.tightest_percent,
+    };
+    let mut relit = Relit { now, later: Vec::new(), left: Vec::new(), proof };
+    let (mut waiting, now) =
+        relit.now.into_iter().partition::<Vec<_>, _>(|lit| wait(network, trip, lit.head) > Minutes::ZERO);
+    relit.now = now;
+    let at = |minutes: Minutes| trip.clock(network).map(|clock| clock_time(clock + minutes.0));
+    let mut nowhere = Vec::new();
+    for (head, place) in dark.free.iter().zip(&found.places) {
+        let minutes = wait(network, trip, *head);
+        if place.is_some() {
+            if let Some(which) = waiting.iter().position(|lit| lit.head == *head) {
+                let relight = waiting.remove(which);
                 let to = relight.is_move().then_some(relight);
-                relit.later.push(Later { head, minutes, at, to });
+                relit.later.push(Later { head: *head, minutes, at: at(minutes), to });
             }
-            Err(_) if comes_back(trip) => relit.later.push(Later { head, minutes, at, to: None }),
-            Err(left) => relit.left.push(*left),
+        } else if minutes > Minutes::ZERO && comes_back(trip) {
+            relit.later.push(Later { head: *head, minutes, at: at(minutes), to: None });
+        } else {
+            nowhere.push(*head);
         }
     }
+    relit.left = scene.left(&moved, &nowhere);
     relit
+}
+
+/// The heads that went dark and are no suspects, in the order in which they are struck: those that are cold
+/// first, of these falling by what they leak while striking, then the most important.
+fn in_order(network: &Network, trip: &Trip, parts: &Parts, suspects: &[HeadAt]) -> Vec<HeadAt> {
+    let mut heads: Vec<HeadAt> = parts.dark.iter().copied().filter(|head| !suspects.contains(head)).collect();
+    let is_hot = |head: HeadAt| wait(network, trip, head) > Minutes::ZERO;
+    let strike = |head: HeadAt| network.heads[head].strike.value.high;
+    let importance = |head: HeadAt| std::cmp::Reverse(network.heads[head].importance);
+    heads.sort_by(|a, b| {
+        is_hot(*a)
+            .cmp(&is_hot(*b))
+            .then(strike(*b).total_cmp(strike(*a)))
+            .then(importance(*a).cmp(&importance(*b)))
+            .then(a.cmp(b))
+    });
+    heads
 }
 
 /// Whether a reset may still bring the device back.
@@ -159,176 +228,166 @@ fn placement(network: &Network, socket: SocketAt, links: &[Link]) -> Placement {
     }
 }
 
-/// The plan with what burns now, as heads come back one by one.
-struct Trial<'a> {
+/// A trip, and what it is looked at in.
+struct Scene<'a> {
     network: &'a Network,
+    assessment: &'a Assessment,
     trip: &'a Trip,
-    /// Only what burns is on; what burns strikes no more, and what comes back is struck after it.
-    burning: Plan,
-    /// The plan with all moves so far, as it will be written.
-    written: Plan,
-    /// What was found before any move.
-    before: Vec<(&'static str, crate::assess::Subject)>,
-    was_rcd: bool,
+    parts: &'a Parts,
 }
 
-impl<'a> Trial<'a> {
-    fn new(
-        network: &'a Network,
-        assessment: &Assessment,
-        trip: &'a Trip,
-        parts: &Parts,
-        suspects: &[HeadAt],
-    ) -> Self {
-        let mut burning = (*network.plan).clone();
-        let used = &assessment.setups[trip.setup];
-        let id = |head: HeadAt| network.head_id(head).clone();
-        for head in parts.lit.iter().chain(&parts.unsure) {
-            if let Some(plan) = burning.heads.get_mut(network.head_id(*head)) {
-                plan.strike = Some(Leakage::ZERO);
-                plan.start = used.heads[*head].as_ref().map(|used| used.amps);
-            }
+impl Scene<'_> {
+    /// The plan with only what burns and `more` on: what burns strikes no more, `more` comes after it, in its
+    /// order.
+    fn burning(&self, suspects: &[HeadAt], more: &[HeadAt]) -> Plan {
+        let mut plan = (*self.network.plan).clone();
+        let id = |head: &HeadAt| self.network.head_id(*head).clone();
+        let lit = || self.parts.lit.iter().chain(&self.parts.unsure);
+        for head in lit() {
+            let used = self.assessment.setups[self.trip.setup].heads[*head].as_ref();
+            strikes_no_more(&mut plan, &id(head), used.map(|used| used.amps));
         }
-        if let Some(setup) = burning.setups.get_mut(network.setup_id(trip.setup)) {
-            setup.on = parts.lit.iter().chain(&parts.unsure).map(|head| id(*head)).collect();
+        if let Some(setup) = plan.setups.get_mut(self.network.setup_id(self.trip.setup)) {
+            setup.on = lit().chain(more).map(id).collect();
             setup.strike = setup.on.clone();
             for head in suspects {
-                setup.sockets.insert(id(*head), None);
+                setup.sockets.insert(id(head), None);
             }
         }
-        let before = worst(assessment, trip.setup);
-        let was_rcd = trip.lost.iter().any(|lost| matches!(lost, Lost::Rcd(_)));
-        Self { network, trip, burning, written: (*network.plan).clone(), before, was_rcd }
+        plan
     }
 
-    /// Puts a head on the best socket that will do, and keeps it there.
-    fn place(&mut self, head: HeadAt) -> Result<Relight, Box<LeftDark>> {
-        let id = self.network.head_id(head).clone();
-        let from = self.network.setups[self.trip.setup].placed[head].as_ref();
-        let Some(from) = from.map(|placed| (placed.socket, placed.links.clone())) else {
-            let text = "it was not plugged in".to_owned();
-            return Err(Box::new(LeftDark { head, socket: None, finding: None, text }));
-        };
-        let mut with = self.burning.clone();
-        if let Some(setup) = with.setups.get_mut(self.network.setup_id(self.trip.setup)) {
-            setup.on.push(id.clone());
-        }
-        let network = Network::of(Arc::new(with));
-        let assessment = assess(&network);
-        let setup = self.trip.setup;
-        let hand = Hand::pick_up_for(&network, &assessment, setup, head, Extent::ThisSetup);
-        let mut ranked = hand.ranked(&network);
-        ranked.sort_by(|a, b| {
-            let is_elsewhere = |there: &Consequence| there.socket != from.0;
-            is_elsewhere(a).cmp(&is_elsewhere(b)).then(a.outlook.cmp(&b.outlook)).then(by_odds(a, b))
-        });
-        ranked.retain(|there| self.is_live(there.socket));
-        if self.network.plan.heads.get(&id).is_some_and(|plan| plan.pinned) {
-            ranked.retain(|there| there.socket == from.0);
-        }
-        for there in &ranked {
-            if self.bars(&network, &assessment, there).is_none() && self.take(head, &id, there, from.0) {
-                return Ok(relit(head, &from, there));
+    /// Heads come back on their places one by one: what is said of each as it does, and the plan with all of
+    /// them burning.
+    fn lit_one_by_one(
+        &self,
+        suspects: &[HeadAt],
+        heads: &[HeadAt],
+        places: &[Option<PlacedHead>],
+    ) -> (Vec<Relight>, Plan) {
+        let mut burning = self.burning(suspects, &[]);
+        let key = self.network.setup_id(self.trip.setup).clone();
+        let mut lit = Vec::new();
+        for (head, place) in heads.iter().zip(places) {
+            let (Some(place), Some(from)) = (place, self.place_before(*head)) else { continue };
+            let id = self.network.head_id(*head).clone();
+            if let Some(setup) = burning.setups.get_mut(&key) {
+                setup.on.push(id.clone());
             }
+            let network = Network::of(Arc::new(burning.clone()));
+            let there = self.in_hand(&network, &assess(&network), *head).at_with(
+                &network,
+                place.socket,
+                place.links.clone(),
+            );
+            if let Some(setup) = burning.setups.get_mut(&key) {
+                setup.strike.push(id.clone());
+                setup.sockets.insert(id.clone(), Some(placement(self.network, place.socket, &place.links)));
+            }
+            let amps = self.network.heads[*head].running_amps(self.network.terminals(place.socket));
+            strikes_no_more(&mut burning, &id, Some(amps));
+            lit.push(relit(*head, from, &there));
         }
-        Err(Box::new(self.left(&network, &assessment, head, &ranked)))
+        (lit, burning)
     }
 
-    /// Whether a socket has power now.
-    fn is_live(&self, socket: SocketAt) -> bool {
+    fn place_before(&self, head: HeadAt) -> Option<&PlacedHead> {
+        self.network.setups[self.trip.setup].placed[head].as_ref()
+    }
+
+    fn in_hand(&self, network: &Network, assessment: &Assessment, head: HeadAt) -> Hand {
+        Hand::pick_up_for(network, assessment, self.trip.setup, head, Extent::ThisSetup)
+    }
+
+    /// Why a socket is not for a head now; `None` where it is.
+    fn refuses(&self, socket: SocketAt) -> Option<String> {
         let is_dead = |lost: &Lost| behind(self.network, socket, *lost) != Behind::No;
-        self.trip.reset == Reset::Held || !self.trip.lost.iter().any(is_dead)
-    }
-
-    /// Why a head may not go there.
-    fn bars(&self, network: &Network, assessment: &Assessment, there: &Consequence) -> Option<String> {
-        if there.outlook > Outlook::Risk {
-            return Some(there.words.clone());
+        if self.trip.reset != Reset::Held && self.trip.lost.iter().any(is_dead) {
+            return Some("dead".to_owned());
         }
         // In the dark only what a tester found right: not even what is a note by daylight.
-        let test = network.sockets[there.socket].test;
+        let test = self.network.sockets[socket].test;
         if test != TestOutcome::Ok {
-            return Some(tester(network, test));
+            return Some(tester(self.network, test));
         }
-        if there.odds.is_some_and(|odds| odds > WORST_ODDS) {
-            return Some(there.words.clone());
-        }
+        let was_rcd = self.trip.lost.iter().any(|lost| matches!(lost, Lost::Rcd(_)));
         let proves = |rcd| {
-            let node = &network.rcds[rcd];
-            let room = &assessment.setups[self.trip.setup].rcds[rcd].room;
+            let node = &self.network.rcds[rcd];
+            let room = &self.assessment.setups[self.trip.setup].rcds[rcd].room;
             room.tested && !room.absent && !node.rated.value.is_over(FINE)
         };
-        if self.was_rcd && !certain_chain(network, there.socket).any(proves) {
-            return Some(format!("no tested {}", network.region.words.rcd));
+        if was_rcd && !certain_chain(self.network, socket).any(proves) {
+            return Some(format!("no tested {}", self.network.region.words.rcd));
         }
         None
     }
 
-    /// Makes the move in both plans, where the written one finds nothing worse for it.
-    fn take(&mut self, head: HeadAt, id: &crate::id::HeadId, there: &Consequence, from: SocketAt) -> bool {
-        let key = self.network.setup_id(self.trip.setup).clone();
-        let placed = placement(self.network, there.socket, &there.links);
-        if there.socket != from {
-            let mut written = self.written.clone();
-            if let Some(setup) = written.setups.get_mut(&key) {
-                setup.sockets.insert(id.clone(), Some(placed.clone()));
-            }
-            let network = Network::of(Arc::new(written.clone()));
-            let found = worst(&assess(&network), self.trip.setup);
-            if found.iter().any(|found| !self.before.contains(found)) {
-                return false;
-            }
-            self.written = written;
+    /// Why each of these heads has no place, with all others burning.
+    fn left(&self, burning: &Plan, heads: &[HeadAt]) -> Vec<LeftDark> {
+        if heads.is_empty() {
+            return Vec::new();
         }
-        let amps = self.network.heads[head].running_amps(self.network.terminals(there.socket));
-        if let Some(plan) = self.burning.heads.get_mut(id) {
-            plan.strike = Some(Leakage::ZERO);
-            plan.start = Some(amps);
-        }
-        if let Some(setup) = self.burning.setups.get_mut(&key) {
-            setup.on.push(id.clone());
-            setup.strike.push(id.clone());
-            if there.socket != from {
-                setup.sockets.insert(id.clone(), Some(placed));
+        let mut with = burning.clone();
+        if let Some(setup) = with.setups.get_mut(self.network.setup_id(self.trip.setup)) {
+            setup.on.extend(heads.iter().map(|head| self.network.head_id(*head).clone()));
+            for head in heads {
+                setup.sockets.insert(self.network.head_id(*head).clone(), None);
             }
         }
-        true
+        let network = Network::of(Arc::new(with));
+        let assessment = assess(&network);
+        heads.iter().map(|head| self.left_dark(&network, &assessment, *head)).collect()
     }
 
-    fn left(
-        &self,
-        network: &Network,
-        assessment: &Assessment,
-        head: HeadAt,
-        ranked: &[Consequence],
-    ) -> LeftDark {
+    fn left_dark(&self, network: &Network, assessment: &Assessment, head: HeadAt) -> LeftDark {
         let id = self.network.head_id(head);
+        let mut ranked = self.in_hand(network, assessment, head).ranked(network);
+        let is_dead = |socket: SocketAt| self.refuses(socket).is_some_and(|why| why == "dead");
+        ranked.retain(|there| !is_dead(there.socket));
+        if self.network.plan.heads.get(id).is_some_and(|plan| plan.pinned) {
+            let own = self.place_before(head).map(|placed| placed.socket);
+            ranked.retain(|there| Some(there.socket) == own);
+        }
+        ranked.sort_by(|a, b| a.outlook.cmp(&b.outlook).then(by_odds(a, b)));
         let Some(nearest) = ranked.first() else {
             let text = format!("{id} may not be moved, or no socket has power");
             return LeftDark { head, socket: None, finding: None, text };
         };
-        let why = self.bars(network, assessment, nearest);
-        let why = why.unwrap_or_else(|| "it would take the light or the lead from another head".to_owned());
+        let why = if nearest.outlook > Outlook::Risk {
+            nearest.words.clone()
+        } else if let Some(why) = self.refuses(nearest.socket) {
+            why
+        } else if nearest.odds.is_some_and(|odds| odds > WORST_ODDS) {
+            nearest.words.clone()
+        } else {
+            "it would take the light or the lead from another head".to_owned()
+        };
         let socket = self.network.socket_id(nearest.socket);
         let finding = nearest.findings.first().cloned();
         LeftDark { head, socket: Some(nearest.socket), finding, text: format!("{id} on {socket}: {why}") }
     }
 }
 
+/// A head that burns leaks and draws no more than it does now.
+fn strikes_no_more(plan: &mut Plan, id: &HeadId, amps: Option<Amps>) {
+    if let Some(head) = plan.heads.get_mut(id) {
+        head.strike = Some(Leakage::ZERO);
+        head.start = amps;
+    }
+}
+
 /// What is said of a head on its new place.
-fn relit(head: HeadAt, from: &(SocketAt, Vec<Link>), there: &Consequence) -> Relight {
-    let own = there.socket == from.0;
-    let links = if own { from.1.clone() } else { there.links.clone() };
-    let mut left = from.1.clone();
-    let is_there = links.iter().all(|link| {
+fn relit(head: HeadAt, from: &PlacedHead, there: &Consequence) -> Relight {
+    let mut left = from.links.clone();
+    let is_there = there.links.iter().all(|link| {
         let place = left.iter().position(|own| own == link);
         place.map(|place| left.swap_remove(place)).is_some()
     });
     Relight {
         head,
-        from: from.0,
+        from: from.socket,
         to: there.socket,
-        links,
+        links: there.links.clone(),
         fetch: if is_there { Fetch::There } else { Fetch::FromTheTruck },
         outlook: there.outlook,
         words: there.words.clone(),
@@ -338,13 +397,4 @@ fn relit(head: HeadAt, from: &(SocketAt, Vec<Link>), there: &Consequence) -> Rel
 
 fn by_odds(a: &Consequence, b: &Consequence) -> Ordering {
     a.odds.unwrap_or(0.0).total_cmp(&b.odds.unwrap_or(0.0))
-}
-
-/// What is dark or dangerous in a setup, by rule and subject.
-fn worst(assessment: &Assessment, setup: SetupAt) -> Vec<(&'static str, crate::assess::Subject)> {
-    assessment
-        .findings_in(setup)
-        .filter(|finding| finding.severity >= Severity::Dark)
-        .map(|finding| (finding.rule.id, finding.subject))
-        .collect()
 }

@@ -9,6 +9,7 @@
 mod build;
 mod leads;
 mod outcome;
+pub(crate) mod repatch;
 mod spot;
 pub mod verdict;
 mod why;
@@ -22,6 +23,7 @@ use crate::plan::{Placement, SupplyKind};
 
 use super::{Answer, Effort, Level, Progress, Score, solve};
 use build::Built;
+use outcome::Judge;
 pub use why::WhyNot;
 
 /// Where unpinned heads start from.
@@ -189,15 +191,16 @@ const TELLING: usize = 24;
 pub fn assign(network: &Network, wishes: Wishes, go_on: &mut dyn FnMut(&Progress) -> bool) -> Assignment {
     let mut last = None;
     // The progress of another problem would be taken for that of the one before.
-    let mut assignment = placed(network, wishes, &mut |part, now| {
+    let best = best_of(network, wishes, &mut |part, now| {
         if part == Part::First {
             last = Some(*now);
         }
         go_on(last.as_ref().unwrap_or(now))
     });
+    let mut assignment = finished(network, &best);
     if assignment.answer != Answer::None && !assignment.unplaced.is_empty() {
         let mut repeating = |now: &Progress| go_on(last.as_ref().unwrap_or(now));
-        assignment.why_not = why::why_not(network, &assignment, wishes, &mut repeating);
+        assignment.why_not = why::why_not(network, &best, &assignment, wishes, &mut repeating);
     }
     assignment
 }
@@ -223,12 +226,18 @@ impl Attempt {
     fn score(&self) -> Score {
         super::state::score_of(&self.built.problem, &self.chosen)
     }
+
+    /// How full the fullest circuit is, percent.
+    #[expect(clippy::cast_precision_loss, reason = "thousandths")]
+    fn tightest_percent(&self) -> f64 {
+        super::tightest(&self.built.problem, &self.chosen) as f64 / 10.0
+    }
 }
 
 /// Solves, learns from what the whole shows, and solves again.
 fn attempt(
-    network: &Network,
     mut built: Built,
+    judge: &Judge<'_>,
     effort: Effort,
     go_on: &mut dyn FnMut(&Progress) -> bool,
 ) -> Attempt {
@@ -238,46 +247,54 @@ fn attempt(
         if learned {
             break;
         }
-        let lessons = outcome::lessons(network, &built, &solution.chosen);
+        let lessons = outcome::lessons(judge, &built, &solution.chosen);
         learned = lessons.is_empty();
-        if lessons.iter().any(|lesson| lesson.len() > TELLING) {
+        if lessons.iter().any(|(_, set)| set.len() > TELLING) {
             break;
         }
         if !learned {
-            built.problem.excluded.extend(lessons);
+            for (rule, set) in lessons {
+                built.problem.excluded.push(set);
+                built.learned.push(rule);
+            }
             solution = solve(&built.problem, effort, go_on);
         }
     }
     let mut answer = solution.answer;
     if !learned {
-        outcome::lift_the_rest(network, &built, &mut solution.chosen);
+        outcome::lift_the_rest(judge, &built, &mut solution.chosen);
         answer = Answer::Feasible;
     }
     Attempt { built, chosen: solution.chosen, answer, bound: solution.bound }
 }
 
-/// The same, without telling why not.
-fn placed(network: &Network, wishes: Wishes, watch: &mut dyn FnMut(Part, &Progress) -> bool) -> Assignment {
-    let built = build::build(network, wishes);
-    let mut best = attempt(network, built, wishes.effort, &mut |now| watch(Part::First, now));
+/// Solves a problem some of whose rows hold back more than the law does: what they leave dark is tried without
+/// them, and what they prove holds only where it holds without them as well.
+fn settled(
+    built: Built,
+    judge: &Judge<'_>,
+    effort: Effort,
+    watch: &mut dyn FnMut(Part, &Progress) -> bool,
+) -> Attempt {
+    let mut best = attempt(built, judge, effort, &mut |now| watch(Part::First, now));
     let mut go_on = |now: &Progress| watch(Part::Again, now);
-    // Some rows hold back more than the law does: what they leave dark is tried without them, and what they
-    // prove holds only where it holds without them as well.
+    let order = best.built.problem.order();
     if best.answer != Answer::None
         && let Some(looser) = best.built.looser()
     {
         let score = best.score();
         if score.of(Level::Dark) > 0 {
-            let mut again =
-                attempt(network, Built { problem: looser, ..best.built.clone() }, wishes.effort, &mut go_on);
-            if again.score().in_order(&Level::PLACING) >= score.in_order(&Level::PLACING) {
+            let looser = Built { problem: looser, ..best.built.clone() };
+            let mut again = attempt(looser, judge, effort, &mut go_on);
+            if again.score().in_order(&order) >= score.in_order(&order) {
                 again = Attempt { bound: again.bound, answer: Answer::Feasible, ..best };
             }
             best = again;
         } else {
-            let relaxed = solve(&looser, wishes.effort, &mut go_on);
+            let relaxed = solve(&looser, effort, &mut go_on);
+            let mut told = order.iter().take_while(|level| **level != Level::Unprotected);
             let is_met = relaxed.answer == Answer::Optimal
-                && Level::PLACING[..=4].iter().all(|level| relaxed.score.of(*level) >= score.of(*level));
+                && told.all(|level| relaxed.score.of(*level) >= score.of(*level));
             if !is_met {
                 (best.answer, best.bound) = (Answer::Feasible, relaxed.bound);
             }
@@ -286,17 +303,24 @@ fn placed(network: &Network, wishes: Wishes, watch: &mut dyn FnMut(Part, &Progre
     if best.built.holds_back && best.answer == Answer::Optimal {
         best.answer = Answer::Feasible;
     }
-    let score = best.score();
-    finished(network, &best.built, &best.chosen, best.answer, (&score, &best.bound))
+    best
 }
 
-fn finished(
-    network: &Network,
-    built: &Built,
-    chosen: &[Option<usize>],
-    answer: Answer,
-    (score, bound): (&Score, &Score),
-) -> Assignment {
+/// The best placement, as far as it was looked for.
+fn best_of(network: &Network, wishes: Wishes, watch: &mut dyn FnMut(Part, &Progress) -> bool) -> Attempt {
+    let built = build::build(network, wishes);
+    let judge = |built: &Built, chosen: &[Option<usize>]| outcome::broken_parties(network, built, chosen);
+    settled(built, &judge, wishes.effort, watch)
+}
+
+/// The same, without telling why not.
+fn placed(network: &Network, wishes: Wishes, watch: &mut dyn FnMut(Part, &Progress) -> bool) -> Assignment {
+    finished(network, &best_of(network, wishes, watch))
+}
+
+fn finished(network: &Network, best: &Attempt) -> Assignment {
+    let Attempt { built, chosen, answer, bound } = best;
+    let (answer, score) = (*answer, best.score());
     let (moves, plan) = if answer == Answer::None {
         (Vec::new(), Arc::clone(&network.plan))
     } else {
@@ -305,15 +329,13 @@ fn finished(
     let unplaced = if answer == Answer::None { Vec::new() } else { outcome::unplaced(built, chosen) };
     let after = Network::of(plan);
     let assessment = assess(&after);
-    #[expect(clippy::cast_precision_loss, reason = "thousandths")]
-    let tightest_percent = super::tightest(&built.problem, chosen) as f64 / 10.0;
     Assignment {
         answer,
         moves,
         unplaced,
-        objective: Objective::of(score),
+        objective: Objective::of(&score),
         bound: Objective::of(bound),
-        tightest_percent,
+        tightest_percent: best.tightest_percent(),
         why_not: Vec::new(),
         network: after,
         assessment,

@@ -51,6 +51,8 @@ struct Why<'a> {
     needed: Option<f64>,
     there: Option<f64>,
     unit: &'static str,
+    heads: Vec<&'a str>,
+    limits: &'a [&'static str],
     text: &'a str,
     #[serde(rename = "do")]
     remedy: &'a str,
@@ -85,7 +87,18 @@ pub(super) fn text(done: &Done) -> Result<String, Trouble> {
     let why_not = assignment.why_not.iter().map(|reason| {
         let (limit, needed, there, unit) = why(reason);
         let head = network.head_id(reason.head).as_str();
-        Why { head, limit, needed, there, unit, text: &reason.text, remedy: &reason.remedy }
+        let heads = reason.heads.iter().map(|head| network.head_id(*head).as_str()).collect();
+        Why {
+            head,
+            limit,
+            needed,
+            there,
+            unit,
+            heads,
+            limits: &reason.limits,
+            text: &reason.text,
+            remedy: &reason.remedy,
+        }
     });
     let report = Report {
         ampwalk: FORMAT_VERSION,

@@ -2,6 +2,7 @@
 
 use ampwalk_core::diagnose::{Standing, lead_ids};
 use ampwalk_core::plan::FORMAT_VERSION;
+use ampwalk_core::solve::plan::Objective;
 use serde::Serialize;
 
 use super::Recovered;
@@ -13,7 +14,9 @@ struct Report<'a> {
     answer: &'static str,
     unplaced: Vec<&'a str>,
     moves: Vec<Move<'a>>,
-    objective: Objective,
+    objective: Reached,
+    bound: Levels,
+    seconds: f64,
     why_not: Vec<WhyNot<'a>>,
     setup: &'a str,
     lost: Vec<String>,
@@ -37,11 +40,19 @@ struct Move<'a> {
 }
 
 #[derive(Serialize)]
-struct Objective {
-    dark_importance: u32,
+struct Levels {
+    dark_importance: i64,
+    on_generator: i64,
     odds: f64,
-    moves: usize,
+    moves: i64,
     lead_m: f64,
+}
+
+#[derive(Serialize)]
+struct Reached {
+    #[serde(flatten)]
+    levels: Levels,
+    tightest_percent: f64,
 }
 
 #[derive(Serialize)]
@@ -103,13 +114,6 @@ fn report(told: &Recovered) -> Report<'_> {
     let diagnosis = &told.diagnosis;
     let head = |at| network.head_id(at).as_str();
     let socket = |at| network.socket_id(at).as_str();
-    let metres = |relight: &ampwalk_core::diagnose::Relight| -> f64 {
-        let cables = relight.links.iter().filter_map(|link| match link {
-            ampwalk_core::network::Link::Cable(at) => Some(network.cables[*at].length.0),
-            ampwalk_core::network::Link::Block(_) => None,
-        });
-        cables.sum()
-    };
     let causes = diagnosis.causes.iter().map(|cause| Guess {
         cause: &cause.cause,
         likelihood: cause.likelihood.word(),
@@ -130,15 +134,15 @@ fn report(told: &Recovered) -> Report<'_> {
     });
     Report {
         ampwalk: FORMAT_VERSION,
-        answer: "feasible",
+        answer: diagnosis.proof.answer.word(),
         unplaced: told.unplaced().map(head).collect(),
         moves: moves(told),
-        objective: Objective {
-            dark_importance: told.unplaced().map(|at| network.heads[at].importance).sum(),
-            odds: told.moves().filter_map(|relight| relight.odds).sum(),
-            moves: told.moves().count(),
-            lead_m: told.moves().map(metres).sum(),
+        objective: Reached {
+            levels: levels(&diagnosis.proof.objective),
+            tightest_percent: diagnosis.proof.tightest_percent,
         },
+        bound: levels(&diagnosis.proof.bound),
+        seconds: told.seconds,
         why_not: why_not(told),
         setup: network.setup_id(told.trip.setup).as_str(),
         lost: told.trip.lost.iter().map(|lost| lost.id(network).to_string()).collect(),
@@ -156,6 +160,16 @@ fn report(told: &Recovered) -> Report<'_> {
             if_held: &diagnosis.advice.if_held,
             if_not: &diagnosis.advice.if_not,
         },
+    }
+}
+
+const fn levels(objective: &Objective) -> Levels {
+    Levels {
+        dark_importance: objective.dark_importance,
+        on_generator: objective.on_generator,
+        odds: objective.odds,
+        moves: objective.moves,
+        lead_m: objective.lead_m,
     }
 }
 

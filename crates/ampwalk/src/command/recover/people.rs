@@ -1,7 +1,7 @@
 //! What people read after a trip: the same three blocks as on the screen.
 
 use ampwalk_core::assess::{Outlook, Verdict};
-use ampwalk_core::diagnose::{Fetch, Relight, Step, lead_ids, went};
+use ampwalk_core::diagnose::{Fetch, Proof, Relight, Step, lead_ids, went};
 use ampwalk_core::rule::words::{list, number};
 
 use super::super::layout::{HEADING, style, styled, wrapped};
@@ -35,6 +35,9 @@ pub(super) fn text(told: &Recovered, write: Write, width: usize) -> String {
         let ids = list(diagnosis.unsure.iter().map(|at| head(*at)));
         now.push(format!("look whether it is lit, no trace says: {ids}"));
     }
+    if told.moves().next().is_some() || told.unplaced().next().is_some() {
+        now.push(proof(&diagnosis.proof).to_owned());
+    }
     block("2  RELIGHT NOW", now, "nothing fits elsewhere");
     let later = diagnosis.later.iter().map(|later| {
         let at = later.at.map_or(String::new(), |at| format!(" at {at}"));
@@ -55,6 +58,17 @@ pub(super) fn text(told: &Recovered, write: Write, width: usize) -> String {
         text.push_str(&wrapped("Written: the moves, and the trip's line in the log.", 0, width));
     }
     text
+}
+
+/// How sure it is that the crew is asked for the least.
+const fn proof(proof: &Proof) -> &'static str {
+    if proof.is_fewest_moves() {
+        "proven: no other way lights more, nor as much with fewer moves"
+    } else if proof.is_most_light() {
+        "proven: no other way lights more; the fewest moves that were found"
+    } else {
+        "the best that was found; that none lights more is not proven"
+    }
 }
 
 fn relight_words(told: &Recovered, relight: &Relight) -> String {

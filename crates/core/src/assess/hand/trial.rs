@@ -14,7 +14,8 @@ use crate::unit::Minutes;
 
 /// What is known of trials, for each setup and each kind of terminals.
 pub(super) struct Trials {
-    of: HashMap<(SetupAt, u64, u8), Tried>,
+    /// By setup and terminals: a few.
+    of: Vec<(SetupAt, Terminals, Tried)>,
     /// The head's use by terminals and leads: it differs by the socket and what lies between alone.
     used: HashMap<(u64, u8, Vec<Link>), HeadUse>,
     nothing: Found,
@@ -41,12 +42,12 @@ pub(super) struct Order {
 impl Trials {
     /// Of which every finding is told.
     pub(super) fn of_all() -> Self {
-        Self { of: HashMap::new(), used: HashMap::new(), nothing: Found::Told(Vec::new()) }
+        Self { of: Vec::new(), used: HashMap::new(), nothing: Found::Told(Vec::new()) }
     }
 
     /// Of which only the worst is asked for.
     pub(super) fn of_worst() -> Self {
-        Self { of: HashMap::new(), used: HashMap::new(), nothing: Found::Worst(None) }
+        Self { of: Vec::new(), used: HashMap::new(), nothing: Found::Worst(None) }
     }
 
     /// What is found before anything was looked at.
@@ -77,11 +78,15 @@ impl Trials {
         hand: &Hand,
         used: &HeadUse,
     ) -> &mut Tried {
-        let Terminals { volts, lines } = used.terminals;
-        self.of.entry((setup, volts.0.to_bits(), lines)).or_insert_with(|| Tried {
-            order: Order::new(network, setup, hand, used),
-            known: Known::of(self.nothing.empty()),
-        })
+        let is_this =
+            |(own, terminals, _): &(SetupAt, Terminals, Tried)| *own == setup && *terminals == used.terminals;
+        let place = self.of.iter().position(is_this).unwrap_or_else(|| {
+            let order = Order::new(network, setup, hand, used);
+            let known = Known::of(self.nothing.empty());
+            self.of.push((setup, used.terminals, Tried { order, known }));
+            self.of.len() - 1
+        });
+        &mut self.of[place].2
     }
 }
 

@@ -36,7 +36,8 @@ pub(super) struct Upstream {
 
 /// What is known of one setup and one kind of terminals.
 pub(super) struct Known {
-    upstream: HashMap<Class, Rc<Upstream>>,
+    /// By the set of circuits that sockets may be on: a few classes each.
+    upstream: HashMap<ReachAt, Vec<(Class, Rc<Upstream>)>>,
     devices: HashMap<Chain, Rc<Devices>>,
     supplies: HashMap<Feeds, Rc<Found>>,
     /// What is found before anything was looked at.
@@ -46,10 +47,9 @@ pub(super) struct Known {
 /// Supplies and lines that may feed a socket.
 type Feeds = Vec<Part<(SupplyAt, Line)>>;
 
-/// Sockets of one class have the same things upstream of a head that takes the same leads there.
-#[derive(PartialEq, Eq, Hash)]
+/// Sockets of one class, among those that may be on the same circuits, have the same things upstream of a
+/// head that takes the same leads there.
 struct Class {
-    reach: ReachAt,
     portable: Option<RcdAt>,
     place: Exposed,
     links: Vec<Link>,
@@ -108,17 +108,18 @@ impl Known {
             return Rc::new(self.work_out(trial));
         }
         let node = &context.network.sockets[socket];
-        let class = Class {
-            reach: node.reach,
-            portable: node.portable,
-            place: trial.exposed(),
-            links: used.links.clone(),
+        let place = trial.exposed();
+        let is_like = |class: &Class| {
+            class.portable == node.portable && class.place == place && class.links == used.links
         };
-        if let Some(known) = self.upstream.get(&class) {
-            return Rc::clone(known);
+        let known =
+            self.upstream.get(&node.reach).and_then(|known| known.iter().find(|(own, _)| is_like(own)));
+        if let Some((_, upstream)) = known {
+            return Rc::clone(upstream);
         }
         let upstream = Rc::new(self.work_out(trial));
-        self.upstream.insert(class, Rc::clone(&upstream));
+        let class = Class { portable: node.portable, place, links: used.links.clone() };
+        self.upstream.entry(node.reach).or_default().push((class, Rc::clone(&upstream)));
         upstream
     }
 

@@ -38,6 +38,10 @@ pub(super) struct Built {
     pub holds_back: bool,
     /// Rows that hold back more than the law may, each with a limit over which the law does for certain.
     pub strict: Vec<(usize, i64)>,
+    /// The rule that each row keeps.
+    pub rules: Vec<&'static str>,
+    /// The rule that each set of choices breaks which may not stand together.
+    pub learned: Vec<&'static str>,
     /// What is found with only those heads in place that stay.
     pub before: Vec<Finding>,
 }
@@ -82,17 +86,81 @@ pub(super) fn emptied(network: &Network, spots: &[Spot], lifts: impl Fn(&Spot) -
     Emptied { network, assessment }
 }
 
+/// Where a head may go.
+pub(super) trait Offer {
+    /// Ways to hang a head on a socket; none where it may not be used.
+    fn ways(&self, spot: &Spot, socket: SocketAt) -> Vec<Vec<Link>>;
+
+    /// Whether what is found of the head there keeps it away.
+    fn bars(&self, spot: &Spot, socket: SocketAt, found: &[Finding]) -> bool;
+}
+
+/// Every socket that may be used at all, by the truck's leads, and what hangs there now.
+struct Everywhere<'a> {
+    network: &'a Network,
+    wishes: Wishes,
+}
+
+impl Offer for Everywhere<'_> {
+    fn ways(&self, spot: &Spot, socket: SocketAt) -> Vec<Vec<Link>> {
+        if !may_be_used(self.network, socket, self.wishes) {
+            return Vec::new();
+        }
+        let mut all = ways(self.network, socket, spot.head);
+        let now =
+            spot.now.as_ref().filter(|now| now.socket == socket && self.wishes.start == Start::AsPlanned);
+        if let Some(now) = now
+            && !all.contains(&now.links)
+        {
+            all.insert(0, now.links.clone());
+        }
+        all
+    }
+
+    fn bars(&self, _: &Spot, _: SocketAt, found: &[Finding]) -> bool {
+        found.iter().any(is_hard)
+    }
+}
+
+/// What a problem's sums start from.
+pub(super) struct Ground<'a> {
+    /// With every spot lifted.
+    pub empty: &'a Emptied,
+    /// With all in place that keeps its way and its leads.
+    pub kept: &'a Assessment,
+    /// What is found with only those heads in place that stay.
+    pub before: Vec<Finding>,
+}
+
 /// Builds it.
 pub(super) fn build(network: &Network, wishes: Wishes) -> Built {
     let spots = spots(network, wishes.start);
     let empty = emptied(network, &spots, |_| true);
     let kept = emptied(network, &spots, |spot| !spot.is_fixed);
+    let before = kept.assessment.findings.clone();
+    let ground = Ground { empty: &empty, kept: &kept.assessment, before };
+    let mut built = build_on(network, spots, ground, &Everywhere { network, wishes }, wishes);
+    if wishes.start == Start::Staying {
+        bear(&mut built.problem, &mut built.places);
+    }
+    built
+}
+
+/// Builds the problem of these spots.
+pub(super) fn build_on(
+    network: &Network,
+    spots: Vec<Spot>,
+    ground: Ground<'_>,
+    offer: &dyn Offer,
+    wishes: Wishes,
+) -> Built {
     let mut builder = Builder {
         network,
-        empty: &empty,
+        empty: ground.empty,
+        offer,
         wishes,
-        rows: Rows::new(&empty.network, &empty.assessment, &kept.assessment),
-        devices: devices(&empty),
+        rows: Rows::new(&ground.empty.network, &ground.empty.assessment, ground.kept),
+        devices: devices(ground.empty),
         ranks: ranks(network),
         generators: network
             .supplies
@@ -112,17 +180,14 @@ pub(super) fn build(network: &Network, wishes: Wishes) -> Built {
     problem.devices = builder.devices;
     problem.neighbours = neighbours(network, &spots);
     let strict = builder.rows.strict();
-    problem.rows = builder.rows.finish();
-    if wishes.start == Start::Staying {
-        bear(&mut problem, &mut places);
-    }
+    let (rows, rules) = builder.rows.finish();
+    problem.rows = rows;
     let holds_back = spots.iter().any(|spot| spot.is_held_back);
-    let before = kept.assessment.findings;
-    Built { problem, spots, places, holds_back, strict, before }
+    Built { problem, spots, places, holds_back, strict, rules, learned: Vec::new(), before: ground.before }
 }
 
 /// Bears what the heads that stay break already: it counts as kept, and nothing is added to it.
-fn bear(problem: &mut Problem, places: &mut [Vec<PlacedHead>]) {
+pub(super) fn bear(problem: &mut Problem, places: &mut [Vec<PlacedHead>]) {
     let broken = broken_by_fixed(problem);
     for (row, used) in broken.rows {
         let row = &mut problem.rows[row];
@@ -162,7 +227,7 @@ fn devices(empty: &Emptied) -> Vec<Device> {
 }
 
 /// Each head's place in the order of striking, a setup each: the crew's own first, then by falling strike.
-fn ranks(network: &Network) -> Vec<Vec<i64>> {
+pub(super) fn ranks(network: &Network) -> Vec<Vec<i64>> {
     let of_setup = |setup: SetupAt| {
         let order = order_of_striking(network, setup, |head| {
             let used = head_use(network, head, None);
@@ -203,6 +268,7 @@ fn neighbours(network: &Network, spots: &[Spot]) -> Vec<(usize, usize)> {
 struct Builder<'a> {
     network: &'a Network,
     empty: &'a Emptied,
+    offer: &'a dyn Offer,
     wishes: Wishes,
     rows: Rows<'a>,
     devices: Vec<Device>,
@@ -223,13 +289,10 @@ impl Builder<'_> {
         let mut places = Vec::new();
         let mut choices = Vec::new();
         for socket in self.network.sockets.indices() {
-            if !may_be_used(self.network, socket, self.wishes) {
-                continue;
-            }
-            for links in self.links(spot, socket) {
+            for links in self.offer.ways(spot, socket) {
                 let spot_there = PlacedHead { socket, links };
                 let found = hand.at_with(&self.empty.network, socket, spot_there.links.clone()).findings;
-                if found.iter().any(is_hard) {
+                if self.offer.bars(spot, socket, &found) {
                     continue;
                 }
                 let is_bare = |finding: &Finding| matches!(finding.rule.id, "rcd-absent" | "rcd-coarse");
@@ -241,19 +304,6 @@ impl Builder<'_> {
             }
         }
         (Item { importance, is_fixed: false, choices }, places)
-    }
-
-    /// Leads to try at a socket: what hangs there now first.
-    fn links(&self, spot: &Spot, socket: SocketAt) -> Vec<Vec<Link>> {
-        let mut all = ways(self.network, socket, spot.head);
-        let now =
-            spot.now.as_ref().filter(|now| now.socket == socket && self.wishes.start == Start::AsPlanned);
-        if let Some(now) = now
-            && !all.contains(&now.links)
-        {
-            all.insert(0, now.links.clone());
-        }
-        all
     }
 
     fn choice(&mut self, spot: &Spot, placed: &PlacedHead, moved: i64, unprotected: i64) -> Choice {

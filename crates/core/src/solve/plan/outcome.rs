@@ -66,7 +66,7 @@ fn broken<'a>(built: &Built, assessment: &'a Assessment) -> Vec<&'a Finding> {
 }
 
 /// The placed spots that take part in a finding.
-fn parties(
+pub(super) fn parties(
     after: &Network,
     built: &Built,
     chosen: &[Option<usize>],
@@ -103,33 +103,50 @@ fn parties(
     built.spots.iter().enumerate().filter_map(is_party).collect()
 }
 
-/// Sets of choices that may not stand together, as the whole shows; none where it breaks nothing.
-pub(super) fn lessons(
-    network: &Network,
-    built: &Built,
-    chosen: &[Option<usize>],
-) -> Vec<Vec<(usize, usize)>> {
+/// Tells the placed spots that take part in each thing that a whole breaks.
+pub(super) type Judge<'a> = dyn Fn(&Built, &[Option<usize>]) -> Vec<Breach> + 'a;
+
+/// Something that a whole breaks.
+pub(super) struct Breach {
+    /// The rule.
+    pub rule: &'static str,
+    /// The placed spots that take part.
+    pub spots: Vec<usize>,
+}
+
+/// The placed spots that take part in each hard finding of the whole that was not there before.
+pub(super) fn broken_parties(network: &Network, built: &Built, chosen: &[Option<usize>]) -> Vec<Breach> {
     let (after, assessment) = assessed(network, built, chosen);
-    let mut lessons: Vec<Vec<(usize, usize)>> = Vec::new();
-    for found in broken(built, &assessment) {
-        let parties = parties(&after, built, chosen, &assessment, found);
-        let lesson: Vec<(usize, usize)> =
-            parties.into_iter().filter_map(|at| Some((at, chosen[at]?))).collect();
-        if !lesson.is_empty() && !lessons.contains(&lesson) {
-            lessons.push(lesson);
+    let found = broken(built, &assessment);
+    let breach = |found: &Finding| Breach {
+        rule: found.rule.id,
+        spots: parties(&after, built, chosen, &assessment, found),
+    };
+    found.into_iter().map(breach).collect()
+}
+
+/// A set of choices that may not stand together, and the rule that it breaks.
+pub(super) type Lesson = (&'static str, Vec<(usize, usize)>);
+
+/// Sets of choices that may not stand together, as the whole shows; none where it breaks nothing.
+pub(super) fn lessons(judge: &Judge<'_>, built: &Built, chosen: &[Option<usize>]) -> Vec<Lesson> {
+    let mut lessons: Vec<Lesson> = Vec::new();
+    for breach in judge(built, chosen) {
+        let set: Vec<(usize, usize)> =
+            breach.spots.into_iter().filter_map(|at| Some((at, chosen[at]?))).collect();
+        if !set.is_empty() && lessons.iter().all(|(_, known)| *known != set) {
+            lessons.push((breach.rule, set));
         }
     }
     lessons
 }
 
 /// Takes heads out, the least important first, until the whole breaks nothing.
-pub(super) fn lift_the_rest(network: &Network, built: &Built, chosen: &mut [Option<usize>]) {
+pub(super) fn lift_the_rest(judge: &Judge<'_>, built: &Built, chosen: &mut [Option<usize>]) {
     loop {
-        let (after, assessment) = assessed(network, built, chosen);
-        let found = broken(built, &assessment);
-        let Some(first) = found.first() else { return };
-        let parties = parties(&after, built, chosen, &assessment, first);
-        let least = parties.into_iter().min_by_key(|at| built.problem.items[*at].importance);
+        let broken = judge(built, chosen);
+        let Some(first) = broken.into_iter().next() else { return };
+        let least = first.spots.into_iter().min_by_key(|at| built.problem.items[*at].importance);
         let Some(least) = least else { return };
         chosen[least] = None;
     }

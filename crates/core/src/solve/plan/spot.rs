@@ -21,6 +21,8 @@ pub(super) struct Spot {
     pub is_fixed: bool,
     /// It stays only because it hangs on a block.
     pub is_held_back: bool,
+    /// It keeps its way and its leads where it is now, lit or not; what it has of leads comes along.
+    pub keeps: bool,
 }
 
 /// Every head that is on somewhere.
@@ -57,7 +59,7 @@ fn spot(
         now.as_ref().is_some_and(|now| now.links.iter().any(|link| matches!(link, Link::Block(_))));
     let held_back = on_block && start == Start::AsPlanned && !pinned;
     let is_fixed = now.is_some() && (pinned || held_back || start == Start::Staying);
-    Some(Spot { head, own, on, off, now, is_fixed, is_held_back: held_back })
+    Some(Spot { head, own, on, off, now, is_fixed, is_held_back: held_back, keeps: false })
 }
 
 /// The plan with each spot of these put where it says.

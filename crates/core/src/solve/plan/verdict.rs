@@ -220,5 +220,10 @@ fn told(network: &Network, is_proven: bool, helps: &str, hire: Option<&Hire>) ->
         "As the plan is, no placement on house power was found that lights everything; that there is none is not \
          proven."
     };
-    format!("As it is, the house does not carry {heads}; {helps}. {sure}")
+    let what = if heads.is_empty() {
+        "the house does not do".to_owned()
+    } else {
+        format!("the house does not carry {heads}")
+    };
+    format!("As it is, {what}; {helps}. {sure}")
 }

@@ -34,6 +34,24 @@ enum Sum {
     Lead(CableAt, SetupAt),
 }
 
+impl Sum {
+    /// The rule that is broken over the limit.
+    const fn rule(self) -> &'static str {
+        match self {
+            Self::Circuit(..) => "breaker-over",
+            Self::Standing(..) => "rcd-standing",
+            Self::Ways(..) => "socket-full",
+            Self::Plate(..) => "plate-over",
+            Self::Feed(..) => "outlet-over",
+            Self::Line(..) => "main-over",
+            Self::Apparent(..) => "generator-over",
+            Self::Real(..) => "contract-over",
+            Self::ClassOne(..) => "neutral-floating",
+            Self::Lead(..) => "cable-short",
+        }
+    }
+}
+
 pub(super) struct Rows<'a> {
     network: &'a Network,
     empty: &'a Assessment,
@@ -44,6 +62,7 @@ pub(super) struct Rows<'a> {
     known: HashMap<Sum, Option<usize>>,
     strict: Vec<(usize, i64)>,
     made: Vec<Row>,
+    rules: Vec<&'static str>,
 }
 
 impl<'a> Rows<'a> {
@@ -58,11 +77,13 @@ impl<'a> Rows<'a> {
             known: HashMap::new(),
             strict: Vec::new(),
             made: Vec::new(),
+            rules: Vec::new(),
         }
     }
 
-    pub fn finish(self) -> Vec<Row> {
-        self.made
+    /// The rows, and of each the rule that is broken over its limit.
+    pub fn finish(self) -> (Vec<Row>, Vec<&'static str>) {
+        (self.made, self.rules)
     }
 
     /// Rows that hold back more than the law may: arithmetic where the law sums phasors, a contract without the
@@ -78,6 +99,7 @@ impl<'a> Rows<'a> {
         }
         let row = self.limit(sum).map(|row| {
             self.made.push(row);
+            self.rules.push(sum.rule());
             self.made.len() - 1
         });
         if let Some(row) = row {
@@ -139,70 +161,73 @@ impl<'a> Rows<'a> {
 
     /// What is left of a limit with nothing that can move in place.
     fn limit(&self, sum: Sum) -> Option<Row> {
-        let network = self.network;
-        let setups = network.setups.len();
-        let plain = |limit: f64| Row { limit: nano(limit) + TOLERANCE, ..Row::default() };
-        Some(match sum {
-            Sum::Circuit(at, setup, line) => self.circuit(at, setup, line),
-            Sum::Standing(at, setup) => {
-                let used = &self.empty.setups[setup].rcds[at];
-                if used.room.absent {
-                    return None;
-                }
-                Row {
-                    family: Some(setups + setup.get()),
-                    ..plain((used.room.room.low - used.possible_standing).0)
-                }
-            }
-            Sum::Ways(at, setup) => {
-                let used = &self.kept.setups[setup].sockets[at];
-                let box_plug = usize::from(!network.sockets[at].feeds.is_empty());
-                let left = i64::from(network.sockets[at].ways.value) - count(used.plugs.len() + box_plug);
-                Row { limit: left, family: Some(2 * setups + setup.get()), ..Row::default() }
-            }
-            Sum::Plate(at, setup) => {
-                let used = &self.empty.setups[setup].sockets;
-                let now: Amps = network.plates[at].sockets.iter().map(|socket| used[*socket].amps).sum();
-                plain((network.plates[at].limit?.value - now).0)
-            }
-            Sum::Feed(at, setup, line) => {
-                let outlet = network.sockets[at].outlet.value?;
-                let feeds = &network.sockets[at].feeds;
-                let now: Amps = feeds
-                    .iter()
-                    .map(|circuit| self.empty.setups[setup].circuits[*circuit].line_possible[line])
-                    .sum();
-                plain((outlet.amps - now).0)
-            }
+        match sum {
+            Sum::Circuit(at, setup, line) => Some(self.circuit(at, setup, line)),
+            Sum::Standing(at, setup) => self.standing(at, setup),
+            Sum::Ways(at, setup) => Some(self.ways(at, setup)),
+            Sum::Plate(at, setup) => self.plate(at, setup),
+            Sum::Feed(at, setup, line) => self.feed(at, setup, line),
             Sum::Line(at, setup, line) => {
                 let used = &self.empty.setups[setup].supplies[at];
-                plain((network.supplies[at].limit?.value - used.lines[line].amps() - used.possible[line]).0)
+                let now = used.lines[line].amps() + used.possible[line];
+                Some(plain((self.network.supplies[at].limit?.value - now).0))
             }
             Sum::Apparent(at, setup) => {
                 let used = &self.empty.setups[setup].supplies[at];
-                let now = used.orders.apparent_power(network.supplies[at].volts.value);
-                plain((network.set_rating(at)?.kva? - now).0)
+                let now = used.orders.apparent_power(self.network.supplies[at].volts.value);
+                Some(plain((self.network.set_rating(at)?.kva? - now).0))
             }
-            Sum::Real(at, setup) => {
-                let used = &self.empty.setups[setup].supplies[at];
-                let grace = network.region.contract_grace.iter().filter(|step| step.minutes_a_day.is_none());
-                let times = grace.map(|step| step.times).fold(1.0, f64::max);
-                let contract = network.supplies[at].contract.map(|contract| contract * times);
-                let rated = network.set_rating(at).and_then(|rating| rating.kw);
-                let limit = contract.into_iter().chain(rated).reduce(crate::unit::KiloWatts::min)?;
-                plain((limit - used.kw).0)
-            }
+            Sum::Real(at, setup) => self.real(at, setup),
             Sum::ClassOne(at, _) => {
-                if !network.supplies[at].small_floating {
-                    return None;
-                }
-                Row { limit: 1, ..Row::default() }
+                let is_small = self.network.supplies[at].small_floating;
+                is_small.then_some(Row { limit: 1, ..Row::default() })
             }
             Sum::Lead(at, setup) => {
-                let left = i64::from(network.cables[at].count?) - count(self.taken[setup.get()][at.get()]);
-                Row { limit: left, ..Row::default() }
+                let left =
+                    i64::from(self.network.cables[at].count?) - count(self.taken[setup.get()][at.get()]);
+                Some(Row { limit: left, ..Row::default() })
             }
-        })
+        }
+    }
+
+    fn standing(&self, at: RcdAt, setup: SetupAt) -> Option<Row> {
+        let used = &self.empty.setups[setup].rcds[at];
+        let left = (used.room.room.low - used.possible_standing).0;
+        let family = Some(self.network.setups.len() + setup.get());
+        (!used.room.absent).then(|| Row { family, ..plain(left) })
+    }
+
+    fn ways(&self, at: SocketAt, setup: SetupAt) -> Row {
+        let node = &self.network.sockets[at];
+        let used = &self.kept.setups[setup].sockets[at];
+        let box_plug = usize::from(!node.feeds.is_empty());
+        let left = i64::from(node.ways.value) - count(used.plugs.len() + box_plug);
+        Row { limit: left, family: Some(2 * self.network.setups.len() + setup.get()), ..Row::default() }
+    }
+
+    fn plate(&self, at: PlateAt, setup: SetupAt) -> Option<Row> {
+        let used = &self.empty.setups[setup].sockets;
+        let node = &self.network.plates[at];
+        let now: Amps = node.sockets.iter().map(|socket| used[*socket].amps).sum();
+        Some(plain((node.limit?.value - now).0))
+    }
+
+    fn feed(&self, at: SocketAt, setup: SetupAt, line: usize) -> Option<Row> {
+        let outlet = self.network.sockets[at].outlet.value?;
+        let used = &self.empty.setups[setup].circuits;
+        let feeds = self.network.sockets[at].feeds.iter();
+        let now: Amps = feeds.map(|circuit| used[*circuit].line_possible[line]).sum();
+        Some(plain((outlet.amps - now).0))
+    }
+
+    fn real(&self, at: SupplyAt, setup: SetupAt) -> Option<Row> {
+        let network = self.network;
+        let grace = network.region.contract_grace.iter().filter(|step| step.minutes_a_day.is_none());
+        let times = grace.map(|step| step.times).fold(1.0, f64::max);
+        let contract = network.supplies[at].contract.map(|contract| contract * times);
+        let rated = network.set_rating(at).and_then(|rating| rating.kw);
+        let limit = contract.into_iter().chain(rated).reduce(crate::unit::KiloWatts::min)?;
+        Some(plain((limit - self.empty.setups[setup].supplies[at].kw).0))
     }
 
     fn circuit(&self, at: CircuitAt, setup: SetupAt, line: usize) -> Row {
@@ -226,7 +251,9 @@ impl<'a> Rows<'a> {
         let node = &network.heads[head];
         let reach = network.reach_of(socket);
         for setup in spot.on.iter().chain(&spot.off).copied().filter(|_| !spot.is_fixed) {
-            self.add(choice, Sum::Ways(socket, setup), 1);
+            if !(spot.keeps && spot.now.as_ref().is_some_and(|now| now.socket == socket)) {
+                self.add(choice, Sum::Ways(socket, setup), 1);
+            }
         }
         for setup in &spot.off {
             for (rcd, _) in chain(network, socket) {
@@ -275,7 +302,13 @@ impl<'a> Rows<'a> {
         if spot.is_fixed {
             return;
         }
+        let mut along: Vec<Link> =
+            spot.now.iter().filter(|_| spot.keeps).flat_map(|now| now.links.clone()).collect();
         for link in &placed.links {
+            if let Some(own) = along.iter().position(|own| own == link) {
+                along.swap_remove(own);
+                continue;
+            }
             if let Link::Cable(cable) = link {
                 for setup in &spot.on {
                     self.add(choice, Sum::Lead(*cable, *setup), 1);
@@ -283,6 +316,11 @@ impl<'a> Rows<'a> {
             }
         }
     }
+}
+
+/// A limit, with what rounding takes.
+fn plain(limit: f64) -> Row {
+    Row { limit: nano(limit) + TOLERANCE, ..Row::default() }
 }
 
 fn feeds(network: &Network, socket: SocketAt, circuit: CircuitAt) -> bool {
