@@ -16,7 +16,7 @@ use ampwalk_core::solve::{Effort, LEVELS, Level, solve};
 fn main() {
     let (times, names): (Vec<String>, Vec<String>) =
         std::env::args().skip(1).partition(|word| word.parse::<u64>().is_ok());
-    let effort = Effort { rounds: 1_000_000, prover: ampwalk_exact::prover(), ..Effort::default() };
+    let effort = Effort { prover: ampwalk_exact::prover(), ..Effort::default() };
     for name in names {
         let problem = read::instance(&name);
         for time in &times {
