@@ -1,4 +1,4 @@
-//! What is known of seeded instances after so long: `tests/peers/placing.py` sets other solvers beside it.
+//! What is known of seeded instances after so long.
 //!
 //! Called with milliseconds, then names such as `M-tight-1`. One line for each instance and time: name,
 //! milliseconds asked, milliseconds taken, importance of what stays dark, cost of generators, moves, metres,
