@@ -9,6 +9,7 @@ mod generator;
 mod layout;
 mod library;
 mod new;
+mod objective;
 mod open;
 mod recover;
 mod strike;

@@ -1,10 +1,11 @@
 //! The answer that other programs read. Keys are added, never renamed.
 
 use ampwalk_core::plan::FORMAT_VERSION;
-use ampwalk_core::solve::plan::{Objective, WhyNot};
+use ampwalk_core::solve::plan::WhyNot;
 use serde::Serialize;
 
 use super::Done;
+use crate::command::objective::{Levels, Reached, levels};
 use crate::trouble::Trouble;
 
 #[derive(Debug, Serialize)]
@@ -29,22 +30,6 @@ struct Move<'a> {
 }
 
 #[derive(Debug, Serialize)]
-struct Levels {
-    dark_importance: i64,
-    on_generator: i64,
-    odds: f64,
-    moves: i64,
-    lead_m: f64,
-}
-
-#[derive(Debug, Serialize)]
-struct Reached {
-    #[serde(flatten)]
-    levels: Levels,
-    tightest_percent: f64,
-}
-
-#[derive(Debug, Serialize)]
 struct Why<'a> {
     head: &'a str,
     limit: &'static str,
@@ -56,16 +41,6 @@ struct Why<'a> {
     text: &'a str,
     #[serde(rename = "do")]
     remedy: &'a str,
-}
-
-fn levels(objective: &Objective) -> Levels {
-    Levels {
-        dark_importance: objective.dark_importance,
-        on_generator: objective.on_generator,
-        odds: objective.odds,
-        moves: objective.moves,
-        lead_m: objective.lead_m,
-    }
 }
 
 pub(super) fn text(done: &Done) -> Result<String, Trouble> {

@@ -2,10 +2,10 @@
 
 use ampwalk_core::diagnose::{Standing, lead_ids};
 use ampwalk_core::plan::FORMAT_VERSION;
-use ampwalk_core::solve::plan::Objective;
 use serde::Serialize;
 
 use super::Recovered;
+use crate::command::objective::{Levels, Reached, levels};
 use crate::trouble::Trouble;
 
 #[derive(Serialize)]
@@ -37,22 +37,6 @@ struct Move<'a> {
     from: &'a str,
     to: &'a str,
     leads: Vec<String>,
-}
-
-#[derive(Serialize)]
-struct Levels {
-    dark_importance: i64,
-    on_generator: i64,
-    odds: f64,
-    moves: i64,
-    lead_m: f64,
-}
-
-#[derive(Serialize)]
-struct Reached {
-    #[serde(flatten)]
-    levels: Levels,
-    tightest_percent: f64,
 }
 
 #[derive(Serialize)]
@@ -160,16 +144,6 @@ fn report(told: &Recovered) -> Report<'_> {
             if_held: &diagnosis.advice.if_held,
             if_not: &diagnosis.advice.if_not,
         },
-    }
-}
-
-const fn levels(objective: &Objective) -> Levels {
-    Levels {
-        dark_importance: objective.dark_importance,
-        on_generator: objective.on_generator,
-        odds: objective.odds,
-        moves: objective.moves,
-        lead_m: objective.lead_m,
     }
 }
 
