@@ -39,6 +39,7 @@
 mod cover;
 mod label;
 mod neutral;
+pub mod next;
 mod problem;
 mod readings;
 mod set;
