@@ -36,20 +36,25 @@
 //! fewest entries that clash. None of that socket's evidence counts then, as any of it may be a slip of the pen: it
 //! may be on any circuit of the building.
 
+mod allowed;
 mod cover;
 mod label;
 mod neutral;
 pub mod next;
 mod problem;
 mod readings;
+mod report;
+pub mod room;
 mod set;
 mod survey;
 pub mod words;
 
+pub use allowed::{Base, GoesDark, kept_on, switches};
 pub use label::{Label, LabelStand, Labels};
 pub use neutral::{SharedNeutral, shared_neutrals};
 pub use problem::{Circuit, Device, Evidence, Problem, Socket};
 pub use readings::{Clash, Readings};
+pub use report::{Advice, Basis, Next, Report, Retest, SocketTrace, Split, StrayTrip, WhyAgain, WhyNone};
 pub use set::CircuitSet;
-pub use survey::{Source, Survey};
 pub(crate) use survey::{Candidate, Candidates, Tables};
+pub use survey::{Source, Survey};

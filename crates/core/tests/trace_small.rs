@@ -8,7 +8,9 @@ mod house;
 use std::collections::{BTreeMap, BTreeSet};
 
 use ampwalk_core::network::{At, CircuitAt};
-use ampwalk_core::trace::{CircuitSet, Circuit, Device, Evidence, Problem, Readings, Socket, shared_neutrals};
+use ampwalk_core::trace::{
+    Circuit, CircuitSet, Device, Evidence, Problem, Readings, Socket, shared_neutrals,
+};
 use house::{House, Kind, agrees, circuit, reads, socket};
 use itertools::Itertools;
 use proptest::prelude::*;
@@ -52,7 +54,7 @@ proptest! {
         let readings = Readings::of(problem);
         for at in 0..sockets {
             let expected = agreeing(problem, at, &all(problem), None);
-            prop_assert_eq!(places(&readings.agreeing(socket(at))), expected.clone());
+            prop_assert_eq!(places(readings.agreeing(socket(at))), expected.clone());
             let set = readings.circuits(socket(at));
             prop_assert!(set.contains(circuit(house.truth[at])), "the truth is in the set");
             prop_assert!(!readings.clashes(socket(at)));

@@ -13,7 +13,16 @@ const MOST_TRIES: usize = 20_000;
 #[must_use]
 pub fn fewest(whole: &CircuitSet, parts: &[CircuitSet]) -> Option<Vec<usize>> {
     let parts: Vec<CircuitSet> = parts.iter().map(|part| part.and(whole)).collect();
+    if whole.is_empty() {
+        return Some(Vec::new());
+    }
+    if let Some(alone) = parts.iter().position(|part| part == whole) {
+        return Some(vec![alone]);
+    }
     let rough = irredundant(whole, &parts)?;
+    if rough.len() == 2 {
+        return Some(rough);
+    }
     // A part within another serves nowhere better; of equal ones the first stays.
     let is_needed = |place: usize| {
         !parts.iter().enumerate().any(|(other, part)| {
@@ -23,7 +32,7 @@ pub fn fewest(whole: &CircuitSet, parts: &[CircuitSet]) -> Option<Vec<usize>> {
     let useful: Vec<usize> =
         (0..parts.len()).filter(|place| !parts[*place].is_empty() && is_needed(*place)).collect();
     let mut search = Search { parts: &parts, useful: &useful, chosen: Vec::new(), tries: 0 };
-    for most in 0..rough.len() {
+    for most in 2..rough.len() {
         match search.within(whole, most) {
             Tried::Found => {
                 let mut chosen = search.chosen;

@@ -203,7 +203,8 @@ impl<'a> Options<'a> {
         let mut left = off.clone();
         let mut devices = Vec::new();
         for switch in &self.switches {
-            if matches!(switch.device, Device::Rcd(_)) && switch.off.len() > 1 && switch.off.is_within(&left) {
+            if matches!(switch.device, Device::Rcd(_)) && switch.off.len() > 1 && switch.off.is_within(&left)
+            {
                 left.take_out(&switch.off);
                 devices.push(switch.device);
             }
@@ -212,12 +213,15 @@ impl<'a> Options<'a> {
         self.test(Mode::Halving, devices, off)
     }
 
-    /// The test with fewer minutes to the end.
+    /// The test of the kind that takes fewer minutes to the end, then the best of the other kind.
     #[must_use]
-    pub fn best(&self) -> Option<Test> {
+    pub fn best(&self) -> Option<(Test, Option<Test>)> {
         match (self.single(), self.halving()) {
-            (Some(single), Some(halving)) if single.effort.minutes() <= halving.effort.minutes() => Some(single),
-            (single, halving) => halving.or(single),
+            (Some(single), Some(halving)) if single.effort.minutes() <= halving.effort.minutes() => {
+                Some((single, Some(halving)))
+            }
+            (single, Some(halving)) => Some((halving, single)),
+            (single, None) => Some((single?, None)),
         }
     }
 
@@ -228,8 +232,15 @@ impl<'a> Options<'a> {
             Mode::Halving => Effort::by_halves(self),
         };
         let sockets_left = self.sockets_left(&dark);
-        (bits_left < bits_before - TOLERANCE)
-            .then_some(Test { mode, off, dark, bits_before, bits_left, sockets_left, effort })
+        (bits_left < bits_before - TOLERANCE).then_some(Test {
+            mode,
+            off,
+            dark,
+            bits_before,
+            bits_left,
+            sockets_left,
+            effort,
+        })
     }
 }
 
@@ -245,9 +256,5 @@ fn split(unknown: &Unknown, off: &CircuitSet, may_die: &CircuitSet) -> Split {
     if dark == 0 || is_known {
         return Split { dead: 0.0, left_dead: left, left_live: left };
     }
-    Split {
-        dead: count(dark) / count(left),
-        left_dead: unknown.left.shared(may_die),
-        left_live: left - dark,
-    }
+    Split { dead: count(dark) / count(left), left_dead: unknown.left.shared(may_die), left_live: left - dark }
 }

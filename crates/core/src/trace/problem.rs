@@ -89,9 +89,8 @@ impl Problem {
         };
         match off {
             [Device::Breaker(breaker)] => self.set([*breaker]),
-            _ => self.set(
-                self.circuits.iter().filter(|(at, circuit)| is_behind(*at, circuit)).map(|(at, _)| at),
-            ),
+            _ => self
+                .set(self.circuits.iter().filter(|(at, circuit)| is_behind(*at, circuit)).map(|(at, _)| at)),
         }
     }
 

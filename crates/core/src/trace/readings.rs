@@ -43,6 +43,8 @@ pub struct Readings<'a> {
     problem: &'a Problem,
     effects: Vec<Effect>,
     rows: Dense<SocketAt, Vec<Row>>,
+    /// Circuits that agree with all rows; `None` where there is no row.
+    agreeing: Dense<SocketAt, Option<CircuitSet>>,
 }
 
 /// Evidence that leaves a socket no circuit.
@@ -79,6 +81,7 @@ impl<'a> Readings<'a> {
             problem,
             effects: problem.evidence.iter().map(effect).collect(),
             rows: Dense::filled(problem.sockets.len(), Vec::new()),
+            agreeing: Dense::filled(problem.sockets.len(), None),
         };
         for (place, evidence) in problem.evidence.iter().enumerate() {
             match evidence {
@@ -88,6 +91,9 @@ impl<'a> Readings<'a> {
                 }
                 Evidence::Dropped { at, .. } => readings.read(place, *at, Reading::Dropped, 0),
             }
+        }
+        for socket in problem.sockets.indices().filter(|socket| !readings.rows[*socket].is_empty()) {
+            readings.agreeing[socket] = Some(readings.narrowed(socket, problem.building.clone()));
         }
         readings
     }
@@ -157,8 +163,8 @@ impl<'a> Readings<'a> {
 
     /// Circuits that agree with all the evidence, whatever the plan gives; none where it clashes.
     #[must_use]
-    pub fn agreeing(&self, socket: SocketAt) -> CircuitSet {
-        self.narrowed(socket, self.problem.building.clone())
+    pub fn agreeing(&self, socket: SocketAt) -> &CircuitSet {
+        self.agreeing[socket].as_ref().unwrap_or(&self.problem.building)
     }
 
     /// Circuits that a socket may be on: the one that the plan gives, else those that agree with all the
@@ -169,7 +175,7 @@ impl<'a> Readings<'a> {
             return self.problem.set([given]);
         }
         let left = self.agreeing(socket);
-        if left.is_empty() { self.problem.building.clone() } else { left }
+        if left.is_empty() { self.problem.building.clone() } else { left.clone() }
     }
 
     /// The fewest pieces of evidence, by their place in the problem, that leave a socket its set of circuits. For
@@ -185,7 +191,7 @@ impl<'a> Readings<'a> {
         let rows = &self.rows[socket];
         let excluded: Vec<CircuitSet> =
             rows.iter().map(|row| building.without(&self.leaves(*row, building))).collect();
-        let chosen = fewest(&building.without(&left), &excluded).unwrap_or_default();
+        let chosen = fewest(&building.without(left), &excluded).unwrap_or_default();
         self.places(socket, &chosen)
     }
 
@@ -214,10 +220,9 @@ impl<'a> Readings<'a> {
             return None;
         }
         let given = self.problem.sockets[socket].given.map(|given| self.problem.set([given]));
-        let all = given.as_ref().map_or_else(
-            || self.problem.building.clone(),
-            |given| self.problem.building.or(given),
-        );
+        let all = given
+            .as_ref()
+            .map_or_else(|| self.problem.building.clone(), |given| self.problem.building.or(given));
         let rows = &self.rows[socket];
         let mut excluded: Vec<CircuitSet> =
             rows.iter().map(|row| all.without(&self.leaves(*row, &all))).collect();

@@ -5,7 +5,8 @@ use std::collections::HashMap;
 use indexmap::IndexMap;
 
 use crate::network::{
-    At, CircuitAt, CircuitNode, Dense, Network, RcdAt, RcdNode, SocketAt, SupplyAt, SupplyNode, neutral_groups,
+    At, CircuitAt, CircuitNode, Dense, Network, RcdAt, RcdNode, SocketAt, SupplyAt, SupplyNode,
+    neutral_groups,
 };
 use crate::plan::{Plan, SupplyKind, TestOutcome};
 use crate::trace::{Circuit, CircuitSet, Device, Evidence, Problem, Readings, Socket};

@@ -126,7 +126,8 @@ impl House {
         if dice.one_in(5) {
             let at = dice.roll(self.truth.len());
             let chain = &self.problem.circuits[circuit(self.truth[at])].rcds;
-            let dropped = if slip(dice) { rcd(dice.roll(rcds)) } else { *chain.first().unwrap_or(&rcd(rcds + 7)) };
+            let dropped =
+                if slip(dice) { rcd(dice.roll(rcds)) } else { *chain.first().unwrap_or(&rcd(rcds + 7)) };
             return Evidence::Dropped { at: socket(at), rcd: dropped };
         }
         let off: Vec<Device> = (0..1 + dice.roll(3))

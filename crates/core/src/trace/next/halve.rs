@@ -77,8 +77,7 @@ impl<'a> Climb<'a> {
     fn new(options: &'a Options<'a>) -> Self {
         let off = options.problem.set([]);
         let may_die = options.may_die(&off);
-        let bits =
-            options.unknown.iter().map(|unknown| Options::bits_of(unknown, &off, &may_die)).collect();
+        let bits = options.unknown.iter().map(|unknown| Options::bits_of(unknown, &off, &may_die)).collect();
         Self { options, off, bits }
     }
 
