@@ -67,11 +67,22 @@ impl Effort {
             let last = 1.0 - alone.powf(sockets);
             let rounds = f64::from(whole) + last;
             effort.rounds = effort.rounds.max(rounds);
-            effort.flips += rounds * count(classes) / 2.0;
+            effort.flips += halved(classes, classes, sockets);
             effort.visits += sockets * (f64::from(whole) + (1.0 - alone));
         }
         effort
     }
+}
+
+/// Breakers that are off in all rounds until `here` of `all` circuits are told apart: half of those that are in
+/// question, as long as any of the sockets is on one of them.
+fn halved(here: usize, all: usize, sockets: f64) -> f64 {
+    if here < 2 {
+        return 0.0;
+    }
+    let occupied = 1.0 - (1.0 - count(here) / count(all)).powf(sockets);
+    let half = here / 2;
+    count(half) * occupied + halved(half, all, sockets) + halved(here - half, all, sockets)
 }
 
 /// Parts, each with how many of its circuits can be told apart: those that must stay on are one.
