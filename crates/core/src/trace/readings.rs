@@ -86,8 +86,12 @@ impl<'a> Readings<'a> {
         for (place, evidence) in problem.evidence.iter().enumerate() {
             match evidence {
                 Evidence::Off { dead, live, .. } => {
-                    dead.iter().for_each(|socket| readings.read(place, *socket, Reading::Dead, 0));
-                    live.iter().for_each(|socket| readings.read(place, *socket, Reading::Live, 0));
+                    for socket in dead {
+                        readings.read(place, *socket, Reading::Dead, 0);
+                    }
+                    for socket in live {
+                        readings.read(place, *socket, Reading::Live, 0);
+                    }
                 }
                 Evidence::Dropped { at, .. } => readings.read(place, *at, Reading::Dropped, 0),
             }

@@ -281,7 +281,9 @@ fn retests(network: &Network, sockets: &Dense<SocketAt, SocketTrace>) -> Vec<Ret
 /// When setups begin that have a head on any of these sockets, or all of them.
 fn hours_wanted(network: &Network, sockets: &[SocketAt]) -> Vec<ClockTime> {
     let mut is_there = Dense::filled(network.sockets.len(), false);
-    sockets.iter().for_each(|socket| is_there[*socket] = true);
+    for socket in sockets {
+        is_there[*socket] = true;
+    }
     let is_wanted = |setup: &crate::network::SetupNode| {
         setup.on.iter().any(|head| setup.placed[*head].as_ref().is_some_and(|placed| is_there[placed.socket]))
     };

@@ -105,7 +105,9 @@ impl<'a> Climb<'a> {
             return false;
         }
         self.off = off;
-        changes.into_iter().for_each(|(place, bits)| self.bits[place] = bits);
+        for (place, bits) in changes {
+            self.bits[place] = bits;
+        }
         true
     }
 }
