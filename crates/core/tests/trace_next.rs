@@ -2,6 +2,9 @@
 //!
 //! `AMPWALK_TRACE_CASES` says how many random houses; by default 300 small ones, and 100 that are walked.
 
+#![expect(clippy::disallowed_methods, reason = "how many cases is asked of the environment")]
+#![expect(clippy::unwrap_used, reason = "a helper that finds nothing fails the test")]
+
 #[path = "tracing/house.rs"]
 mod house;
 #[path = "tracing/walk.rs"]
@@ -74,7 +77,7 @@ fn plain(seed: &[u16], circuits: usize, sockets: usize, tests: usize) -> Problem
     let truth: Vec<usize> = (0..sockets).map(|_| dice.roll(circuits)).collect();
     for _ in 0..tests {
         let off: Vec<Device> =
-            (0..1 + dice.roll(3)).map(|_| Device::Breaker(circuit(dice.roll(circuits)))).collect();
+            (0..=dice.roll(3)).map(|_| Device::Breaker(circuit(dice.roll(circuits)))).collect();
         let is_off = |on: usize| off.contains(&Device::Breaker(circuit(on)));
         let seen: Vec<usize> = (0..sockets).filter(|_| !dice.one_in(3)).collect();
         let (dead, live) = seen.into_iter().partition::<Vec<usize>, _>(|at| is_off(truth[*at]));
@@ -102,7 +105,7 @@ proptest! {
         let allowed: Vec<Device> = all.filter(|_| !dice.one_in(4)).collect();
         let switches: Vec<Switch> = allowed
             .iter()
-            .map(|device| Switch { device: *device, off: problem.hit(&[*device]) })
+            .map(|device| Switch { device: *device, off: problem.hit(&[*device]), to_ask: 0 })
             .filter(|switch| !switch.off.is_empty())
             .collect();
         let allowed: Vec<Device> = switches.iter().map(|switch| switch.device).collect();
@@ -321,7 +324,7 @@ fn a_set_of_many_breakers_is_halved_in_each_part_that_is_possible() {
     let readings = Readings::of(&problem);
     let switches = (0..circuits).map(|at| {
         let device = Device::Breaker(circuit(at));
-        Switch { device, off: problem.hit(&[device]) }
+        Switch { device, off: problem.hit(&[device]), to_ask: 0 }
     });
     let options = Options::of(&problem, &readings, switches.collect());
     let test = options.halving().unwrap();

@@ -2,6 +2,8 @@
 //!
 //! `AMPWALK_TRACE_CASES` says how many random houses; 300 by default.
 
+#![expect(clippy::disallowed_methods, reason = "how many cases is asked of the environment")]
+
 #[path = "tracing/house.rs"]
 mod house;
 
@@ -43,6 +45,9 @@ fn fewest(problem: &Problem, has: impl Fn(&[usize]) -> bool) -> Option<usize> {
 fn seeds() -> impl Strategy<Value = (Vec<u16>, usize, usize, usize)> {
     (prop::collection::vec(any::<u16>(), 40..120), 1..=8_usize, 1..=14_usize, 0..=7_usize)
 }
+
+/// Sockets whose clashes a neutral explains, each with its circuits then.
+type Explained = Vec<(usize, Vec<usize>)>;
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(cases()))]
@@ -117,7 +122,7 @@ proptest! {
         let readings = Readings::of(problem);
         let leader = |one: usize| (0..circuits).find(|other| house::share(problem, None, one, *other)).unwrap_or(one);
         let leaders: BTreeSet<usize> = (0..circuits).map(leader).collect();
-        let mut expected: BTreeMap<(usize, usize), Vec<(usize, Vec<usize>)>> = BTreeMap::new();
+        let mut expected: BTreeMap<(usize, usize), Explained> = BTreeMap::new();
         for (one, other) in leaders.iter().copied().tuple_combinations() {
             for at in readings.clashing() {
                 let mut left = agreeing(problem, at.get(), &all(problem), Some((one, other)));
@@ -131,7 +136,7 @@ proptest! {
         }
         let told = shared_neutrals(problem, &readings);
         prop_assert!(told.iter().map(|neutral| neutral.explains.len()).is_sorted_by(|a, b| a >= b));
-        let told: BTreeMap<(usize, usize), Vec<(usize, Vec<usize>)>> = told
+        let told: BTreeMap<(usize, usize), Explained> = told
             .into_iter()
             .map(|neutral| {
                 let [one, other] = neutral.between.map(CircuitAt::get);

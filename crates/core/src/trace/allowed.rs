@@ -55,13 +55,22 @@ pub fn switches(network: &Network, problem: &Problem, readings: &Readings<'_>) -
     let breakers = problem.building.iter().map(Device::Breaker);
     breakers
         .chain(network.rcds.indices().map(Device::Rcd))
-        .map(|device| Switch { device, off: problem.hit(&[device]) })
+        .map(|device| (device, problem.hit(&[device])))
+        .map(|(device, off)| Switch { device, to_ask: to_ask(network, &off).count(), off })
         .filter(|switch| switch.off.meets(&problem.building))
         .filter(|switch| {
             let touched = feeds.touched(problem, &switch.off);
             !touched.0.meets(&kept) && !touched.1.meets(&kept)
         })
         .collect()
+}
+
+/// Base loads of circuits whose owner has not agreed that they may be off.
+fn to_ask<'a>(network: &'a Network, off: &'a CircuitSet) -> impl Iterator<Item = Base> + 'a {
+    off.iter().flat_map(move |circuit| {
+        let base = network.circuits[circuit].base.iter().enumerate();
+        base.filter(|(_, load)| !load.owner_can_switch_off).map(move |(place, _)| (circuit, place))
+    })
 }
 
 /// Distribution boxes: circuits that are fed from sockets, with the circuits that these may be on.

@@ -10,6 +10,9 @@ mod halve;
 
 pub use effort::{Effort, MINUTES_A_FLIP, MINUTES_A_ROUND, MINUTES_A_VISIT};
 
+use std::collections::HashMap;
+
+use crate::network::CircuitAt;
 use crate::trace::{CircuitSet, Device, Problem, Readings};
 
 /// Bits that rounding makes.
@@ -33,6 +36,8 @@ pub struct Switch {
     pub device: Device,
     /// Circuits behind it.
     pub off: CircuitSet,
+    /// How many loads of the house are on them whose owner is to be asked first.
+    pub to_ask: usize,
 }
 
 /// What is unknown, and what may be switched off to learn more.
@@ -40,6 +45,8 @@ pub struct Switch {
 pub struct Options<'a> {
     problem: &'a Problem,
     dying_alone: CircuitSet,
+    /// Loads whose owner is to be asked first, by circuits whose breaker may be switched off.
+    to_ask: HashMap<CircuitAt, usize>,
     /// Sockets, by what is known of them.
     pub unknown: Vec<Unknown>,
     /// Devices that may be switched off.
@@ -123,7 +130,12 @@ impl<'a> Options<'a> {
                 None => unknown.push(Unknown { left, tried, sockets: 1 }),
             }
         }
-        Self { problem, dying_alone: problem.dying_alone(), unknown, switches }
+        let breakers = switches.iter().filter_map(|switch| match switch.device {
+            Device::Breaker(circuit) => Some((circuit, switch.to_ask)),
+            Device::Rcd(_) => None,
+        });
+        let to_ask = breakers.collect();
+        Self { problem, dying_alone: problem.dying_alone(), to_ask, unknown, switches }
     }
 
     /// How many sockets are not certain.
@@ -178,15 +190,18 @@ impl<'a> Options<'a> {
         self.problem.set(may_go.filter(|circuit| wanted.contains(*circuit)))
     }
 
-    /// The one device that is expected to leave least; of those that leave as little, the one that darkens fewest
-    /// circuits. `None` where none teaches anything.
+    /// The one device that is expected to leave least; of those that leave as little, the one with fewest to ask, then that
+    /// darkens fewest circuits. `None` where none teaches anything.
     #[must_use]
     pub fn single(&self) -> Option<Test> {
-        let worth = |switch: &Switch| (self.bits_left(&switch.off), switch.off.len());
-        let mut best: Option<(&Switch, (f64, usize))> = None;
+        let worth = |switch: &Switch| Worth {
+            bits: self.bits_left(&switch.off),
+            trouble: (switch.to_ask, switch.off.len()),
+        };
+        let mut best: Option<(&Switch, Worth)> = None;
         for switch in &self.switches {
             let next = worth(switch);
-            if best.is_none_or(|(_, now)| is_better(next, now)) {
+            if best.is_none_or(|(_, now)| next.is_better(now)) {
                 best = Some((switch, next));
             }
         }
@@ -195,22 +210,32 @@ impl<'a> Options<'a> {
     }
 
     /// The set of breakers that is expected to leave least, exactly where there are ten of them at most; of those
-    /// that leave as little, the one with fewest. An RCD stands for breakers where it darkens no others. `None`
+    /// that leave as little, the one with fewest to ask, then with fewest devices. An RCD stands for breakers where it darkens no others. `None`
     /// where none teaches anything.
     #[must_use]
     pub fn halving(&self) -> Option<Test> {
         let off = halve::best(self);
+        self.test(Mode::Halving, self.devices(&off), off)
+    }
+
+    /// How many are to be asked before these circuits are switched off.
+    fn asked(&self, off: &CircuitSet) -> usize {
+        off.iter().filter_map(|circuit| self.to_ask.get(&circuit)).sum()
+    }
+
+    /// The devices that darken these circuits and no others: RCDs where they do, breakers for the rest.
+    fn devices(&self, off: &CircuitSet) -> Vec<Device> {
         let mut left = off.clone();
         let mut devices = Vec::new();
         for switch in &self.switches {
-            if matches!(switch.device, Device::Rcd(_)) && switch.off.len() > 1 && switch.off.is_within(&left)
-            {
+            let is_rcd = matches!(switch.device, Device::Rcd(_));
+            if is_rcd && switch.off.len() > 1 && switch.off.is_within(&left) {
                 left.take_out(&switch.off);
                 devices.push(switch.device);
             }
         }
         devices.extend(left.iter().map(Device::Breaker));
-        self.test(Mode::Halving, devices, off)
+        devices
     }
 
     /// The test of the kind that takes fewer minutes to the end, then the best of the other kind.
@@ -244,9 +269,21 @@ impl<'a> Options<'a> {
     }
 }
 
-/// Whether one choice leaves fewer bits than another, or as few with fewer circuits dark.
-fn is_better(one: (f64, usize), other: (f64, usize)) -> bool {
-    one.0 < other.0 - TOLERANCE || (one.0 < other.0 + TOLERANCE && one.1 < other.1)
+/// What a choice is worth.
+#[derive(Clone, Copy, Debug)]
+struct Worth {
+    /// What it is expected to leave.
+    bits: f64,
+    /// Loads whose owner is to be asked first, then what is switched or goes dark.
+    trouble: (usize, usize),
+}
+
+impl Worth {
+    /// Whether it leaves fewer bits than another, or as few with less trouble.
+    fn is_better(self, other: Self) -> bool {
+        self.bits < other.bits - TOLERANCE
+            || (self.bits < other.bits + TOLERANCE && self.trouble < other.trouble)
+    }
 }
 
 fn split(unknown: &Unknown, off: &CircuitSet, may_die: &CircuitSet) -> Split {

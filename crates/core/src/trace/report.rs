@@ -335,7 +335,7 @@ fn every_breaker(survey: &Survey) -> Vec<Switch> {
     let problem = &survey.problem;
     let breaker = |circuit| {
         let device = Device::Breaker(circuit);
-        Switch { device, off: problem.hit(&[device]) }
+        Switch { device, off: problem.hit(&[device]), to_ask: 0 }
     };
     problem.building.iter().map(breaker).collect()
 }

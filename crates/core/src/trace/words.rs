@@ -114,7 +114,7 @@ pub fn socket(network: &Network, report: &Report, at: SocketAt) -> String {
     let proof = known.proof.iter().map(|from| reading(network, *from, at)).collect::<Vec<_>>().join("; ");
     match known.basis {
         Basis::Given if proof.is_empty() => format!("{id} is on {on}, as the plan gives it"),
-        Basis::Given => format!("{id} is on {on}, as the plan gives it and {proof} bears out"),
+        Basis::Given => format!("{id} is on {on}, as the plan gives it; borne out by {proof}"),
         Basis::Proven => format!("{id} is on {on}: {proof}"),
         Basis::Narrowed => format!("{id} is on {on}, nobody knows which: {proof}"),
         Basis::Nothing => format!("{id} may be on {on}: nothing was tested"),
@@ -185,9 +185,10 @@ pub fn labels(labels: &Labels) -> String {
         (0, _) if checked == 0 => "; a label is no evidence".to_owned(),
         (0, _) => String::new(),
         (_, 0) => "; leave the owner's labels, tell the owner".to_owned(),
+        (_, 1) => "; so do not trust the one that no test bore out".to_owned(),
         (_, untested) => format!("; so trust none of the {untested} that no test bore out"),
     };
-    format!("{wrong} of {} wrong{trust}", counted(checked, "label checked is", "labels checked are"))
+    format!("{wrong} of {} wrong{trust}", counted(checked, "checked label", "checked labels"))
 }
 
 /// `1 socket`, `2 sockets`.
@@ -232,6 +233,14 @@ pub fn story(network: &Network, story: &Story) -> String {
     );
     match story {
         Story::BaseLoad(leaks) => base_load_leaks(network, leaks),
+        Story::FirstStep { rcd, socket, causes } if causes.as_slice() == [FirstStepCause::GroundFault] => {
+            format!(
+                "{} dropped at the first step, at {}, as any sound ground-fault interrupter does: it has 4 to 6 mA by its \
+             standard, and a ramp measures nothing of it",
+                network.rcd_id(*rcd),
+                network.socket_id(*socket)
+            )
+        }
         Story::FirstStep { rcd, socket, causes } => {
             let causes = causes.iter().map(|cause| match cause {
                 FirstStepCause::Leaking => {
@@ -242,9 +251,10 @@ pub fn story(network: &Network, story: &Story) -> String {
             });
             let causes = causes.collect::<Vec<_>>().join("; or ");
             format!(
-                "{} dropped at the first step, at {}: 0 mA is left, not 10. Either {causes}; {tester}",
+                "{} dropped at the first step, at {}: 0 mA is left, not 10. {}{causes}; {tester}",
                 network.rcd_id(*rcd),
-                network.socket_id(*socket)
+                network.socket_id(*socket),
+                if causes.contains("; or ") { "Either " } else { "" }
             )
         }
         Story::NeverTripped { socket, claimed } => {

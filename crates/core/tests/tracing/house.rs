@@ -113,8 +113,8 @@ impl House {
             hidden,
         };
         for _ in 0..tests {
-            let seen = house.test(dice, rcds, kind);
-            house.problem.evidence.push(seen);
+            let evidence = house.test(dice, rcds, kind);
+            house.problem.evidence.push(evidence);
         }
         house
     }
@@ -130,7 +130,7 @@ impl House {
                 if slip(dice) { rcd(dice.roll(rcds)) } else { *chain.first().unwrap_or(&rcd(rcds + 7)) };
             return Evidence::Dropped { at: socket(at), rcd: dropped };
         }
-        let off: Vec<Device> = (0..1 + dice.roll(3))
+        let off: Vec<Device> = (0..=dice.roll(3))
             .map(|_| match dice.roll(4) {
                 0 => Device::Rcd(rcd(dice.roll(rcds + 1))),
                 _ => Device::Breaker(circuit(dice.roll(circuits))),

@@ -79,7 +79,7 @@ fn next(problem: &Problem, mode: Mode) -> Option<(Test, Vec<SocketAt>)> {
     let readings = Readings::of(problem);
     let breaker = |circuit| {
         let device = Device::Breaker(circuit);
-        Switch { device, off: problem.hit(&[device]) }
+        Switch { device, off: problem.hit(&[device]), to_ask: 0 }
     };
     let options = Options::of(problem, &readings, problem.building.iter().map(breaker).collect());
     let test = match mode {

@@ -3,7 +3,7 @@
 use crate::network::CircuitAt;
 use crate::trace::CircuitSet;
 
-use super::{Options, is_better};
+use super::{Options, Worth};
 
 /// Breakers of which every set is tried: 1,024 sets.
 const ALL_SETS: usize = 10;
@@ -12,7 +12,8 @@ const ALL_SWAPS: usize = 40;
 /// Times that all are gone through.
 const MOST_PASSES: usize = 6;
 
-/// The set of breakers that is expected to leave least; of those that leave as little, one with fewest.
+/// The set of breakers that is expected to leave least; of those that leave as little, one with fewest to ask,
+/// then with fewest devices.
 pub(super) fn best(options: &Options<'_>) -> CircuitSet {
     let breakers: Vec<CircuitAt> = options.breakers().iter().collect();
     if breakers.len() <= ALL_SETS { of_all_sets(options, &breakers) } else { climb(options, &breakers) }
@@ -21,12 +22,13 @@ pub(super) fn best(options: &Options<'_>) -> CircuitSet {
 /// Tries every set, from one to the next by one breaker.
 fn of_all_sets(options: &Options<'_>, breakers: &[CircuitAt]) -> CircuitSet {
     let mut off = options.problem.set([]);
-    let mut best = (off.clone(), (options.bits(), 0));
+    let mut best = (off.clone(), Worth { bits: options.bits(), trouble: (0, 0) });
     for number in 1_u32..1 << breakers.len() {
         // The reflected binary code: its bit that changes is the lowest that is set in the number.
         flip(&mut off, breakers[number.trailing_zeros() as usize]);
-        let worth = (options.bits_left(&off), off.len());
-        if is_better(worth, best.1) {
+        let trouble = (options.asked(&off), options.devices(&off).len());
+        let worth = Worth { bits: options.bits_left(&off), trouble };
+        if worth.is_better(best.1) {
             best = (off.clone(), worth);
         }
     }
@@ -101,7 +103,9 @@ impl<'a> Climb<'a> {
                 changes.push((place, bits));
             }
         }
-        if !is_better((next, off.len()), (now, self.off.len())) {
+        let worth =
+            |bits: f64, off: &CircuitSet| Worth { bits, trouble: (self.options.asked(off), off.len()) };
+        if !worth(next, &off).is_better(worth(now, &self.off)) {
             return false;
         }
         self.off = off;
