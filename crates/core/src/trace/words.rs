@@ -258,17 +258,19 @@ pub fn story(network: &Network, story: &Story) -> String {
             )
         }
         Story::NeverTripped { socket, claimed } => {
+            let (rcd, earth) = (&words.rcd, &words.earth);
             let claimed = match claimed.as_slice() {
                 [] => String::new(),
-                claimed => {
-                    format!(", though {} is said to be", list(claimed.iter().map(|at| network.rcd_id(*at))))
-                }
+                claimed => format!(
+                    "; though {} is said to be, so it may have no {earth} there, or a floating supply",
+                    list(claimed.iter().map(|at| network.rcd_id(*at)))
+                ),
             };
             format!(
-                "a ramp at {} dropped nothing: there is no {} on it{claimed}: a plug-in one of 30 mA in the {}; or it \
-                 is faulty: out of use, tell the owner; or the tester is: try it on one that is known to drop",
+                "a ramp at {} dropped nothing. There is no {rcd} on it{claimed}: a plug-in one of 30 mA in the {}, which \
+                 is not unlimited; or it is faulty: out of use, tell the owner; or the tester is: try it on one that is \
+                 known to drop",
                 network.socket_id(*socket),
-                words.rcd,
                 words.socket
             )
         }
