@@ -162,6 +162,10 @@ pub enum WhyNone {
     Locked,
     /// Every test that would teach something darkens, or may, what must stay on: these circuits.
     KeptOn(Vec<CircuitAt>),
+    /// The plan has no circuit of the building yet.
+    NoCircuit,
+    /// What was seen of each of them clashes: that comes first.
+    Clash,
     /// No test teaches anything more.
     Nothing,
 }
@@ -305,10 +309,13 @@ fn advice(network: &Network, survey: &Survey, readings: &Readings<'_>) -> Advice
     let sockets: Vec<SocketAt> = network
         .sockets
         .indices()
-        .filter(|at| problem.sockets[*at].given.is_none() && readings.circuits(*at).len() > 1)
+        .filter(|at| problem.sockets[*at].given.is_none() && readings.circuits(*at).only().is_none())
         .collect();
     if sockets.is_empty() {
         return Advice::Known;
+    }
+    if problem.building.is_empty() {
+        return Advice::NoTest { why: WhyNone::NoCircuit, sockets };
     }
     match network.plan.location.board.unwrap_or_default() {
         Board::Found => {}
@@ -317,17 +324,23 @@ fn advice(network: &Network, survey: &Survey, readings: &Readings<'_>) -> Advice
     }
     let options = Options::of(problem, readings, switches(network, problem, readings));
     let Some((test, other)) = options.best() else {
-        let free = Options::of(problem, readings, every_breaker(survey));
-        let is_kept = free.single().is_some();
-        let why = if is_kept {
-            WhyNone::KeptOn(kept_on(network, readings).iter().collect())
-        } else {
-            WhyNone::Nothing
-        };
-        return Advice::NoTest { why, sockets };
+        return Advice::NoTest { why: why_none(network, survey, readings, &options), sockets };
     };
     let dark = GoesDark::with(network, problem, readings, &test.dark);
     Advice::Test(Box::new(Next { other: other.filter(|other| other.off != test.off), test, dark, sockets }))
+}
+
+/// Why no test is left that may be made.
+fn why_none(network: &Network, survey: &Survey, readings: &Readings<'_>, options: &Options<'_>) -> WhyNone {
+    if options.unknown.is_empty() && readings.clashing().next().is_some() {
+        return WhyNone::Clash;
+    }
+    let free = Options::of(&survey.problem, readings, every_breaker(survey));
+    if free.single().is_some() {
+        WhyNone::KeptOn(kept_on(network, readings).iter().collect())
+    } else {
+        WhyNone::Nothing
+    }
 }
 
 /// Every breaker of the building, whatever must stay on: to tell why no test is left, never to be proposed.

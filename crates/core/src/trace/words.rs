@@ -369,6 +369,8 @@ fn no_test(network: &Network, why: &WhyNone, at: &[SocketAt]) -> String {
             });
             format!("no test: each that is left darkens, or may, what must stay on: {}", list(kept))
         }
+        WhyNone::NoCircuit => format!("enter the circuits of the {board} first: none is in the plan"),
+        WhyNone::Clash => "what was seen of these clashes: test them again first".to_owned(),
         WhyNone::Nothing => "no test tells these apart any more".to_owned(),
     };
     format!("{why}. Until then a plug-in {} in {}", words.rcd_long, sockets(network, at.iter().copied()))

@@ -185,7 +185,7 @@ pub(super) fn text(network: &Network, report: &Report) -> Result<String, Trouble
     Ok(text)
 }
 
-fn circuits<'a>(network: &'a Network, circuits: impl IntoIterator<Item = CircuitAt>) -> Vec<&'a str> {
+fn circuits(network: &Network, circuits: impl IntoIterator<Item = CircuitAt>) -> Vec<&str> {
     circuits.into_iter().map(|at| network.circuit_id(at).as_str()).collect()
 }
 

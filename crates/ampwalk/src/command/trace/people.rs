@@ -18,7 +18,9 @@ pub(super) fn text(network: &Network, report: &Report, width: usize) -> String {
         let look = verdict.map_or(HEADING, style);
         text.push('\n');
         text.push_str(&styled(&format!("{title}\n"), look));
-        lines.iter().for_each(|line| text.push_str(&wrapped(line, 2, width)));
+        for line in lines {
+            text.push_str(&wrapped(&line, 2, width));
+        }
     };
     let clashes = report.clashes.iter().map(|clash| words::clash(network, &report.survey, clash));
     part("CLASHES: none of this is relied on; test again", clashes.collect(), Some(Verdict::Risk));
