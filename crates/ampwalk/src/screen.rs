@@ -6,7 +6,7 @@ mod placing;
 use std::collections::VecDeque;
 use std::io::{Write, stdout};
 use std::path::PathBuf;
-use std::sync::mpsc::{Receiver, Sender};
+use std::sync::mpsc::{Receiver, Sender, TryRecvError};
 
 use ampwalk_tui::effect::Effect;
 use ampwalk_tui::event::Event;
@@ -139,9 +139,10 @@ impl Host {
                     view::draw(model, frame.area(), frame.buffer_mut());
                 })
                 .context("it could not be drawn on")?;
-            let Ok(first) = inputs.recv() else {
+            let Some(first) = self.wait(inputs) else {
                 bail!("nothing can be read from it any more");
             };
+            let Some(first) = first else { continue };
             // A burst, a dragged mouse say, is drawn once.
             for input in std::iter::once(first).chain(inputs.try_iter().take(BURST)) {
                 if self.input(input, taken)? == Flow::Leave {
@@ -149,6 +150,22 @@ impl Host {
                 }
             }
         }
+    }
+
+    /// Waits for an input; meanwhile does what was put off. `Some(None)`: all of that is done, and nothing
+    /// came. `None`: nothing can come any more.
+    fn wait(&mut self, inputs: &Receiver<Input>) -> Option<Option<Input>> {
+        if !self.model.has_put_off() {
+            return inputs.recv().ok().map(Some);
+        }
+        while self.model.has_put_off() {
+            match inputs.try_recv() {
+                Ok(input) => return Some(Some(input)),
+                Err(TryRecvError::Disconnected) => return None,
+                Err(TryRecvError::Empty) => update(&mut self.model, Event::Spare),
+            };
+        }
+        Some(None)
     }
 
     fn input(&mut self, input: Input, taken: &mut Taken) -> Result<Flow> {

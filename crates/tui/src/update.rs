@@ -67,6 +67,12 @@ fn on_event(model: &mut Model, event: Event) -> Vec<Effect> {
             on_ground(model, ground);
             Vec::new()
         }
+        Event::Spare => {
+            if let Some(held) = &mut model.plot.held {
+                held.rate(model.document.network());
+            }
+            Vec::new()
+        }
         Event::Told(words) => {
             model.say(words);
             Vec::new()

@@ -17,7 +17,7 @@ fn tab_goes_through_every_socket_best_first_and_round_again() {
     let mut desk = Desk::house();
     desk.keys("enter");
     let outlooks: Vec<_> =
-        desk.model.plot.held.as_ref().unwrap().ranked.iter().map(|there| there.outlook).collect();
+        desk.model.plot.held.as_ref().unwrap().ranked().iter().map(|there| there.outlook).collect();
     assert!(outlooks.is_sorted());
     let mut seen = std::collections::BTreeSet::new();
     for _ in 0..10 {
@@ -29,6 +29,58 @@ fn tab_goes_through_every_socket_best_first_and_round_again() {
     assert_eq!(chosen(&desk), "G7");
     desk.keys("backtab backtab");
     assert_ne!(chosen(&desk), "G7");
+}
+
+/// A hotel with a head on the first of its sockets, which stand 1 m apart in floors of a hundred.
+fn hotel(sockets: usize) -> String {
+    let mut text = "ampwalk = 1\n[location]\nregion = \"au\"\n[supply.house]\nkind = \"mains\"\n\
+                    [rcd.RA]\nrated_ma = 30\n"
+        .to_owned();
+    for floor in 0..sockets.div_ceil(100) {
+        text += &format!("[floor.F{floor}]\nlevel = {floor}\n[room.F{floor}]\nfloor = \"F{floor}\"\n");
+    }
+    for socket in 0..sockets {
+        let (floor, x, circuit) = (socket / 100, socket % 100, socket / 4);
+        if socket % 4 == 0 {
+            text += &format!("[circuit.C{circuit}]\nsupply = \"house\"\nbreaker_a = 20\nrcd = \"RA\"\n");
+        }
+        let test = if socket % 3 == 0 { "reversed" } else { "ok" };
+        text += &format!(
+            "[socket.S{socket}]\nroom = \"F{floor}\"\nat = [{x}, 0]\ncircuit = \"C{circuit}\"\ntest = \"{test}\"\n\
+             ramp = {{ held_ma = 15, tripped_ma = 20 }}\n"
+        );
+    }
+    text + "[head.H]\nwatts = 650\nroom = \"F0\"\nat = [0, 1]\nsocket = \"S1\"\n[setup.day]\nminutes = 60\non = [\"H\"]\n"
+}
+
+#[test]
+fn in_a_large_building_the_nearest_sockets_are_rated_first_and_the_others_when_nothing_else_is_to_be_done() {
+    let mut desk = Desk::of(&hotel(700));
+    desk.keys("enter");
+    assert!(desk.model.has_put_off());
+    desk.shows("counting");
+    let at_first = chosen(&desk);
+    assert_eq!(at_first, "S2");
+    let mut spare = 0;
+    while desk.model.has_put_off() {
+        desk.event(Event::Spare);
+        spare += 1;
+    }
+    assert!(spare > 0);
+    assert_eq!(chosen(&desk), at_first);
+    desk.shows("fits 466");
+    desk.event(Event::Spare);
+    desk.keys("tab");
+    // The way is the same where the next key comes before the rest is rated.
+    let mut quick = Desk::of(&hotel(700));
+    quick.keys("enter tab");
+    assert!(!quick.model.has_put_off());
+    assert_eq!(chosen(&quick), chosen(&desk));
+    assert_eq!(quick.screen(), desk.screen());
+    let held = desk.model.plot.held.as_ref().unwrap();
+    assert_eq!(held.ranked().len(), 700);
+    let everywhere = held.everywhere(desk.model.document.network());
+    assert!(everywhere.iter().map(|there| there.socket).eq(held.ranked().iter().map(|there| there.socket)));
 }
 
 #[test]
