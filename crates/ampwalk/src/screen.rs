@@ -128,6 +128,16 @@ enum Flow {
     Leave,
 }
 
+/// What waiting came to.
+enum Waited {
+    /// Something came.
+    Came(Input),
+    /// All that was put off is done, and nothing came.
+    Done,
+    /// Nothing can come any more.
+    Closed,
+}
+
 impl Host {
     /// Draws, waits, takes in what came, and again.
     fn run(mut self, taken: &mut Taken, inputs: &Receiver<Input>) -> Result<Closed> {
@@ -139,10 +149,11 @@ impl Host {
                     view::draw(model, frame.area(), frame.buffer_mut());
                 })
                 .context("it could not be drawn on")?;
-            let Some(first) = self.wait(inputs) else {
-                bail!("nothing can be read from it any more");
+            let first = match self.wait(inputs) {
+                Waited::Came(first) => first,
+                Waited::Done => continue,
+                Waited::Closed => bail!("nothing can be read from it any more"),
             };
-            let Some(first) = first else { continue };
             // A burst, a dragged mouse say, is drawn once.
             for input in std::iter::once(first).chain(inputs.try_iter().take(BURST)) {
                 if self.input(input, taken)? == Flow::Leave {
@@ -152,20 +163,19 @@ impl Host {
         }
     }
 
-    /// Waits for an input; meanwhile does what was put off. `Some(None)`: all of that is done, and nothing
-    /// came. `None`: nothing can come any more.
-    fn wait(&mut self, inputs: &Receiver<Input>) -> Option<Option<Input>> {
+    /// Waits for an input; meanwhile does what was put off.
+    fn wait(&mut self, inputs: &Receiver<Input>) -> Waited {
         if !self.model.has_put_off() {
-            return inputs.recv().ok().map(Some);
+            return inputs.recv().map_or(Waited::Closed, Waited::Came);
         }
         while self.model.has_put_off() {
             match inputs.try_recv() {
-                Ok(input) => return Some(Some(input)),
-                Err(TryRecvError::Disconnected) => return None,
+                Ok(input) => return Waited::Came(input),
+                Err(TryRecvError::Disconnected) => return Waited::Closed,
                 Err(TryRecvError::Empty) => update(&mut self.model, Event::Spare),
             };
         }
-        Some(None)
+        Waited::Done
     }
 
     fn input(&mut self, input: Input, taken: &mut Taken) -> Result<Flow> {

@@ -7,7 +7,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use ampwalk_core::assess::{
-    Assessment, Consequence, Extent, Finding, Hand, Subject, assess, assess_by, assess_setup_again,
+    Assessment, Consequence, Extent, Finding, Hand, Prospect, Subject, assess, assess_by, assess_setup_again,
 };
 use ampwalk_core::network::{HeadAt, Network, SetupAt, SocketAt};
 use ampwalk_core::physics::residual::Outcome;

@@ -59,6 +59,9 @@ const CASES: &[Case] = &[
     case("an edit: undo and redo", "k", "u U"),
     case("an edit: unplug, undo", "", "x u"),
     case("an edit: drop, undo", "", "enter tab enter u"),
+    case("an edit: a new socket, undo", "1", "n N space F 0 enter u"),
+    case("an edit: a socket, undo", "right", "e backspace backspace 3 0 enter u"),
+    case("an edit, then the whole plan", "", "k i esc"),
 ];
 
 fn key(name: &str) -> Event {
@@ -71,6 +74,7 @@ fn key(name: &str) -> Event {
         "left" => KeyCode::Left,
         "right" => KeyCode::Right,
         "backspace" => KeyCode::Backspace,
+        "space" => KeyCode::Char(' '),
         letter => KeyCode::Char(letter.chars().next().unwrap_or(' ')),
     };
     Event::Key(KeyEvent::new(code, KeyModifiers::NONE))

@@ -33,24 +33,27 @@ fn tab_goes_through_every_socket_best_first_and_round_again() {
 
 /// A hotel with a head on the first of its sockets, which stand 1 m apart in floors of a hundred.
 fn hotel(sockets: usize) -> String {
-    let mut text = "ampwalk = 1\n[location]\nregion = \"au\"\n[supply.house]\nkind = \"mains\"\n\
-                    [rcd.RA]\nrated_ma = 30\n"
-        .to_owned();
-    for floor in 0..sockets.div_ceil(100) {
-        text += &format!("[floor.F{floor}]\nlevel = {floor}\n[room.F{floor}]\nfloor = \"F{floor}\"\n");
-    }
-    for socket in 0..sockets {
+    let floor =
+        |floor: usize| format!("[floor.F{floor}]\nlevel = {floor}\n[room.F{floor}]\nfloor = \"F{floor}\"\n");
+    let circuit =
+        |circuit: usize| format!("[circuit.C{circuit}]\nsupply = \"house\"\nbreaker_a = 20\nrcd = \"RA\"\n");
+    let socket = |socket: usize| {
         let (floor, x, circuit) = (socket / 100, socket % 100, socket / 4);
-        if socket % 4 == 0 {
-            text += &format!("[circuit.C{circuit}]\nsupply = \"house\"\nbreaker_a = 20\nrcd = \"RA\"\n");
-        }
-        let test = if socket % 3 == 0 { "reversed" } else { "ok" };
-        text += &format!(
-            "[socket.S{socket}]\nroom = \"F{floor}\"\nat = [{x}, 0]\ncircuit = \"C{circuit}\"\ntest = \"{test}\"\n\
-             ramp = {{ held_ma = 15, tripped_ma = 20 }}\n"
-        );
-    }
-    text + "[head.H]\nwatts = 650\nroom = \"F0\"\nat = [0, 1]\nsocket = \"S1\"\n[setup.day]\nminutes = 60\non = [\"H\"]\n"
+        let outcome = if socket.is_multiple_of(3) { "reversed" } else { "ok" };
+        format!(
+            "[socket.S{socket}]\nroom = \"F{floor}\"\nat = [{x}, 0]\ncircuit = \"C{circuit}\"\n\
+             test = \"{outcome}\"\nramp = {{ held_ma = 15, tripped_ma = 20 }}\n"
+        )
+    };
+    let parts = [
+        "ampwalk = 1\n[location]\nregion = \"au\"\n[supply.house]\nkind = \"mains\"\n[rcd.RA]\nrated_ma = 30\n".to_owned(),
+        (0..sockets.div_ceil(100)).map(floor).collect(),
+        (0..sockets.div_ceil(4)).map(circuit).collect(),
+        (0..sockets).map(socket).collect(),
+        "[head.H]\nwatts = 650\nroom = \"F0\"\nat = [0, 1]\nsocket = \"S1\"\n\
+         [setup.day]\nminutes = 60\non = [\"H\"]\n".to_owned(),
+    ];
+    parts.concat()
 }
 
 #[test]
