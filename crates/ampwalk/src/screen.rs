@@ -168,14 +168,14 @@ impl Host {
         if !self.model.has_put_off() {
             return inputs.recv().map_or(Waited::Closed, Waited::Came);
         }
-        while self.model.has_put_off() {
-            match inputs.try_recv() {
-                Ok(input) => return Waited::Came(input),
-                Err(TryRecvError::Disconnected) => return Waited::Closed,
-                Err(TryRecvError::Empty) => update(&mut self.model, Event::Spare),
-            };
+        match inputs.try_recv() {
+            Ok(input) => Waited::Came(input),
+            Err(TryRecvError::Disconnected) => Waited::Closed,
+            Err(TryRecvError::Empty) => {
+                update(&mut self.model, Event::Spare);
+                Waited::Done
+            }
         }
-        Waited::Done
     }
 
     fn input(&mut self, input: Input, taken: &mut Taken) -> Result<Flow> {

@@ -316,7 +316,7 @@ impl Model {
     }
 
     /// Whether something is put off until nothing else is to be done: then [`crate::event::Event::Spare`]
-    /// does a part of it.
+    /// does it.
     #[must_use]
     pub fn has_put_off(&self) -> bool {
         self.plot.held.as_ref().is_some_and(Held::is_unfinished)

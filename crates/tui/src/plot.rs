@@ -39,8 +39,8 @@ pub struct Plot {
 /// Sockets of another floor that its line has words for, at most: the best.
 const BEST_OF_A_FLOOR: usize = 12;
 
-/// Sockets that are rated before a head that was picked up is drawn. Where one of them fits, the others of a
-/// large building are rated after that.
+/// Sockets that are rated before a head that was picked up is drawn, the nearest; the others of a large
+/// building are rated after that.
 const AT_ONCE: usize = 512;
 
 /// A head in hand. How sockets would turn out is worked out once, when it is picked up or soon after; what
@@ -60,6 +60,8 @@ pub struct Held {
     /// The others, nearest last.
     unrated: Vec<SocketAt>,
     target: Option<SocketAt>,
+    /// Whether somebody chose `target`; else it is the best of those that are rated.
+    is_chosen: bool,
     hand: Hand,
     known: Vec<Option<Consequence>>,
 }
@@ -88,23 +90,19 @@ impl Held {
             ranked: Vec::with_capacity(unrated.len()),
             unrated,
             target: None,
+            is_chosen: false,
             hand,
             known: vec![None; network.sockets.len()],
         };
-        // No other socket that fits is nearer than the nearest of those that were rated.
-        while carried.best(Outlook::Fits).is_none() && carried.is_unfinished() {
-            carried.rate(network);
-        }
-        let best = carried.best(Outlook::Risk).or(carried.ranked.first().map(|there| there.socket));
-        carried.target = best;
-        carried.look_at(network, best.into_iter().collect());
+        carried.rate(network, AT_ONCE);
+        carried.look_at(network, carried.target.into_iter().collect());
         carried
     }
 
-    /// The best socket elsewhere that is rated, and turns out no worse than this.
-    fn best(&self, worst: Outlook) -> Option<SocketAt> {
-        let is_one = |there: &&Prospect| Some(there.socket) != self.from && there.outlook <= worst;
-        self.ranked.iter().find(is_one).map(|there| there.socket)
+    /// The best socket that is rated: a legal one elsewhere, where there is any.
+    fn best(&self) -> Option<SocketAt> {
+        let is_one = |there: &&Prospect| Some(there.socket) != self.from && is_legal(there.outlook);
+        self.ranked.iter().find(is_one).or(self.ranked.first()).map(|there| there.socket)
     }
 
     /// Whether there are sockets that are not rated yet.
@@ -113,18 +111,25 @@ impl Held {
         !self.unrated.is_empty()
     }
 
-    /// Rates some more sockets, the nearest first.
-    pub fn rate(&mut self, network: &Network) {
-        let mut next = self.unrated.split_off(self.unrated.len().saturating_sub(AT_ONCE));
+    /// Rates so many more sockets, the nearest first.
+    fn rate(&mut self, network: &Network, count: usize) {
+        let mut next = self.unrated.split_off(self.unrated.len().saturating_sub(count));
         next.reverse();
         self.ranked.extend(self.hand.prospects(network, &next, &Cores));
         self.ranked.sort_by(Prospect::best_first);
+        if !self.is_chosen {
+            self.target = self.best();
+        }
     }
 
-    /// Rates the sockets that are left.
-    pub fn finish(&mut self, network: &Network) {
-        while self.is_unfinished() {
-            self.rate(network);
+    /// Rates the sockets that are left. Where nobody chose one yet, the best of all is chosen.
+    pub fn finish(&mut self, network: &Network, before: &Assessment, setup: SetupAt) {
+        if self.is_unfinished() {
+            let target = self.target;
+            self.rate(network, usize::MAX);
+            if self.target != target {
+                self.try_out(network, before, setup);
+            }
         }
     }
 
@@ -189,6 +194,7 @@ impl Held {
     /// Chooses a socket.
     pub const fn choose(&mut self, socket: SocketAt) {
         self.target = Some(socket);
+        self.is_chosen = true;
     }
 
     /// How many sockets turn out so; `None` while some are not rated.
