@@ -24,7 +24,7 @@ pub use typed::{Reading, typed};
 pub use value::Value;
 pub use within::apply_within;
 
-use crate::file::{self, NOT_TOML, Parsed, Sections, position};
+use crate::file::{self, position};
 use crate::id::{HeadId, SetupId};
 use crate::plan::Placement;
 use document::Document;
@@ -148,30 +148,20 @@ impl Refusal {
 /// A [`Refusal`] where the text is not TOML, where what the edit is about is not there, where a value
 /// is not what its key takes, or where the plan cannot do without what is to be removed.
 pub fn apply(text: &str, edit: &Edit) -> Result<Change, Refusal> {
-    let (change, after) = made(text, edit)?;
+    let (change, after) = make_unread(text, edit)?;
     if !change.is_empty() && Document::read(&after).is_err() {
         return Err(not_from_here());
     }
     Ok(change)
 }
 
-/// Makes `edit` on the text of a plan, and reads what comes out: the text, what it says, and where its
-/// entries stand.
+/// Makes `edit` on the text of a plan: the change and the text after it, which nobody has read yet. Where
+/// that is no TOML, as [`NOT_TOML`](crate::file::NOT_TOML) tells, the edit is [`not_from_here`].
 ///
 /// # Errors
 ///
-/// As [`apply`].
-pub fn apply_and_read(text: &str, edit: &Edit) -> Result<(Change, String, Parsed, Sections), Refusal> {
-    let (change, after) = made(text, edit)?;
-    let (parsed, sections) = file::parse_in_sections(&after);
-    if parsed.problems.iter().any(|problem| NOT_TOML.contains(&problem.code)) {
-        return Err(not_from_here());
-    }
-    Ok((change, after, parsed, sections))
-}
-
-/// A change of a text, and the text after it.
-fn made(text: &str, edit: &Edit) -> Result<(Change, String), Refusal> {
+/// As [`apply`], but for that.
+pub fn make_unread(text: &str, edit: &Edit) -> Result<(Change, String), Refusal> {
     let mut steps = Vec::new();
     let mut current = std::borrow::Cow::Borrowed(text);
     let flat = flat(edit);
@@ -218,7 +208,9 @@ fn batch(document: &Document<'_>, edits: &[&Edit]) -> Result<(Vec<Splice>, usize
     Ok((splices.into_step(document.text)?, done))
 }
 
-fn not_from_here() -> Refusal {
+/// The refusal of an edit after which the text would be no TOML.
+#[must_use]
+pub fn not_from_here() -> Refusal {
     Refusal::new(
         "this part of the file is written in a way that cannot be changed from here",
         "Change it in a text editor.",

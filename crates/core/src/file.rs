@@ -19,7 +19,7 @@ pub(crate) mod tree;
 
 pub(crate) use alone::{toml_tree, value_problem};
 pub(crate) use check::is_id;
-pub use entry::Entry;
+pub use entry::{Entries, Entry};
 pub use nearest::nearest;
 pub(crate) use problem::quoted;
 pub use problem::{CODES, Gravity, Problem};

@@ -63,6 +63,12 @@ fn edit() -> impl Strategy<Value = Edit> {
         }),
         4 => key_of_the_house().prop_map(move |((table, id, key), value)| set(Address::of(table, id), key, value)),
         2 => new_entry(),
+        2 => prop::sample::select(vec![
+            (Table::Head, "H8"), (Table::Head, "H3"), (Table::Head, "H7"), (Table::Socket, "S7"),
+            (Table::Socket, "S8"), (Table::Circuit, "C4"), (Table::Room, "up"), (Table::Setup, "two"),
+            (Table::Cable, "d"), (Table::Rcd, "PR"),
+        ])
+        .prop_map(|(table, id)| Edit::RemoveEntry { of: Address::of(table, id) }),
     ]
 }
 
@@ -284,7 +290,9 @@ fn a_change_that_reaches_beyond_its_entry_asks_for_the_whole_text() {
     assert!(!takes("10", "-10"), "out of range");
     assert!(!takes("10", "10\nroom = \"r\""), "a room that is not there");
     assert!(!takes("[head.A]", "[head.C]"), "a new name");
-    assert!(!takes("10\n[head.B]\nwatts = 2", "3"), "two entries at once");
+    assert!(takes("10\n[head.B]\nwatts = 2", "3"), "an entry goes that nothing names");
+    assert!(!takes("10\n[head.B]\nwatts = 2", "3 # like B"), "something may name the entry that goes");
+    assert!(!takes("[location]\nregion = \"au\"\n[head.A]", "[head.A]"), "what is no entry goes");
 }
 
 #[test]

@@ -140,9 +140,15 @@ impl Document {
             self.history.record(change);
             return Ok(());
         }
-        let (change, text, parsed, sections) =
-            edit::apply_and_read(&self.text, edit).map_err(|refusal| self.refusal_words(&refusal))?;
-        self.take(text, parsed, sections);
+        let (change, text) =
+            edit::make_unread(&self.text, edit).map_err(|refusal| self.refusal_words(&refusal))?;
+        if let Err(text) = self.read_within(text, &change) {
+            let (parsed, sections) = file::parse_in_sections(&text);
+            if parsed.problems.iter().any(|problem| NOT_TOML.contains(&problem.code)) {
+                return Err(self.refusal_words(&edit::not_from_here()));
+            }
+            self.take(text, parsed, sections);
+        }
         self.history.record(change);
         Ok(())
     }

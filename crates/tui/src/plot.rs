@@ -216,7 +216,7 @@ impl Held {
         let dropped = self.placement(network).and_then(|placement| self.dropped(network, setup, placement));
         self.trial = dropped.map(|entry| {
             let mut network = network.clone();
-            let assessment = match network.put(vec![entry]) {
+            let assessment = match network.put(entry) {
                 Resolved::AsBefore => before.clone(),
                 Resolved::Plugs | Resolved::Anew => assess_setup_again(&network, before, setup, &Cores),
             };

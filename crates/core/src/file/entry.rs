@@ -28,9 +28,52 @@ pub enum Entry {
     Setup(SetupId, Box<Setup>),
 }
 
+/// Entries that were read again.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Entries {
+    /// Those that are there, as they are now; new ones go last.
+    pub read: Vec<Entry>,
+    /// Those that are gone: table and id.
+    pub gone: Vec<(&'static str, Box<str>)>,
+}
+
+impl From<Entry> for Entries {
+    fn from(entry: Entry) -> Self {
+        Self { read: vec![entry], gone: Vec::new() }
+    }
+}
+
+impl Entries {
+    /// Puts them in their places.
+    pub fn put(self, plan: &mut Plan) {
+        for (table, id) in &self.gone {
+            take_out(plan, table, id);
+        }
+        for entry in self.read {
+            entry.put(plan);
+        }
+    }
+}
+
+fn take_out(plan: &mut Plan, table: &str, id: &str) {
+    match table {
+        "supply" => drop(plan.supplies.shift_remove(id)),
+        "rcd" => drop(plan.rcds.shift_remove(id)),
+        "circuit" => drop(plan.circuits.shift_remove(id)),
+        "floor" => drop(plan.floors.shift_remove(id)),
+        "room" => drop(plan.rooms.shift_remove(id)),
+        "socket" => drop(plan.sockets.shift_remove(id)),
+        "head" => drop(plan.heads.shift_remove(id)),
+        "cable" => drop(plan.cables.shift_remove(id)),
+        "block" => drop(plan.blocks.shift_remove(id)),
+        "setup" => drop(plan.setups.shift_remove(id)),
+        _ => {}
+    }
+}
+
 impl Entry {
     /// Puts it in the place of the one that the plan has by its id, or last.
-    pub fn put(self, plan: &mut Plan) {
+    fn put(self, plan: &mut Plan) {
         match self {
             Self::Supply(id, supply) => drop(plan.supplies.insert(id, *supply)),
             Self::Rcd(id, rcd) => drop(plan.rcds.insert(id, *rcd)),

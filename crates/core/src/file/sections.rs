@@ -3,11 +3,10 @@
 //! Most edits touch one entry, and reading a large plan anew for it takes longer than a hand waits. What is
 //! read here is what [`super::parse`] would read, or nothing is.
 
-use std::collections::BTreeMap;
-use std::ops::Range;
+use std::ops::{Range, RangeInclusive};
 
 use super::check::{BaseLoadReference, Reading, Reference, is_id};
-use super::entry::Entry;
+use super::entry::{Entries, Entry};
 use super::problem::{Gravity, Problem, Problems};
 use super::schema::{
     BLOCK, CABLE, CIRCUIT, FLOOR, HEAD, LARGEST_FILE, MOST_ENTRIES, RCD, ROOM, SETUP, SOCKET, SUPPLY, Target,
@@ -51,10 +50,12 @@ struct Part {
     id: Box<str>,
 }
 
-/// What a change makes of one part: the entry, read again, and those that are new behind it.
+/// What a change makes of parts that follow each other.
 struct Again {
+    /// The parts as they were, by their places in [`Sections::parts`].
+    was: RangeInclusive<usize>,
     entries: Vec<Entry>,
-    /// Where they stand now.
+    /// Where the entries stand now.
     parts: Vec<Part>,
     problems: Vec<Problem>,
     references: Vec<Reference>,
@@ -100,27 +101,31 @@ impl Sections {
         change: &Change,
         plan: &Plan,
         problems: &mut Vec<Problem>,
-    ) -> Option<Vec<Entry>> {
+    ) -> Option<Entries> {
         let [step] = change.steps.as_slice() else { return None };
         let may_be = text.len() <= LARGEST_FILE && first_line_too_many(text).is_none();
         let are_notes = problems.iter().all(|problem| problem.gravity == Gravity::Note);
         if !may_be || !are_notes {
             return None;
         }
-        let mut found = BTreeMap::new();
-        for at in self.touched(step)? {
-            let part = &self.parts[at];
-            let now = moved(part.start, step)..moved(part.end, step);
-            found.insert(at, part.read(text.get(now.clone())?, now.start, text.len() == now.end, plan)?);
-        }
-        if !self.may_be_new(&found, plan)
-            || !found.values().all(|again| names_what_is_there(again, &found, plan))
-        {
+        let read = |was: RangeInclusive<usize>| {
+            let now = moved(self.parts[*was.start()].start, step)..moved(self.parts[*was.end()].end, step);
+            let is_last = text.len() == now.end;
+            self.read(was, (text.get(now.clone())?, now.start), is_last, plan)
+        };
+        let mut found: Vec<Again> = self.touched(step)?.into_iter().map(read).collect::<Option<_>>()?;
+        let gone = self.gone(&found);
+        let is_good = self.may_be_new(&found, plan)
+            && gone.iter().all(|(_, id)| !is_mentioned(text, id))
+            && found.iter().all(|again| names_what_is_there(again, &found, plan));
+        if !is_good {
             return None;
         }
         let outside = |place: usize| {
             let behind = self.parts.partition_point(|part| part.start <= place);
-            behind.checked_sub(1).is_none_or(|at| place >= self.parts[at].end || !found.contains_key(&at))
+            behind.checked_sub(1).is_none_or(|at| {
+                place >= self.parts[at].end || !found.iter().any(|again| again.was.contains(&at))
+            })
         };
         problems.retain(|problem| outside(problem.span.start));
         for place in problems.iter_mut().flat_map(|problem| {
@@ -128,42 +133,116 @@ impl Sections {
         }) {
             *place = moved(place.start, step)..moved(place.end, step);
         }
-        problems.extend(found.values_mut().flat_map(|again| std::mem::take(&mut again.problems)));
+        problems.extend(found.iter_mut().flat_map(|again| std::mem::take(&mut again.problems)));
         problems.sort_by_key(|problem| problem.span.start);
         self.follow(step, &mut found);
-        Some(found.into_values().flat_map(|again| again.entries).collect())
+        Some(Entries { read: found.into_iter().flat_map(|again| again.entries).collect(), gone })
     }
 
-    /// The parts that the splices of a step lie within, their headers left as they are.
-    fn touched(&self, step: &[Splice]) -> Option<Vec<usize>> {
-        let within = |splice: &Splice| {
-            let at = self.parts.partition_point(|part| part.body <= splice.at).checked_sub(1)?;
-            (splice.at + splice.removed.len() <= self.parts[at].end).then_some(at)
+    /// The parts that the splices of a step lie within, the header of the first left as it is: runs of parts
+    /// that follow each other without anything between.
+    fn touched(&self, step: &[Splice]) -> Option<Vec<RangeInclusive<usize>>> {
+        let mut touched: Vec<RangeInclusive<usize>> = Vec::new();
+        for splice in step {
+            let first = self.parts.partition_point(|part| part.body <= splice.at).checked_sub(1)?;
+            let end = splice.at + splice.removed.len();
+            let last = first + self.parts[first..].iter().position(|part| end <= part.end)?;
+            match touched.last_mut() {
+                Some(before) if *before.end() >= first => *before = *before.start()..=last.max(*before.end()),
+                _ => touched.push(first..=last),
+            }
+        }
+        let follows = |pair: &[Part]| pair[0].end == pair[1].start;
+        let are_runs = touched.iter().all(|run| self.parts[run.clone()].windows(2).all(follows));
+        (are_runs && !touched.is_empty()).then_some(touched)
+    }
+
+    /// Reads what stands now where `was` stood: a text that begins at `start`. `None`: the first of the parts
+    /// is not what it was, or something is wrong.
+    fn read(
+        &self,
+        was: RangeInclusive<usize>,
+        (text, start): (&str, usize),
+        is_last: bool,
+        plan: &Plan,
+    ) -> Option<Again> {
+        if !is_last && !text.ends_with('\n') {
+            return None;
+        }
+        let (tree, complaints) = tree::tree(text);
+        let first = &self.parts[*was.start()];
+        let own_header = 0..first.body - first.start;
+        if !complaints.is_empty() || tree.headers.first() != Some(&own_header) {
+            return None;
+        }
+        let mut parts: Vec<Part> = Vec::with_capacity(1);
+        for (name, _) in &tree.root().entries {
+            let table = TABLES.into_iter().find(|table| table == name)?;
+            parts.extend(self::parts(&tree, text, table));
+        }
+        parts.sort_by_key(|part| part.start);
+        let is_whole = parts.len() == tree.headers.len();
+        parts.first().filter(|own| is_whole && own.is(first))?;
+        let problems = Problems::default();
+        let mut reading = Reading { tree: &tree, problems, references: Vec::new(), base_loads: Vec::new() };
+        let mut entries = Vec::with_capacity(parts.len());
+        for part in &mut parts {
+            let index = table_at(&tree, part.table, &part.id)?;
+            let entry = read::entry_again(&mut reading, part.table, index, &part.id)?;
+            if let Entry::Head(id, head) = &entry {
+                across::amps_and_watts(&mut reading, plan.location.region, id, head);
+            }
+            if !entry.leaves_others_as_they_are(plan) {
+                return None;
+            }
+            entries.push(entry);
+            (part.start, part.body, part.end) = (part.start + start, part.body + start, part.end + start);
+        }
+        let Reading { problems, references, base_loads, .. } = reading;
+        let problems = problems.in_order();
+        let are_notes = problems.iter().all(|problem| problem.gravity == Gravity::Note);
+        let problems = problems.into_iter().map(|problem| problem.behind(start)).collect();
+        are_notes.then_some(Again { was, entries, parts, problems, references, base_loads })
+    }
+
+    /// Entries that are no longer where they stood.
+    fn gone(&self, found: &[Again]) -> Vec<(&'static str, Box<str>)> {
+        let of_one = |again: &Again| {
+            let is_gone = |was: &&Part| !again.parts.iter().any(|now| now.is(was));
+            let gone = self.parts[again.was.clone()].iter().filter(is_gone);
+            gone.map(|part| (part.table, part.id.clone())).collect::<Vec<_>>()
         };
-        let mut touched: Vec<usize> = step.iter().map(within).collect::<Option<_>>()?;
-        touched.dedup();
-        (!touched.is_empty()).then_some(touched)
+        found.iter().flat_map(of_one).collect()
     }
 
-    /// Whether entries that are new may be: each is the last of its kind and has a name of its own.
-    fn may_be_new(&self, found: &BTreeMap<usize, Again>, plan: &Plan) -> bool {
-        found.iter().all(|(at, again)| {
-            again.parts[1..].iter().all(|new| {
-                let is_last = self.parts[at + 1..].iter().all(|part| part.table != new.table)
-                    && found
-                        .range(at + 1..)
-                        .all(|(_, later)| later.parts[1..].iter().all(|part| part.table != new.table));
-                let may_grow = [SOCKET.name, HEAD.name, SETUP.name].contains(&new.table)
+    /// Whether entries that are new may be: each is the last of its kind and has a name of its own. Those that
+    /// were there stand in their order.
+    fn may_be_new(&self, found: &[Again], plan: &Plan) -> bool {
+        found.iter().enumerate().all(|(place, again)| {
+            let (kept, new): (Vec<&Part>, Vec<&Part>) =
+                again.parts.iter().partition(|part| has(plan, part.table, &part.id));
+            let mut was = self.parts[again.was.clone()].iter();
+            let behind = self.parts[again.was.end() + 1..].iter();
+            let later = found[place + 1..].iter().flat_map(|again| &again.parts);
+            let others: Vec<&Part> = behind.chain(later).collect();
+            let is_last = |new: &Part| {
+                let is_before = |kept: &&Part| kept.table != new.table || kept.start < new.start;
+                others.iter().all(|part| part.table != new.table) && kept.iter().all(is_before)
+            };
+            let may_grow = |new: &Part| {
+                [SOCKET.name, HEAD.name, SETUP.name].contains(&new.table)
                     && !self.scattered.contains(&new.table)
-                    && count(plan, new.table) + again.parts.len() <= MOST_ENTRIES;
-                is_last && may_grow && is_id(&new.id) && !has(plan, new.table, &new.id)
-            })
+                    && count(plan, new.table) + again.parts.len() <= MOST_ENTRIES
+            };
+            new.iter().all(|new| is_id(&new.id) && may_grow(new) && is_last(new))
+                && kept.iter().all(|kept| was.any(|was| was.is(kept)))
         })
     }
 
     /// Moves every part to where it is after a step.
-    fn follow(&mut self, step: &[Splice], found: &mut BTreeMap<usize, Again>) {
+    fn follow(&mut self, step: &[Splice], found: &mut [Again]) {
         let mut parts = Vec::with_capacity(self.parts.len() + found.len());
+        let mut runs = found.iter_mut().peekable();
         let mut splices = step.iter().peekable();
         let (mut added, mut taken) = (0, 0);
         for (at, mut part) in std::mem::take(&mut self.parts).into_iter().enumerate() {
@@ -171,7 +250,8 @@ impl Sections {
                 added += splice.inserted.len();
                 taken += splice.removed.len();
             }
-            if let Some(again) = found.get_mut(&at) {
+            while runs.next_if(|again| *again.was.end() < at).is_some() {}
+            if let Some(again) = runs.peek_mut().filter(|again| again.was.contains(&at)) {
                 parts.append(&mut again.parts);
                 continue;
             }
@@ -185,47 +265,20 @@ impl Sections {
 }
 
 impl Part {
-    /// Reads its entry out of its part of the text, which begins at `start` now, and entries that are new
-    /// behind it. `None`: the part is not what it was, or something is wrong with it.
-    fn read(&self, text: &str, start: usize, is_last: bool, plan: &Plan) -> Option<Again> {
-        if !is_last && !text.ends_with('\n') {
-            return None;
-        }
-        let (tree, complaints) = tree::tree(text);
-        let own_header = 0..self.body - self.start;
-        if !complaints.is_empty() || tree.headers.first() != Some(&own_header) {
-            return None;
-        }
-        let mut parts: Vec<Part> = Vec::with_capacity(1);
-        for (name, _) in &tree.root().entries {
-            let table = TABLES.into_iter().find(|table| table == name)?;
-            parts.extend(self::parts(&tree, text, table));
-        }
-        parts.sort_by_key(|part| part.start);
-        let is_whole = parts.len() == tree.headers.len();
-        let own = parts.first().filter(|_| is_whole)?;
-        if (own.table, &own.id) != (self.table, &self.id) || own.body != own_header.end {
-            return None;
-        }
-        let problems = Problems::default();
-        let mut reading = Reading { tree: &tree, problems, references: Vec::new(), base_loads: Vec::new() };
-        let mut entries = Vec::with_capacity(parts.len());
-        for part in &mut parts {
-            let index = table_at(&tree, part.table, &part.id)?;
-            let entry = read::entry_again(&mut reading, part.table, index, &part.id)?;
-            if let Entry::Head(id, head) = &entry {
-                across::amps_and_watts(&mut reading, plan.location.region, id, head);
-            }
-            entry.leaves_others_as_they_are(plan).then_some(())?;
-            entries.push(entry);
-            (part.start, part.body, part.end) = (part.start + start, part.body + start, part.end + start);
-        }
-        let Reading { problems, references, base_loads, .. } = reading;
-        let problems = problems.in_order();
-        let are_notes = problems.iter().all(|problem| problem.gravity == Gravity::Note);
-        let problems = problems.into_iter().map(|problem| problem.behind(start)).collect();
-        are_notes.then_some(Again { entries, parts, problems, references, base_loads })
+    /// Whether it is the same entry's.
+    fn is(&self, other: &Self) -> bool {
+        (self.table, &self.id) == (other.table, &other.id)
     }
+}
+
+/// Whether an id may stand somewhere in a text as the name of something.
+fn is_mentioned(text: &str, id: &str) -> bool {
+    let is_part_of_a_name = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_');
+    let stands_alone = |at: usize| {
+        !text[..at].ends_with(is_part_of_a_name) && !text[at + id.len()..].starts_with(is_part_of_a_name)
+    };
+    // A backslash may spell any letter of it.
+    text.contains('\\') || text.match_indices(id).any(|(at, _)| stands_alone(at))
 }
 
 fn table_at(tree: &Tree<'_>, table: &str, id: &str) -> Option<TableIndex> {
@@ -269,9 +322,10 @@ fn moved(place: usize, step: &[Splice]) -> usize {
 }
 
 /// Whether all that a part names is in the plan, or is new.
-fn names_what_is_there(again: &Again, found: &BTreeMap<usize, Again>, plan: &Plan) -> bool {
+fn names_what_is_there(again: &Again, found: &[Again], plan: &Plan) -> bool {
     let is_new = |table: &str, id: &str| {
-        found.values().any(|again| again.parts[1..].iter().any(|part| part.table == table && &*part.id == id))
+        let mut parts = found.iter().flat_map(|again| &again.parts);
+        !has(plan, table, id) && parts.any(|part| part.table == table && &*part.id == id)
     };
     again.references.iter().all(|reference| is_there(plan, reference, is_new))
         && again.base_loads.iter().all(|base| has_base_load(plan, base))

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::build::{head_node, placed_in, setup_node};
 use super::{At, HeadAt, Network, SetupAt, SetupNode};
-use crate::file::Entry;
+use crate::file::{Entries, Entry};
 use crate::plan::Plan;
 
 /// What a changed entry changes of all that is reckoned with.
@@ -20,12 +20,14 @@ pub enum Resolved {
 
 impl Network {
     /// Puts entries, as they were read again, in their places: the network is then that of the changed plan.
-    pub fn put(&mut self, entries: Vec<Entry>) -> Resolved {
+    pub fn put(&mut self, entries: impl Into<Entries>) -> Resolved {
         let plan = Arc::make_mut(&mut self.plan);
-        let only = if let [only] = entries.as_slice() { self::place(plan, only) } else { None };
-        for entry in entries {
-            entry.put(plan);
-        }
+        let entries = entries.into();
+        let only = match (entries.read.as_slice(), entries.gone.as_slice()) {
+            ([only], []) => self::place(plan, only),
+            _ => None,
+        };
+        entries.put(plan);
         match only {
             Some(Changed::Head(at)) => self.settle_head(at),
             Some(Changed::Setup(at)) => self.settle_setup(at),
