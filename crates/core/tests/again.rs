@@ -3,6 +3,7 @@
 #[path = "random/plan.rs"]
 mod random;
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use ampwalk_core::assess::{SetupUse, assess, assess_again, assess_setup_again};
@@ -122,9 +123,23 @@ fn new_entry() -> impl Strategy<Value = Edit> {
 fn edits() -> impl Strategy<Value = Edit> {
     prop_oneof![
         3 => edit(),
-        1 => proptest::collection::vec(edit(), 1..4)
-            .prop_map(|edits| Edit::Many { edits, label: "several".to_owned() }),
+        1 => proptest::collection::vec(edit(), 1..4).prop_map(|mut edits| {
+            let mut seen = BTreeSet::new();
+            edits.retain(|edit| seen.insert(said_of(edit)));
+            Edit::Many { edits, label: "several".to_owned() }
+        }),
     ]
+}
+
+/// What an edit says something of: nobody says two things of one key at once.
+fn said_of(edit: &Edit) -> String {
+    match edit {
+        Edit::SetKey { of, key, .. } => format!("{key} of {of}"),
+        Edit::Plug { head, .. } => format!("socket of {head}"),
+        Edit::PlugForSetup { setup, head, .. } => format!("socket of {head} for {setup}"),
+        Edit::Pin { head } | Edit::Unpin { head } => format!("pinned of {head}"),
+        other => other.label(),
+    }
 }
 
 /// The sums of a setup but for what breakers do after what came before it.
