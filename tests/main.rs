@@ -14,3 +14,4 @@ mod screens;
 mod strike;
 mod support;
 mod tidy;
+mod trace;

@@ -117,6 +117,14 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// What the traces prove of each socket, what clashes, and what to test next
+    Trace {
+        /// The plan file; `-` for standard input
+        plan: PathBuf,
+        /// For other programs
+        #[arg(long)]
+        json: bool,
+    },
     /// Whether a generator is needed: the producer's answer, with reason, ways out, and what to hire
     Generator {
         /// The plan file; `-` for standard input

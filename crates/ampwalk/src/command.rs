@@ -13,6 +13,7 @@ mod objective;
 mod open;
 mod recover;
 mod strike;
+mod trace;
 
 use crate::arguments::{Arguments, Command};
 use crate::output::Answer;
@@ -57,6 +58,8 @@ pub fn run(arguments: Arguments) -> Result<Answer, Trouble> {
         Some(Command::Strike { plan, setup, json: false }) => {
             strike::strike(&plan, setup.as_deref(), strike::Form::Words)
         }
+        Some(Command::Trace { plan, json: true }) => trace::trace(&plan, trace::Form::Json),
+        Some(Command::Trace { plan, json: false }) => trace::trace(&plan, trace::Form::Words),
         Some(Command::Library { table, json: true }) => library::for_programs(table),
         Some(Command::Library { table, json: false }) => Ok(library::for_people(table)),
     }

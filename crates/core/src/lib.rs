@@ -19,5 +19,6 @@ pub mod rule;
 pub mod shorthand;
 pub mod solve;
 pub mod strike;
+pub mod trace;
 pub mod unit;
 pub mod workers;

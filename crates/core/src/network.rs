@@ -29,6 +29,7 @@ pub use dense::{
 pub use head::{HeadInrush, HeadNode, Terminals};
 pub use known::{Known, Origin};
 pub use neutral::NeutralNode;
+pub(crate) use neutral::neutral_groups;
 pub use place::{Place, distance, lead_needed};
 pub use reach::{Part, Reach};
 pub use set::SetRating;

@@ -335,7 +335,8 @@ fn is_needed(mention: &Mention<'_, '_>) -> bool {
     // A lead is not taken out from between a socket and a head: the rest would mean another thing.
     let is_lead = mention.at.key.name == "leads";
     let is_feed = is(mention, &schema::CIRCUIT) && matches!(mention.at.key.name, "supply" | "from");
-    let is_traced = is(mention, &schema::TRACE) && matches!(mention.at.key.name, "off" | "ramp_dropped");
+    let is_traced =
+        is(mention, &schema::TRACE) && matches!(mention.at.key.name, "off" | "ramp_dropped" | "also_off");
     let is_required = mention.at.key.need == Need::Required && matches!(mention.form, Form::Alone(_));
     is_lead || is_feed || is_traced || is_required
 }

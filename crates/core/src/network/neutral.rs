@@ -17,17 +17,13 @@ pub struct NeutralNode {
     pub wiring: Option<Wiring>,
 }
 
-/// Finds the neutrals that circuits share, and marks the circuits with them. One circuit that says it is
-/// enough for both; chains are one neutral.
-pub(super) fn shared_neutrals(
-    plan: &Plan,
-    circuits: &mut Dense<CircuitAt, CircuitNode>,
-    supplies: &Dense<SupplyAt, SupplyNode>,
-) -> Dense<NeutralAt, NeutralNode> {
+/// Circuits that share a neutral, each group in the order of the plan; two at least in each. One circuit that
+/// says it is enough for both; chains are one group.
+pub(crate) fn neutral_groups(plan: &Plan, count: usize) -> Vec<Vec<CircuitAt>> {
     if plan.circuits.values().all(|circuit| circuit.neutral_with.is_none()) {
-        return Dense::default();
+        return Vec::new();
     }
-    let mut leaders: Vec<usize> = (0..circuits.len()).collect();
+    let mut leaders: Vec<usize> = (0..count).collect();
     for (place, circuit) in plan.circuits.values().enumerate() {
         let other = circuit.neutral_with.as_ref();
         let Some(other) = other.and_then(|id| index_of::<CircuitAt, _, _>(&plan.circuits, id.as_str()))
@@ -37,12 +33,23 @@ pub(super) fn shared_neutrals(
         let (one, other) = (leader(&mut leaders, place), leader(&mut leaders, other.get()));
         leaders[one.max(other)] = one.min(other);
     }
-    let mut groups: Vec<Vec<CircuitAt>> = vec![Vec::new(); circuits.len()];
-    for at in circuits.indices() {
-        groups[leader(&mut leaders, at.get())].push(at);
+    let mut groups: Vec<Vec<CircuitAt>> = vec![Vec::new(); count];
+    for place in 0..count {
+        groups[leader(&mut leaders, place)].push(CircuitAt::new(place));
     }
+    groups.retain(|group| group.len() > 1);
+    groups
+}
+
+/// Finds the neutrals that circuits share, and marks the circuits with them. One circuit that says it is
+/// enough for both; chains are one neutral.
+pub(super) fn shared_neutrals(
+    plan: &Plan,
+    circuits: &mut Dense<CircuitAt, CircuitNode>,
+    supplies: &Dense<SupplyAt, SupplyNode>,
+) -> Dense<NeutralAt, NeutralNode> {
     let mut neutrals = Dense::default();
-    for members in groups.into_iter().filter(|members| members.len() > 1) {
+    for members in neutral_groups(plan, circuits.len()) {
         let Some(node) = neutral(circuits, supplies, members) else { continue };
         let members = node.circuits.clone();
         let at = neutrals.push(node);

@@ -6,25 +6,20 @@ use crate::network::place::index_of;
 use crate::network::{
     At, CircuitAt, CircuitNode, Dense, Part, RcdAt, RcdNode, Reach, ReachAt, SocketAt, SupplyAt, SupplyNode,
 };
-use crate::plan::{Line, Plan, SupplyKind, Trace};
+use crate::plan::{Line, Plan};
+use crate::trace::{Candidate, Candidates, Tables};
 
 /// The reaches found so far.
 pub(super) struct Reaches<'a> {
     plan: &'a Plan,
     circuits: &'a Dense<CircuitAt, CircuitNode>,
     rcds: &'a Dense<RcdAt, RcdNode>,
-    supplies: &'a Dense<SupplyAt, SupplyNode>,
-    evidence: Vec<Evidence>,
+    traced: Candidates,
+    /// Of a socket that may be on any circuit of the building: most of those that nobody traced.
+    anywhere: Option<ReachAt>,
     by_circuit: Dense<CircuitAt, Option<Reach>>,
     by_candidates: IndexMap<Vec<CircuitAt>, ReachAt>,
     all: Dense<ReachAt, Reach>,
-}
-
-/// What one trace says.
-struct Evidence {
-    behind: Vec<CircuitAt>,
-    dead: Vec<SocketAt>,
-    live: Vec<SocketAt>,
 }
 
 pub(super) struct FinishedReaches {
@@ -43,8 +38,8 @@ impl<'a> Reaches<'a> {
             plan,
             circuits,
             rcds,
-            supplies,
-            evidence: plan.traces.iter().filter_map(|trace| evidence(plan, circuits, trace)).collect(),
+            traced: Candidates::of(Tables { plan, circuits, rcds, supplies }),
+            anywhere: None,
             by_circuit: Dense::filled(circuits.len(), None),
             by_candidates: IndexMap::new(),
             all: Dense::default(),
@@ -52,7 +47,21 @@ impl<'a> Reaches<'a> {
     }
 
     pub(super) fn of_socket(&mut self, socket: SocketAt) -> ReachAt {
-        self.of_circuits(self.candidates(socket))
+        if let Some(given) = self.given(socket) {
+            return self.of_circuits(vec![given]);
+        }
+        let (candidates, is_anywhere) = match self.traced.untraced(socket) {
+            Candidate::Any(building) => match self.anywhere {
+                Some(at) => return at,
+                None => (building.iter().collect(), true),
+            },
+            Candidate::Of(circuits) => (circuits.iter().collect(), false),
+        };
+        let at = self.of_circuits(candidates);
+        if is_anywhere {
+            self.anywhere = Some(at);
+        }
+        at
     }
 
     fn of_circuits(&mut self, candidates: Vec<CircuitAt>) -> ReachAt {
@@ -67,47 +76,18 @@ impl<'a> Reaches<'a> {
         at
     }
 
-    /// The circuits that a socket may be on: the traced one, else every one of the building that
-    /// the traces leave. Traces that leave none clash; then none of them counts.
+    /// The circuits that a socket may be on: the traced one, else those that the evidence leaves.
     fn candidates(&self, socket: SocketAt) -> Vec<CircuitAt> {
-        let Some((_, plan_socket)) = self.plan.sockets.get_index(socket.get()) else {
-            return Vec::new();
-        };
-        if let Some(circuit) =
-            plan_socket.circuit.as_ref().and_then(|id| index_of(&self.plan.circuits, id.as_str()))
-        {
-            return vec![circuit];
+        match (self.given(socket), self.traced.untraced(socket)) {
+            (Some(given), _) => vec![given],
+            (None, Candidate::Any(circuits) | Candidate::Of(circuits)) => circuits.iter().collect(),
         }
-        let building = self.building();
-        let left: Vec<_> = building
-            .iter()
-            .copied()
-            .filter(|circuit| {
-                self.evidence.iter().all(|trace| {
-                    let behind = trace.behind.contains(circuit);
-                    !(trace.dead.contains(&socket) && !behind || trace.live.contains(&socket) && behind)
-                })
-            })
-            .collect();
-        if left.is_empty() { building } else { left }
     }
 
-    /// Circuits that a socket in a wall can be on: those of the mains where there are any, none
-    /// that a distribution box feeds.
-    fn building(&self) -> Vec<CircuitAt> {
-        let fixed = |mains_only: bool| -> Vec<CircuitAt> {
-            self.circuits
-                .iter()
-                .filter(|(_, circuit)| circuit.from.is_none())
-                .filter(|(_, circuit)| {
-                    !mains_only
-                        || circuit.supply.is_some_and(|at| self.supplies[at].kind == SupplyKind::Mains)
-                })
-                .map(|(at, _)| at)
-                .collect()
-        };
-        let mains = fixed(true);
-        if mains.is_empty() { fixed(false) } else { mains }
+    /// The circuit that the plan gives a socket.
+    fn given(&self, socket: SocketAt) -> Option<CircuitAt> {
+        let (_, socket) = self.plan.sockets.get_index(socket.get())?;
+        index_of(&self.plan.circuits, socket.circuit.as_ref()?.as_str())
     }
 
     /// What lies upstream of a circuit, itself included. `depth` ends a loop of feeds, which the
@@ -174,26 +154,4 @@ fn line_of_feed(plan: &Plan, circuit: CircuitAt, feed: Line) -> Line {
         Some(own) if own.conductors().iter().all(|line| feed.conductors().contains(line)) => own,
         _ => feed,
     }
-}
-
-/// What a trace says of circuits: nothing where its device stands before none of them, as a plug-in RCD.
-fn evidence(plan: &Plan, circuits: &Dense<CircuitAt, CircuitNode>, trace: &Trace) -> Option<Evidence> {
-    let device = trace.device.as_str();
-    let behind = match (
-        index_of::<CircuitAt, _, _>(&plan.circuits, device),
-        index_of::<RcdAt, _, _>(&plan.rcds, device),
-    ) {
-        (Some(circuit), _) => vec![circuit],
-        (None, Some(rcd)) => {
-            circuits.iter().filter(|(_, circuit)| circuit.rcds.contains(&rcd)).map(|(at, _)| at).collect()
-        }
-        (None, None) => Vec::new(),
-    };
-    if behind.is_empty() {
-        return None;
-    }
-    let find = |ids: &[crate::id::SocketId]| {
-        ids.iter().filter_map(|id| index_of(&plan.sockets, id.as_str())).collect()
-    };
-    Some(Evidence { behind, dead: find(&trace.dead), live: find(&trace.live) })
 }

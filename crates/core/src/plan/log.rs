@@ -8,12 +8,21 @@ use crate::unit::Minutes;
 pub struct Trace {
     /// The circuit or RCD.
     pub device: DeviceId,
+    /// Circuits and RCDs that were off at the same time.
+    pub also_off: Vec<DeviceId>,
     /// How it went off.
     pub means: TraceMeans,
     /// Sockets that went dead.
     pub dead: Vec<SocketId>,
     /// Sockets that stayed live.
     pub live: Vec<SocketId>,
+}
+
+impl Trace {
+    /// Everything that was off.
+    pub fn devices(&self) -> impl Iterator<Item = &DeviceId> {
+        std::iter::once(&self.device).chain(&self.also_off)
+    }
 }
 
 /// How a traced device went off.

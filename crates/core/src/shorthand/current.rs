@@ -303,6 +303,7 @@ pub(super) fn trace(one: &Trace) -> Keys {
         TraceMeans::RampDropped => "ramp_dropped",
     };
     keys.text(key, Some(one.device.as_str()));
+    keys.list("also_off", one.also_off.iter().map(super::super::id::DeviceId::as_str));
     keys.list("dead", one.dead.iter().map(super::super::id::SocketId::as_str));
     keys.list("live", one.live.iter().map(super::super::id::SocketId::as_str));
     keys.0

@@ -257,7 +257,7 @@ static RAMP: [Form; 4] = [
 ];
 
 static TRACE: [Form; 3] = [
-    form("P2 off", "the circuit or RCD that was switched off", How::Told),
+    form("P2 off, P1 P4 off", "the circuit or RCD that was switched off; several at once", How::Told),
     form("RA dropped", "the one that a ramp test dropped", How::Told),
     form("G3 G4 dead, G1 live", "sockets that went dead, and those that stayed live", How::Told),
 ];

@@ -1,4 +1,4 @@
-//! A trace: `P2 off: G3 G4 dead, G1 live`, `RA dropped: …`, or with `dead` and `live` first.
+//! A trace: `P2 off: G3 G4 dead, G1 live`, `P2 P4 off: …`, `RA dropped: …`, or with `dead` and `live` first.
 
 use super::engine::Raw;
 use super::lookup::{self, Named};
@@ -13,7 +13,8 @@ use crate::plan::{Plan, TraceMeans};
 #[derive(Default)]
 struct Reading {
     raw: Raw,
-    device: Option<String>,
+    /// What was off, all at once.
+    devices: Vec<String>,
     means: Option<TraceMeans>,
     /// Sockets with their places, of which it is not said yet what they were.
     pending: Vec<(usize, String)>,
@@ -61,12 +62,19 @@ fn one(context: &Context<'_>, reading: &mut Reading, at: usize, token: &Token) {
 
 fn named(context: &Context<'_>, reading: &mut Reading, at: usize, given: &str) {
     let socket = lookup::named(context.plan, Target::Socket, given);
-    let is_first = reading.device.is_none();
-    if is_first {
+    let is_first = reading.devices.is_empty();
+    // Devices stand together before what happened to them; a socket of such a name comes first.
+    let may_be_device = is_first || reading.means.is_none() && !reading.has_sockets();
+    if may_be_device && (is_first || !matches!(socket, Named::One(..))) {
         match lookup::named(context.plan, Target::Breakable, given) {
+            Named::One(id, _) if reading.devices.contains(&id) => {
+                reading.wrong(context, at, Wrong::new(1, format!("{id} is named already")));
+                return;
+            }
             Named::One(id, _) => {
-                reading.part(context, at, String::new(), &["off"]);
-                reading.device = Some(id);
+                let key: &[&str] = if is_first { &["off"] } else { &["also_off"] };
+                reading.part(context, at, String::new(), key);
+                reading.devices.push(id);
                 return;
             }
             Named::Several(ids) => {
@@ -102,6 +110,10 @@ impl Reading {
     fn has(&self, id: &str) -> bool {
         let pending = self.pending.iter().map(|(_, id)| id);
         pending.chain(&self.dead).chain(&self.live).any(|known| known == id)
+    }
+
+    fn has_sockets(&self) -> bool {
+        !(self.pending.is_empty() && self.dead.is_empty() && self.live.is_empty())
     }
 
     fn part(&mut self, context: &Context<'_>, at: usize, meaning: String, keys: &[&'static str]) {
@@ -157,12 +169,12 @@ fn settle(context: &Context<'_>, reading: &mut Reading) {
 }
 
 fn line(context: &Context<'_>, reading: Reading) -> Line {
-    let Reading { raw, device, means, dead, live, .. } = reading;
+    let Reading { raw, devices, means, dead, live, .. } = reading;
     let mut missing: Vec<Missing> = Vec::new();
     let mut lacks = |what: &str, example: &str| {
         missing.push(Missing { what: what.to_owned(), example: example.to_owned() });
     };
-    if device.is_none() {
+    if devices.is_empty() {
         lacks("the circuit or RCD that was off", "P2 off");
     }
     if means.is_none() {
@@ -172,9 +184,12 @@ fn line(context: &Context<'_>, reading: Reading) -> Line {
         lacks("sockets that went dead or stayed live", "G3 dead");
     }
     let mut assigned: Vec<(&'static str, Option<Value>)> = Vec::new();
-    if let (Some(device), Some(means)) = (&device, means) {
+    if let (Some((device, others)), Some(means)) = (devices.split_first(), means) {
         let key = if means == TraceMeans::SwitchedOff { "off" } else { "ramp_dropped" };
         assigned.push((key, Some(Value::text(device))));
+        if !others.is_empty() {
+            assigned.push(("also_off", Some(Value::texts(others.iter().map(String::as_str)))));
+        }
     }
     for (key, ids) in [("dead", &dead), ("live", &live)] {
         if !ids.is_empty() {
@@ -191,7 +206,7 @@ fn line(context: &Context<'_>, reading: Reading) -> Line {
     };
     let mut parts: Vec<Part> = raw.parts.into_iter().map(|(part, _)| part).collect();
     parts.sort_by_key(|part| part.span.start);
-    say_device(&mut parts, device.as_deref(), means);
+    say_devices(&mut parts, &devices, means);
     let mut misread: Vec<Misread> = raw.misread;
     misread.sort_by_key(|misread| misread.span.start);
     let at = same.unwrap_or(context.plan.traces.len());
@@ -208,14 +223,18 @@ fn line(context: &Context<'_>, reading: Reading) -> Line {
     }
 }
 
-/// The first word about the device says what happened to it.
-fn say_device(parts: &mut [Part], device: Option<&str>, means: Option<TraceMeans>) {
+/// The words that name devices say what happened to them.
+fn say_devices(parts: &mut [Part], devices: &[String], means: Option<TraceMeans>) {
     let happened = match means {
         Some(TraceMeans::SwitchedOff) => "switched off",
         Some(TraceMeans::RampDropped) => "dropped by a ramp test",
         None => "named",
     };
-    if let (Some(part), Some(device)) = (parts.iter_mut().find(|part| part.keys == ["off"]), device) {
+    let Some((first, others)) = devices.split_first() else { return };
+    if let Some(part) = parts.iter_mut().find(|part| part.keys == ["off"]) {
+        part.meaning = format!("{first} {happened}");
+    }
+    for (part, device) in parts.iter_mut().filter(|part| part.keys == ["also_off"]).zip(others) {
         part.meaning = format!("{device} {happened}");
     }
 }

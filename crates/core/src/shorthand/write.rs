@@ -323,11 +323,14 @@ fn base(load: &Value, led: &str) -> String {
 
 fn written_trace(keys: &[(&'static str, Value)]) -> String {
     let device = |name| if let Some(Value::Text(id)) = find(keys, name) { Some(id.clone()) } else { None };
-    let mut text = match (device("off"), device("ramp_dropped")) {
-        (Some(id), _) => format!("{id} off"),
-        (None, Some(id)) => format!("{id} dropped"),
+    let (first, happened) = match (device("off"), device("ramp_dropped")) {
+        (Some(id), _) => (id, "off"),
+        (None, Some(id)) => (id, "dropped"),
         (None, None) => return String::new(),
     };
+    let others = find(keys, "also_off").map(trace::ids).unwrap_or_default();
+    let devices: Vec<String> = std::iter::once(first).chain(others).collect();
+    let mut text = format!("{} {happened}", devices.join(" "));
     for outcome in ["dead", "live"] {
         let ids = find(keys, outcome).map(trace::ids).unwrap_or_default();
         if !ids.is_empty() {

@@ -13,7 +13,7 @@ const fn of(table: Table) -> Subject {
 /// Subject, line, echo, and the lines of TOML that it adds.
 type Example = (Subject, &'static str, &'static str, &'static str);
 
-const NEW: [Example; 20] = [
+const NEW: [Example; 21] = [
     (
         SOCKET,
         "G3 dining 2x10 ok r15/20 p2?",
@@ -121,6 +121,12 @@ const NEW: [Example; 20] = [
         "P1 off: G1 g4 dead, G4 live",
         "New trace: P1 switched off, G1 dead, g4 dead, G4 live.",
         "[[trace]]\noff = \"P1\"\ndead = [\"G1\", \"g4\"]\nlive = [\"G4\"]\n",
+    ),
+    (
+        Subject::Trace,
+        "P1 P2 off: G1 dead, G4 live",
+        "New trace: P1 switched off, P2 switched off, G1 dead, G4 live.",
+        "[[trace]]\noff = \"P1\"\nalso_off = [\"P2\"]\ndead = [\"G1\"]\nlive = [\"G4\"]\n",
     ),
     (
         Subject::Trace,

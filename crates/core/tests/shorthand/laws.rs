@@ -405,7 +405,7 @@ fn what_is_written_is_short() {
         write(&every, Subject::Entry(Table::Socket), "G1"),
         "G1 2x10 studio @2,8 plate 20A plate K P1 P1? ok r10/15 off fridge >RA on D r20+ loop 0.6 portable PR1 ban \"not ours\""
     );
-    assert_eq!(write(&every, Subject::Trace, "2"), "RA dropped G1 dead");
+    assert_eq!(write(&every, Subject::Trace, "2"), "RA P2 dropped G1 dead");
     assert_eq!(write(&every, Subject::Trace, "9"), "");
     assert_eq!(write(&every, Subject::Entry(Table::Socket), "nowhere"), "");
 }

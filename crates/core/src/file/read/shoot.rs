@@ -68,7 +68,13 @@ pub(super) fn trace(reading: &mut Reading<'_>, fields: &Fields) -> Option<Trace>
         let device = fields.id("ramp_dropped")?;
         Some((device, TraceMeans::RampDropped))
     })?;
-    Some(Trace { device, means, dead: fields.ids("dead"), live: fields.ids("live") })
+    Some(Trace {
+        device,
+        means,
+        also_off: fields.ids("also_off"),
+        dead: fields.ids("dead"),
+        live: fields.ids("live"),
+    })
 }
 
 /// A socket was dead or it was live.

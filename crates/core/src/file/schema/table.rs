@@ -415,6 +415,7 @@ pub static TRACE: TableSchema = TableSchema {
     keys: &[
         key("off", Id(Target::Breakable), "What was switched off."),
         key("ramp_dropped", Id(Target::Breakable), "What a ramp test dropped."),
+        key("also_off", Ids(Target::Breakable, Refused), "What was off at the same time."),
         key("dead", Ids(Target::Socket, Refused), "Sockets that went dead."),
         key("live", Ids(Target::Socket, Refused), "Sockets that stayed live."),
     ],
