@@ -6,7 +6,7 @@ mod placing;
 use std::collections::VecDeque;
 use std::io::{Write, stdout};
 use std::path::PathBuf;
-use std::sync::mpsc::{Receiver, Sender};
+use std::sync::mpsc::{Receiver, Sender, TryRecvError};
 
 use ampwalk_tui::effect::Effect;
 use ampwalk_tui::event::Event;
@@ -128,6 +128,16 @@ enum Flow {
     Leave,
 }
 
+/// What waiting came to.
+enum Waited {
+    /// Something came.
+    Came(Input),
+    /// All that was put off is done, and nothing came.
+    Done,
+    /// Nothing can come any more.
+    Closed,
+}
+
 impl Host {
     /// Draws, waits, takes in what came, and again.
     fn run(mut self, taken: &mut Taken, inputs: &Receiver<Input>) -> Result<Closed> {
@@ -139,14 +149,31 @@ impl Host {
                     view::draw(model, frame.area(), frame.buffer_mut());
                 })
                 .context("it could not be drawn on")?;
-            let Ok(first) = inputs.recv() else {
-                bail!("nothing can be read from it any more");
+            let first = match self.wait(inputs) {
+                Waited::Came(first) => first,
+                Waited::Done => continue,
+                Waited::Closed => bail!("nothing can be read from it any more"),
             };
             // A burst, a dragged mouse say, is drawn once.
             for input in std::iter::once(first).chain(inputs.try_iter().take(BURST)) {
                 if self.input(input, taken)? == Flow::Leave {
                     return Ok(self.closed());
                 }
+            }
+        }
+    }
+
+    /// Waits for an input; meanwhile does what was put off.
+    fn wait(&mut self, inputs: &Receiver<Input>) -> Waited {
+        if !self.model.has_put_off() {
+            return inputs.recv().map_or(Waited::Closed, Waited::Came);
+        }
+        match inputs.try_recv() {
+            Ok(input) => Waited::Came(input),
+            Err(TryRecvError::Disconnected) => Waited::Closed,
+            Err(TryRecvError::Empty) => {
+                update(&mut self.model, Event::Spare);
+                Waited::Done
             }
         }
     }

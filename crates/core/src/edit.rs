@@ -13,6 +13,7 @@ mod splice;
 mod table;
 mod typed;
 mod value;
+mod within;
 
 use std::fmt::Write as _;
 use std::ops::Range;
@@ -21,8 +22,9 @@ pub use address::{Address, Log, Table};
 pub use change::{Change, Splice};
 pub use typed::{Reading, typed};
 pub use value::Value;
+pub use within::apply_within;
 
-use crate::file::{self, Sections, position};
+use crate::file::{self, position};
 use crate::id::{HeadId, SetupId};
 use crate::plan::Placement;
 use document::Document;
@@ -146,6 +148,20 @@ impl Refusal {
 /// A [`Refusal`] where the text is not TOML, where what the edit is about is not there, where a value
 /// is not what its key takes, or where the plan cannot do without what is to be removed.
 pub fn apply(text: &str, edit: &Edit) -> Result<Change, Refusal> {
+    let (change, after) = make_unread(text, edit)?;
+    if !change.is_empty() && Document::read(&after).is_err() {
+        return Err(not_from_here());
+    }
+    Ok(change)
+}
+
+/// Makes `edit` on the text of a plan: the change and the text after it, which nobody has read yet. Where
+/// that is no TOML, as [`NOT_TOML`](crate::file::NOT_TOML) tells, the edit is [`not_from_here`].
+///
+/// # Errors
+///
+/// As [`apply`], but for that.
+pub fn make_unread(text: &str, edit: &Edit) -> Result<(Change, String), Refusal> {
     let mut steps = Vec::new();
     let mut current = std::borrow::Cow::Borrowed(text);
     let flat = flat(edit);
@@ -159,27 +175,7 @@ pub fn apply(text: &str, edit: &Edit) -> Result<Change, Refusal> {
             steps.push(step);
         }
     }
-    if !steps.is_empty() {
-        still_toml(&current)?;
-    }
-    Ok(Change { label: edit.label(), steps })
-}
-
-/// Makes an edit of one entry on its own part of the text, without reading the rest. What the edit names is
-/// not looked for, and nothing is said of a refusal: where [`Sections::again`] does not take the change, or
-/// this returns `None`, [`apply`] tells.
-#[must_use]
-pub fn apply_within(text: &str, edit: &Edit, sections: &Sections) -> Option<Change> {
-    let Some(Address::Entry(table, id)) = edit.touches() else { return None };
-    let part = sections.part(table.name(), &id)?;
-    let document = Document::part(text, part.clone())?;
-    let mut splices = Splices::default();
-    make(&document, edit, &mut splices).ok()?;
-    let mut step = splices.into_step(document.text).ok()?;
-    for splice in &mut step {
-        splice.at += part.start;
-    }
-    Some(Change { label: edit.label(), steps: vec![step] })
+    Ok((Change { label: edit.label(), steps }, current.into_owned()))
 }
 
 fn flat(edit: &Edit) -> Vec<&Edit> {
@@ -212,14 +208,13 @@ fn batch(document: &Document<'_>, edits: &[&Edit]) -> Result<(Vec<Splice>, usize
     Ok((splices.into_step(document.text)?, done))
 }
 
-fn still_toml(text: &str) -> Result<(), Refusal> {
-    match Document::read(text) {
-        Ok(_) => Ok(()),
-        Err(_) => Err(Refusal::new(
-            "this part of the file is written in a way that cannot be changed from here",
-            "Change it in a text editor.",
-        )),
-    }
+/// The refusal of an edit after which the text would be no TOML.
+#[must_use]
+pub fn not_from_here() -> Refusal {
+    Refusal::new(
+        "this part of the file is written in a way that cannot be changed from here",
+        "Change it in a text editor.",
+    )
 }
 
 fn make(document: &Document<'_>, edit: &Edit, splices: &mut Splices) -> Result<(), Refusal> {

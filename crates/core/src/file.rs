@@ -6,6 +6,7 @@
 mod across;
 mod alone;
 mod check;
+mod entry;
 mod field;
 mod nearest;
 pub(crate) mod number;
@@ -18,10 +19,11 @@ pub(crate) mod tree;
 
 pub(crate) use alone::{toml_tree, value_problem};
 pub(crate) use check::is_id;
+pub use entry::{Entries, Entry};
 pub use nearest::nearest;
 pub(crate) use problem::quoted;
 pub use problem::{CODES, Gravity, Problem};
-pub use sections::{Entry, Sections};
+pub use sections::Sections;
 
 use crate::plan::Plan;
 use check::Reading;
@@ -29,6 +31,9 @@ pub(crate) use problem::is_hidden;
 use problem::{Problems, told};
 use schema::{Kind, LARGEST_FILE};
 use tree::Complaint;
+
+/// Codes of problems of a text that is no TOML: an edit would not know where to go.
+pub const NOT_TOML: [&str; 5] = ["syntax", "control-character", "duplicate-key", "duplicate-id", "too-large"];
 
 /// What a text says, and what is wrong with it.
 #[derive(Clone, Debug, Default, PartialEq)]

@@ -3,17 +3,14 @@
 use std::sync::{Arc, OnceLock};
 
 use ampwalk_core::assess::{Assessment, assess_again, assess_by};
-use ampwalk_core::edit::{self, Address, Change, Edit, Refusal};
-use ampwalk_core::file::{self, Gravity, Problem, Sections, position};
+use ampwalk_core::edit::{self, Address, Change, Edit, Reading, Refusal};
+use ampwalk_core::file::{self, Gravity, NOT_TOML, Parsed, Problem, Sections, position};
 use ampwalk_core::history::History;
 use ampwalk_core::library::LengthWord;
 use ampwalk_core::network::{Network, Resolved};
 
 use crate::cores::Cores;
-use crate::form::{Field, Said, fields, said};
-
-/// Diagnostics of a text that is no TOML: an edit would not know where to go.
-const NOT_TOML: [&str; 5] = ["syntax", "control-character", "duplicate-key", "duplicate-id", "too-large"];
+use crate::form::{Field, Said, fields, keys, said};
 
 /// The open plan. Only the text is kept on disk; the rest is made from it after every edit.
 #[derive(Clone, Debug)]
@@ -25,7 +22,7 @@ pub struct Document {
     problems: Vec<Problem>,
     history: History,
     lengths: Option<LengthWord>,
-    /// What the text says of each entry; read when somebody looks at it first.
+    /// What the text says of each entry; read when somebody looks at one first that has no part for itself.
     said: OnceLock<Said>,
 }
 
@@ -79,8 +76,7 @@ impl Document {
     }
 
     /// What the text says of each entry.
-    #[must_use]
-    pub fn said(&self) -> &Said {
+    fn said(&self) -> &Said {
         self.said.get_or_init(|| said(&self.text, &self.network.plan))
     }
 
@@ -100,7 +96,11 @@ impl Document {
     /// Every key that an entry has or may have; none where it is not in the plan, or the file is no TOML.
     #[must_use]
     pub fn fields(&self, of: &Address) -> Vec<Field> {
-        fields(self.said(), of)
+        let is_toml = self.problems.iter().all(|problem| !NOT_TOML.contains(&problem.code));
+        match Reading::of_entry(&self.text, &self.sections, of).filter(|_| is_toml) {
+            Some(reading) => fields(&keys(&reading, of), of),
+            None => self.said().get(of).map_or_else(Vec::new, |said| fields(said, of)),
+        }
     }
 
     /// Why the file may only be looked at, with the place; `None` where it may be edited.
@@ -135,13 +135,20 @@ impl Document {
             return Err(format!("Only to be looked at: {why}"));
         }
         if let Some(change) = edit::apply_within(&self.text, edit, &self.sections)
-            && self.read_within(&change)
+            && self.read_within(change.apply(&self.text), &change).is_ok()
         {
             self.history.record(change);
             return Ok(());
         }
-        let change = edit::apply(&self.text, edit).map_err(|refusal| self.refusal_words(&refusal))?;
-        self.read(change.apply(&self.text));
+        let (change, text) =
+            edit::make_unread(&self.text, edit).map_err(|refusal| self.refusal_words(&refusal))?;
+        if let Err(text) = self.read_within(text, &change) {
+            let (parsed, sections) = file::parse_in_sections(&text);
+            if parsed.problems.iter().any(|problem| NOT_TOML.contains(&problem.code)) {
+                return Err(self.refusal_words(&edit::not_from_here()));
+            }
+            self.take(text, parsed, sections);
+        }
         self.history.record(change);
         Ok(())
     }
@@ -159,7 +166,7 @@ impl Document {
     fn step(&mut self, way: fn(&mut History, &mut String) -> Option<Change>) -> Option<String> {
         let mut text = self.text.clone();
         let change = way(&mut self.history, &mut text)?;
-        if !self.read_within(&change) {
+        if let Err(text) = self.read_within(text, &change) {
             self.read(text);
         }
         Some(change.label)
@@ -176,24 +183,29 @@ impl Document {
         self.history.is_saved()
     }
 
-    /// Makes a change, reading again no more than the entry that it lies within. `false`: it lies elsewhere,
-    /// and nothing is done.
-    fn read_within(&mut self, change: &Change) -> bool {
-        let text = change.apply(&self.text);
+    /// Takes the text after a change, reading again no more than the entries that it lies within. The text
+    /// comes back where it lies elsewhere, and nothing is done.
+    fn read_within(&mut self, text: String, change: &Change) -> Result<(), String> {
         let plan = &self.network.plan;
-        let Some(entry) = self.sections.again(&text, change, plan, &mut self.problems) else { return false };
+        let Some(entries) = self.sections.again(&text, change, plan, &mut self.problems) else {
+            return Err(text);
+        };
         self.text = text;
-        match self.network.put(entry) {
+        match self.network.put(entries) {
             Resolved::Anew => self.assessment = assess_by(&self.network, &Cores),
             Resolved::Plugs => assess_again(&self.network, &mut self.assessment, &Cores),
             Resolved::AsBefore => {}
         }
         self.said = OnceLock::new();
-        true
+        Ok(())
     }
 
     fn read(&mut self, text: String) {
         let (parsed, sections) = file::parse_in_sections(&text);
+        self.take(text, parsed, sections);
+    }
+
+    fn take(&mut self, text: String, parsed: Parsed, sections: Sections) {
         self.text = text;
         self.sections = sections;
         self.problems = parsed.problems;

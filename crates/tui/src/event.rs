@@ -47,6 +47,8 @@ pub enum Event {
     Placed(Box<Placed>),
     /// The producer's question is answered.
     Answered(Box<Answered>),
+    /// Nothing else has come in: what was put off is done, see [`crate::model::Model::has_put_off`].
+    Spare,
     /// The host has something to say.
     Told(String),
 }

@@ -28,17 +28,23 @@ pub type Said = HashMap<Address, Vec<(String, String)>>;
 #[must_use]
 pub fn said(text: &str, plan: &Plan) -> Said {
     let Ok(reading) = Reading::of(text) else { return Said::new() };
-    let keys = |of: &Address| {
-        reading.keys(of).into_iter().map(|(key, value)| (key, value.shown())).collect::<Vec<_>>()
-    };
-    entries(plan).into_iter().filter(|of| reading.has(of)).map(|of| (of.clone(), keys(&of))).collect()
+    entries(plan)
+        .into_iter()
+        .filter(|of| reading.has(of))
+        .map(|of| (of.clone(), keys(&reading, &of)))
+        .collect()
+}
+
+/// What a text says of one entry.
+#[must_use]
+pub fn keys(reading: &Reading<'_>, of: &Address) -> Vec<(String, String)> {
+    reading.keys(of).into_iter().map(|(key, value)| (key, value.shown())).collect()
 }
 
 /// Every key that an entry may have, with its value: those that it has first, in the order of the
-/// file, then the others in the order of the format. Empty where the entry is not in the plan.
+/// file, then the others in the order of the format.
 #[must_use]
-pub fn fields(said: &Said, of: &Address) -> Vec<Field> {
-    let Some(keys) = said.get(of) else { return Vec::new() };
+pub fn fields(keys: &[(String, String)], of: &Address) -> Vec<Field> {
     let schema = of.schema();
     let field = |key: &'static Key, value: Option<String>| Field {
         key: key.name,

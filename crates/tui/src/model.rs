@@ -9,7 +9,7 @@ use crate::floors::{self, Page};
 use crate::guide::Guide;
 use crate::keymap::Keymap;
 use crate::layer::Layer;
-use crate::plot::{Plot, head_order};
+use crate::plot::{Held, Plot, head_order};
 use crate::scene::Scene;
 use crate::settings::{Bell, Settings};
 use crate::theme::Theme;
@@ -313,6 +313,13 @@ impl Model {
     #[must_use]
     pub fn row(&self) -> usize {
         self.rows[self.screen as usize]
+    }
+
+    /// Whether something is put off until nothing else is to be done: then [`crate::event::Event::Spare`]
+    /// does it.
+    #[must_use]
+    pub fn has_put_off(&self) -> bool {
+        self.plot.held.as_ref().is_some_and(Held::is_unfinished)
     }
 
     /// Says what was done.

@@ -39,24 +39,30 @@ pub struct Plot {
 /// Sockets of another floor that its line has words for, at most: the best.
 const BEST_OF_A_FLOOR: usize = 12;
 
-/// A head in hand. How every socket would turn out is worked out once, when it is picked up; what would
-/// happen there in words, only where somebody looks.
+/// Sockets that are rated before a head that was picked up is drawn, the nearest; the others of a large
+/// building are rated after that.
+const AT_ONCE: usize = 512;
+
+/// A head in hand. How sockets would turn out is worked out once, when it is picked up or soon after; what
+/// would happen there in words, only where somebody looks.
 #[derive(Clone, Debug)]
 pub struct Held {
     /// The head.
     pub head: HeadAt,
     /// Where it was plugged in.
     pub from: Option<SocketAt>,
-    /// How every socket would turn out, legal first, nearest first.
-    pub ranked: Vec<Prospect>,
-    /// Which of `ranked` is chosen.
-    pub target: usize,
-    /// The plan with the head on the chosen socket.
-    pub trial: Option<Trial>,
     /// The setups that a drop changes, the one in view first.
     pub affected: Vec<SetupAt>,
+    /// The plan with the head on the chosen socket.
+    pub trial: Option<Trial>,
+    /// How the sockets would turn out that are rated, legal first, nearest first.
+    ranked: Vec<Prospect>,
+    /// The others, nearest last.
+    unrated: Vec<SocketAt>,
+    target: Option<SocketAt>,
+    /// Whether somebody chose `target`; else it is the best of those that are rated.
+    is_chosen: bool,
     hand: Hand,
-    place_of: Vec<usize>,
     known: Vec<Option<Consequence>>,
 }
 
@@ -74,32 +80,69 @@ impl Held {
     #[must_use]
     pub fn pick_up(network: &Network, assessment: &Assessment, setup: SetupAt, head: HeadAt) -> Self {
         let hand = Hand::pick_up_by(network, assessment, setup, head, &Cores);
-        let ranked = hand.prospects(network, &Cores);
-        let mut place_of = vec![usize::MAX; network.sockets.len()];
-        for (place, prospect) in ranked.iter().enumerate() {
-            place_of[prospect.socket.get()] = place;
-        }
-        let from = network.setups[setup].placed[head].as_ref().map(|placed| placed.socket);
-        let target = ranked.iter().position(|there| Some(there.socket) != from && is_legal(there.outlook));
+        let mut unrated = hand.nearest_first(network);
+        unrated.reverse();
         let mut carried = Self {
             head,
-            from,
-            target: target.unwrap_or(0),
-            ranked,
-            place_of,
-            trial: None,
+            from: network.setups[setup].placed[head].as_ref().map(|placed| placed.socket),
             affected: hand.affected.clone(),
+            trial: None,
+            ranked: Vec::with_capacity(unrated.len()),
+            unrated,
+            target: None,
+            is_chosen: false,
             hand,
             known: vec![None; network.sockets.len()],
         };
-        carried.look_at(network, carried.target().into_iter().collect());
+        carried.rate(network, AT_ONCE);
+        carried.look_at(network, carried.target.into_iter().collect());
         carried
+    }
+
+    /// The best socket that is rated: a legal one elsewhere, where there is any.
+    fn best(&self) -> Option<SocketAt> {
+        let is_one = |there: &&Prospect| Some(there.socket) != self.from && is_legal(there.outlook);
+        self.ranked.iter().find(is_one).or(self.ranked.first()).map(|there| there.socket)
+    }
+
+    /// Whether there are sockets that are not rated yet.
+    #[must_use]
+    pub const fn is_unfinished(&self) -> bool {
+        !self.unrated.is_empty()
+    }
+
+    /// Rates so many more sockets, the nearest first.
+    fn rate(&mut self, network: &Network, count: usize) {
+        let mut next = self.unrated.split_off(self.unrated.len().saturating_sub(count));
+        next.reverse();
+        self.ranked.extend(self.hand.prospects(network, &next, &Cores));
+        self.ranked.sort_by(Prospect::best_first);
+        if !self.is_chosen {
+            self.target = self.best();
+        }
+    }
+
+    /// Rates the sockets that are left. Where nobody chose one yet, the best of all is chosen.
+    pub fn finish(&mut self, network: &Network, before: &Assessment, setup: SetupAt) {
+        if self.is_unfinished() {
+            let target = self.target;
+            self.rate(network, usize::MAX);
+            if self.target != target {
+                self.try_out(network, before, setup);
+            }
+        }
+    }
+
+    /// How the sockets would turn out that are rated, legal first, nearest first.
+    #[must_use]
+    pub fn ranked(&self) -> &[Prospect] {
+        &self.ranked
     }
 
     /// The chosen socket; `None` where there is no socket at all.
     #[must_use]
-    pub fn target(&self) -> Option<SocketAt> {
-        self.ranked.get(self.target).map(|there| there.socket)
+    pub const fn target(&self) -> Option<SocketAt> {
+        self.target
     }
 
     /// What would happen at the chosen socket; `None` where there is no socket at all.
@@ -133,14 +176,14 @@ impl Held {
     }
 
     /// Works out what would happen at the sockets in sight: those that are shown, and the best ones of the
-    /// pages that have a line.
+    /// pages that have a line, once all are rated.
     pub fn look_around<'a>(
         &mut self,
         network: &Network,
         mut sockets: Vec<SocketAt>,
         lines: impl Iterator<Item = &'a Page>,
     ) {
-        for page in lines {
+        for page in lines.filter(|_| !self.is_unfinished()) {
             let of_page = |there: &&Prospect| network.sockets[there.socket].place.floor == page.floor;
             let best = self.ranked.iter().filter(of_page).take(BEST_OF_A_FLOOR);
             sockets.extend(best.map(|there| there.socket));
@@ -149,16 +192,16 @@ impl Held {
     }
 
     /// Chooses a socket.
-    pub fn choose(&mut self, socket: SocketAt) {
-        if let Some(place) = self.place_of.get(socket.get()).filter(|place| **place < self.ranked.len()) {
-            self.target = *place;
-        }
+    pub const fn choose(&mut self, socket: SocketAt) {
+        self.target = Some(socket);
+        self.is_chosen = true;
     }
 
-    /// How many sockets turn out so.
+    /// How many sockets turn out so; `None` while some are not rated.
     #[must_use]
-    pub fn count(&self, outlook: Outlook) -> usize {
-        self.ranked.iter().filter(|there| there.outlook == outlook).count()
+    pub fn count(&self, outlook: Outlook) -> Option<usize> {
+        let is_so = |there: &&Prospect| there.outlook == outlook;
+        (!self.is_unfinished()).then(|| self.ranked.iter().filter(is_so).count())
     }
 
     /// Where the head would be plugged in, with the leads that would be taken.

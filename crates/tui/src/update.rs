@@ -6,7 +6,7 @@ use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 use tui_input::{Input, InputRequest};
 
 use crate::ask::Question;
-use crate::command::moves;
+use crate::command::{moves, plot};
 use crate::effect::Effect;
 use crate::event::{Event, Ground};
 use crate::keymap::Chord;
@@ -33,6 +33,10 @@ pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
 }
 
 fn on_event(model: &mut Model, event: Event) -> Vec<Effect> {
+    // Whoever does something with a head in hand does it as if all sockets had been rated at once.
+    if matches!(event, Event::Key(_) | Event::Mouse(_) | Event::Paste(_) | Event::Spare) {
+        finish_what_was_put_off(model);
+    }
     match event {
         Event::Key(key) if key.kind == KeyEventKind::Release => Vec::new(),
         Event::Key(key) => on_key(model, key),
@@ -67,10 +71,21 @@ fn on_event(model: &mut Model, event: Event) -> Vec<Effect> {
             on_ground(model, ground);
             Vec::new()
         }
+        Event::Spare => Vec::new(),
         Event::Told(words) => {
             model.say(words);
             Vec::new()
         }
+    }
+}
+
+fn finish_what_was_put_off(model: &mut Model) {
+    let is_put_off = model.has_put_off();
+    if let (Some(held), Some(setup)) = (&mut model.plot.held, model.setup)
+        && is_put_off
+    {
+        held.finish(model.document.network(), model.document.assessment(), setup);
+        plot::show_target(model);
     }
 }
 

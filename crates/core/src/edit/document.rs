@@ -22,11 +22,10 @@ impl<'t> Document<'t> {
         Ok(Self { text, tree, newline: newline_of(text), is_whole: true })
     }
 
-    /// Reads the part of `whole` that an entry has for itself.
-    pub fn part(whole: &'t str, part: Range<usize>) -> Option<Self> {
-        let text = whole.get(part)?;
+    /// Reads the part of a text that an entry has for itself; lines of the whole end in `newline`.
+    pub fn part(text: &'t str, newline: &'static str) -> Option<Self> {
         let tree = file::toml_tree(text).ok()?;
-        Some(Self { text, tree, newline: newline_of(whole), is_whole: false })
+        Some(Self { text, tree, newline, is_whole: false })
     }
 
     /// Where what an entry names is to be looked for, if that is here.
@@ -167,7 +166,7 @@ impl<'t> Document<'t> {
 }
 
 /// How the lines of a text end: as the first one does.
-fn newline_of(text: &str) -> &'static str {
+pub(super) fn newline_of(text: &str) -> &'static str {
     let crlf = text.find('\n').is_some_and(|at| text[..at].ends_with('\r'));
     if crlf { "\r\n" } else { "\n" }
 }

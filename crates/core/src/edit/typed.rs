@@ -1,8 +1,9 @@
 //! Values as people type them, key by key, and as they are shown to be typed over.
 
-use super::document::Document;
+use super::document::{Document, newline_of};
 use super::value::Value;
 use super::{Address, Refusal};
+use crate::file::Sections;
 use crate::file::schema::{Bounds, Kind};
 use crate::file::tree::{Item, Tree, Value as Read};
 
@@ -19,6 +20,14 @@ impl<'t> Reading<'t> {
     /// Where it is not TOML.
     pub fn of(text: &'t str) -> Result<Self, Refusal> {
         Document::read(text).map(|document| Self { document })
+    }
+
+    /// Reads the part of a text that an entry has for itself; `None` where it has none.
+    #[must_use]
+    pub fn of_entry(text: &'t str, sections: &Sections, of: &Address) -> Option<Self> {
+        let Address::Entry(table, id) = of else { return None };
+        let part = text.get(sections.part(table.name(), id)?)?;
+        Document::part(part, newline_of(text)).map(|document| Self { document })
     }
 
     /// The keys of an entry, in the order of the text; none where it is not in it. What is no value is

@@ -10,11 +10,12 @@ use std::hash::Hash;
 use indexmap::IndexMap;
 
 use super::check::{Reading, is_id, too_many};
+use super::entry::Entry;
 use super::field::{Fields, fields};
 use super::problem::{Gravity, quoted, told};
-use super::schema::{self, MOST_ENTRIES, TableSchema, Target};
+use super::schema::{self, Kind, MOST_ENTRIES, TableSchema, Target};
 use super::tree::{TableIndex, Value};
-use crate::plan::{FORMAT_VERSION, Head, Plan, Setup};
+use crate::plan::{FORMAT_VERSION, Plan};
 
 /// Reads all that can be read.
 pub(super) fn plan(reading: &mut Reading<'_>) -> Plan {
@@ -44,16 +45,28 @@ pub(super) fn plan(reading: &mut Reading<'_>) -> Plan {
     plan
 }
 
-/// Reads one head out of its table.
-pub(super) fn head_again(reading: &mut Reading<'_>, table: TableIndex, id: &str) -> Head {
-    let fields = fields(reading, &schema::HEAD, table, owner(&schema::HEAD, id));
-    gear::head(reading, &fields)
-}
-
-/// Reads one setup out of its table.
-pub(super) fn setup_again(reading: &mut Reading<'_>, table: TableIndex, id: &str) -> Option<Setup> {
-    let fields = fields(reading, &schema::SETUP, table, owner(&schema::SETUP, id));
-    shoot::setup(reading, &fields)
+/// Reads one entry of a keyed table out of its own table.
+pub(super) fn entry_again(
+    reading: &mut Reading<'_>,
+    name: &str,
+    table: TableIndex,
+    id: &str,
+) -> Option<Entry> {
+    let Kind::Entries(schema, _) = schema::PLAN.key(name)?.kind else { return None };
+    let fields = &fields(reading, schema, table, owner(schema, id));
+    Some(match name {
+        "supply" => Entry::Supply(id.into(), Box::new(electric::supply(fields)?)),
+        "rcd" => Entry::Rcd(id.into(), Box::new(electric::rcd(fields))),
+        "circuit" => Entry::Circuit(id.into(), Box::new(electric::circuit(reading, fields))),
+        "floor" => Entry::Floor(id.into(), Box::new(place::floor(fields)?)),
+        "room" => Entry::Room(id.into(), Box::new(place::room(fields)?)),
+        "socket" => Entry::Socket(id.into(), Box::new(electric::socket(reading, fields)?)),
+        "head" => Entry::Head(id.into(), Box::new(gear::head(reading, fields))),
+        "cable" => Entry::Cable(id.into(), Box::new(gear::cable(reading, fields)?)),
+        "block" => Entry::Block(id.into(), Box::new(gear::block(fields))),
+        "setup" => Entry::Setup(id.into(), Box::new(shoot::setup(reading, fields)?)),
+        _ => return None,
+    })
 }
 
 /// What an entry is called in messages.

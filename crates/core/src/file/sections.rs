@@ -1,25 +1,42 @@
-//! One entry of a plan read again, where a change of the text lies within what is its own.
+//! Entries of a plan read again, where a change of the text lies within what is their own.
 //!
-//! Most edits touch one head or one setup, and reading a large plan anew for it takes longer than a hand
-//! waits. What is read here is what [`super::parse`] would read, or nothing is.
+//! Most edits touch one entry, and reading a large plan anew for it takes longer than a hand waits. What is
+//! read here is what [`super::parse`] would read, or nothing is.
 
-use std::ops::Range;
+use std::ops::{Range, RangeInclusive};
 
-use super::check::{BaseLoadReference, Reading, Reference};
+use super::check::{BaseLoadReference, Reading, Reference, is_id};
+use super::entry::{Entries, Entry};
 use super::problem::{Gravity, Problem, Problems};
-use super::schema::{HEAD, LARGEST_FILE, SETUP, Target};
+use super::schema::{
+    BLOCK, CABLE, CIRCUIT, FLOOR, HEAD, LARGEST_FILE, MOST_ENTRIES, RCD, ROOM, SETUP, SOCKET, SUPPLY, Target,
+};
 use super::tree::{self, Origin, TableIndex, Tree, Value};
 use super::{across, first_line_too_many, read, reference};
 use crate::edit::{Change, Splice};
-use crate::id::{HeadId, SetupId};
-use crate::plan::{Head, Plan, Setup};
+use crate::plan::Plan;
 
-/// Where each head and each setup stands that has a part of the text for itself: from its header to the
-/// next one.
+/// Tables whose entries have ids.
+const TABLES: [&str; 10] = [
+    SUPPLY.name,
+    RCD.name,
+    CIRCUIT.name,
+    FLOOR.name,
+    ROOM.name,
+    SOCKET.name,
+    HEAD.name,
+    CABLE.name,
+    BLOCK.name,
+    SETUP.name,
+];
+
+/// Where each entry stands that has a part of the text for itself: from its header to the next one.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Sections {
     /// In the order of the text.
     parts: Vec<Part>,
+    /// Tables of which some entries have no part for themselves.
+    scattered: Vec<&'static str>,
 }
 
 /// The part of the text that an entry has for itself.
@@ -30,36 +47,53 @@ struct Part {
     body: usize,
     end: usize,
     table: &'static str,
-    id: String,
+    id: Box<str>,
 }
 
-/// An entry as it was read again.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Entry {
-    /// A head.
-    Head(HeadId, Box<Head>),
-    /// A setup.
-    Setup(SetupId, Box<Setup>),
+/// What a change makes of parts that follow each other.
+struct Again {
+    /// The parts as they were, by their places in [`Sections::parts`].
+    was: RangeInclusive<usize>,
+    entries: Vec<Entry>,
+    /// Where the entries stand now.
+    parts: Vec<Part>,
+    problems: Vec<Problem>,
+    references: Vec<Reference>,
+    base_loads: Vec<BaseLoadReference>,
 }
 
 impl Sections {
     /// The parts of a text that was read into `tree`.
     pub(super) fn of(tree: &Tree<'_>, text: &str) -> Self {
-        let mut parts: Vec<Part> =
-            [HEAD.name, SETUP.name].into_iter().flat_map(|table| parts(tree, text, table)).collect();
-        parts.sort_by_key(|part| part.start);
-        Self { parts }
+        let mut sections = Self::default();
+        for table in TABLES {
+            let before = sections.parts.len();
+            sections.parts.extend(parts(tree, text, table));
+            let entries = reference::table_of(tree, table).map_or(0, |table| table.entries.len());
+            if sections.parts.len() - before != entries {
+                sections.scattered.push(table);
+            }
+        }
+        sections.parts.sort_by_key(|part| part.start);
+        sections
     }
 
     /// The part of an entry; `None` where it has none for itself.
     pub(crate) fn part(&self, table: &str, id: &str) -> Option<Range<usize>> {
-        let part = self.parts.iter().find(|part| part.table == table && part.id == id)?;
+        let part = self.parts.iter().find(|part| part.table == table && &*part.id == id)?;
         Some(part.start..part.end)
     }
 
-    /// Reads the one entry again that `change` lies within: `text` is the text after it, `plan` and
-    /// `problems` what was read before it. The problems are then those of the new text; the entry is for the
-    /// caller to put in its place. `None` where the text must be read as a whole: nothing is changed then.
+    /// The part that a new entry of a table goes behind: the last of its kind. `None` where that is not sure.
+    pub(crate) fn last_part(&self, table: &str) -> Option<Range<usize>> {
+        let part = self.parts.iter().rev().find(|part| part.table == table)?;
+        (!self.scattered.contains(&part.table)).then_some(part.start..part.end)
+    }
+
+    /// Reads the entries again that `change` lies within, and those that are new: `text` is the text after
+    /// it, `plan` and `problems` what was read before it. The problems are then those of the new text; the
+    /// entries are for the caller to put in their place. `None` where the text must be read as a whole:
+    /// nothing is changed then.
     #[must_use]
     pub fn again(
         &mut self,
@@ -67,86 +101,190 @@ impl Sections {
         change: &Change,
         plan: &Plan,
         problems: &mut Vec<Problem>,
-    ) -> Option<Entry> {
+    ) -> Option<Entries> {
         let [step] = change.steps.as_slice() else { return None };
-        let at = self.touched(step)?;
         let may_be = text.len() <= LARGEST_FILE && first_line_too_many(text).is_none();
         let are_notes = problems.iter().all(|problem| problem.gravity == Gravity::Note);
         if !may_be || !are_notes {
             return None;
         }
-        let grown = |place: usize| moved(place, step);
-        let part = &self.parts[at];
-        let (before, now) = (part.start..part.end, part.start..grown(part.end));
-        let (entry, found) = part.read(text.get(now.clone())?, text.len() == now.end, plan)?;
-        let outside = |place: &Range<usize>| place.end <= before.start || place.start >= before.end;
-        problems.retain(|problem| outside(&problem.span));
+        let read = |was: RangeInclusive<usize>| {
+            let now = moved(self.parts[*was.start()].start, step)..moved(self.parts[*was.end()].end, step);
+            let is_last = text.len() == now.end;
+            self.read(was, (text.get(now.clone())?, now.start), is_last, plan)
+        };
+        let mut found: Vec<Again> = self.touched(step)?.into_iter().map(read).collect::<Option<_>>()?;
+        let gone = self.gone(&found);
+        let is_good = self.may_be_new(&found, plan)
+            && gone.iter().all(|(_, id)| !is_mentioned(text, id))
+            && found.iter().all(|again| names_what_is_there(again, &found, plan));
+        if !is_good {
+            return None;
+        }
+        let outside = |place: usize| {
+            let behind = self.parts.partition_point(|part| part.start <= place);
+            behind.checked_sub(1).is_none_or(|at| {
+                place >= self.parts[at].end || !found.iter().any(|again| again.was.contains(&at))
+            })
+        };
+        problems.retain(|problem| outside(problem.span.start));
         for place in problems.iter_mut().flat_map(|problem| {
             std::iter::once(&mut problem.span).chain(problem.also.as_mut().map(|(place, _)| place))
         }) {
-            if place.start >= before.end {
-                *place = grown(place.start)..grown(place.end);
+            *place = moved(place.start, step)..moved(place.end, step);
+        }
+        problems.extend(found.iter_mut().flat_map(|again| std::mem::take(&mut again.problems)));
+        problems.sort_by_key(|problem| problem.span.start);
+        self.follow(step, &mut found);
+        Some(Entries { read: found.into_iter().flat_map(|again| again.entries).collect(), gone })
+    }
+
+    /// The parts that the splices of a step lie within, the header of the first left as it is: runs of parts
+    /// that follow each other without anything between.
+    fn touched(&self, step: &[Splice]) -> Option<Vec<RangeInclusive<usize>>> {
+        let mut touched: Vec<RangeInclusive<usize>> = Vec::new();
+        for splice in step {
+            let first = self.parts.partition_point(|part| part.body <= splice.at).checked_sub(1)?;
+            let end = splice.at + splice.removed.len();
+            let last = first + self.parts[first..].iter().position(|part| end <= part.end)?;
+            match touched.last_mut() {
+                Some(before) if *before.end() >= first => *before = *before.start()..=last.max(*before.end()),
+                _ => touched.push(first..=last),
             }
         }
-        problems.extend(found.into_iter().map(|problem| problem.behind(now.start)));
-        problems.sort_by_key(|problem| problem.span.start);
-        self.parts[at].end = now.end;
-        for part in &mut self.parts[at + 1..] {
-            (part.start, part.body, part.end) = (grown(part.start), grown(part.body), grown(part.end));
-        }
-        Some(entry)
+        let follows = |pair: &[Part]| pair[0].end == pair[1].start;
+        let are_runs = touched.iter().all(|run| self.parts[run.clone()].windows(2).all(follows));
+        (are_runs && !touched.is_empty()).then_some(touched)
     }
 
-    /// The one part that all splices of a step lie within, its header left as it is.
-    fn touched(&self, step: &[Splice]) -> Option<usize> {
-        let (first, last) = (step.first()?, step.last()?);
-        let at = self.parts.partition_point(|part| part.body <= first.at).checked_sub(1)?;
-        (last.at + last.removed.len() <= self.parts[at].end).then_some(at)
-    }
-}
-
-impl Part {
-    /// Reads the entry out of its part of the text, with what is worth knowing of it. `None`: the part is not
-    /// what it was, or something is wrong with it.
-    fn read(&self, text: &str, is_last: bool, plan: &Plan) -> Option<(Entry, Vec<Problem>)> {
+    /// Reads what stands now where `was` stood: a text that begins at `start`. `None`: the first of the parts
+    /// is not what it was, or something is wrong.
+    fn read(
+        &self,
+        was: RangeInclusive<usize>,
+        (text, start): (&str, usize),
+        is_last: bool,
+        plan: &Plan,
+    ) -> Option<Again> {
         if !is_last && !text.ends_with('\n') {
             return None;
         }
         let (tree, complaints) = tree::tree(text);
-        let own_header = 0..self.body - self.start;
-        if !complaints.is_empty() || !tree.headers.iter().eq(std::iter::once(&own_header)) {
+        let first = &self.parts[*was.start()];
+        let own_header = 0..first.body - first.start;
+        if !complaints.is_empty() || tree.headers.first() != Some(&own_header) {
             return None;
         }
-        let [top] = tree.root().entries.values().collect::<Vec<_>>()[..] else { return None };
-        let Value::Table(top) = top.item.value else { return None };
-        let (id, entry) = tree.table(top).entries.get_index(0)?;
-        let Value::Table(table) = entry.item.value else { return None };
-        if *id != self.id {
-            return None;
+        let mut parts: Vec<Part> = Vec::with_capacity(1);
+        for (name, _) in &tree.root().entries {
+            let table = TABLES.into_iter().find(|table| table == name)?;
+            parts.extend(self::parts(&tree, text, table));
         }
-        let mut reading = Reading {
-            tree: &tree,
-            problems: Problems::default(),
-            references: Vec::new(),
-            base_loads: Vec::new(),
-        };
-        let entry = self.entry(&mut reading, table, plan)?;
-        let names_something = reading.references.iter().all(|reference| is_there(plan, reference))
-            && reading.base_loads.iter().all(|base| has_base_load(plan, base));
-        let found = reading.problems.in_order();
-        let is_good = names_something && found.iter().all(|problem| problem.gravity == Gravity::Note);
-        is_good.then_some((entry, found))
+        parts.sort_by_key(|part| part.start);
+        let is_whole = parts.len() == tree.headers.len();
+        parts.first().filter(|own| is_whole && own.is(first))?;
+        let problems = Problems::default();
+        let mut reading = Reading { tree: &tree, problems, references: Vec::new(), base_loads: Vec::new() };
+        let mut entries = Vec::with_capacity(parts.len());
+        for part in &mut parts {
+            let index = table_at(&tree, part.table, &part.id)?;
+            let entry = read::entry_again(&mut reading, part.table, index, &part.id)?;
+            if let Entry::Head(id, head) = &entry {
+                across::amps_and_watts(&mut reading, plan.location.region, id, head);
+            }
+            if !entry.leaves_others_as_they_are(plan) {
+                return None;
+            }
+            entries.push(entry);
+            (part.start, part.body, part.end) = (part.start + start, part.body + start, part.end + start);
+        }
+        let Reading { problems, references, base_loads, .. } = reading;
+        let problems = problems.in_order();
+        let are_notes = problems.iter().all(|problem| problem.gravity == Gravity::Note);
+        let problems = problems.into_iter().map(|problem| problem.behind(start)).collect();
+        are_notes.then_some(Again { was, entries, parts, problems, references, base_loads })
     }
 
-    fn entry(&self, reading: &mut Reading<'_>, table: TableIndex, plan: &Plan) -> Option<Entry> {
-        if self.table == SETUP.name {
-            let setup = read::setup_again(reading, table, &self.id)?;
-            return Some(Entry::Setup(SetupId::from(self.id.as_str()), Box::new(setup)));
+    /// Entries that are no longer where they stood.
+    fn gone(&self, found: &[Again]) -> Vec<(&'static str, Box<str>)> {
+        let of_one = |again: &Again| {
+            let is_gone = |was: &&Part| !again.parts.iter().any(|now| now.is(was));
+            let gone = self.parts[again.was.clone()].iter().filter(is_gone);
+            gone.map(|part| (part.table, part.id.clone())).collect::<Vec<_>>()
+        };
+        found.iter().flat_map(of_one).collect()
+    }
+
+    /// Whether entries that are new may be: each is the last of its kind and has a name of its own. Those that
+    /// were there stand in their order.
+    fn may_be_new(&self, found: &[Again], plan: &Plan) -> bool {
+        found.iter().enumerate().all(|(place, again)| {
+            let (kept, new): (Vec<&Part>, Vec<&Part>) =
+                again.parts.iter().partition(|part| has(plan, part.table, &part.id));
+            let mut was = self.parts[again.was.clone()].iter();
+            let behind = self.parts[again.was.end() + 1..].iter();
+            let later = found[place + 1..].iter().flat_map(|again| &again.parts);
+            let others: Vec<&Part> = behind.chain(later).collect();
+            let is_last = |new: &Part| {
+                let is_before = |kept: &&Part| kept.table != new.table || kept.start < new.start;
+                others.iter().all(|part| part.table != new.table) && kept.iter().all(is_before)
+            };
+            let may_grow = |new: &Part| {
+                [SOCKET.name, HEAD.name, SETUP.name].contains(&new.table)
+                    && !self.scattered.contains(&new.table)
+                    && count(plan, new.table) + again.parts.len() <= MOST_ENTRIES
+            };
+            new.iter().all(|new| is_id(&new.id) && may_grow(new) && is_last(new))
+                && kept.iter().all(|kept| was.any(|was| was.is(kept)))
+        })
+    }
+
+    /// Moves every part to where it is after a step.
+    fn follow(&mut self, step: &[Splice], found: &mut [Again]) {
+        let mut parts = Vec::with_capacity(self.parts.len() + found.len());
+        let mut runs = found.iter_mut().peekable();
+        let mut splices = step.iter().peekable();
+        let (mut added, mut taken) = (0, 0);
+        for (at, mut part) in std::mem::take(&mut self.parts).into_iter().enumerate() {
+            while let Some(splice) = splices.next_if(|splice| splice.at < part.body) {
+                added += splice.inserted.len();
+                taken += splice.removed.len();
+            }
+            while runs.next_if(|again| *again.was.end() < at).is_some() {}
+            if let Some(again) = runs.peek_mut().filter(|again| again.was.contains(&at)) {
+                parts.append(&mut again.parts);
+                continue;
+            }
+            for place in [&mut part.start, &mut part.body, &mut part.end] {
+                *place = *place + added - taken;
+            }
+            parts.push(part);
         }
-        let head = read::head_again(reading, table, &self.id);
-        let id = HeadId::from(self.id.as_str());
-        across::amps_and_watts(reading, plan.location.region, &id, &head);
-        Some(Entry::Head(id, Box::new(head)))
+        self.parts = parts;
+    }
+}
+
+impl Part {
+    /// Whether it is the same entry's.
+    fn is(&self, other: &Self) -> bool {
+        (self.table, &self.id) == (other.table, &other.id)
+    }
+}
+
+/// Whether an id may stand somewhere in a text as the name of something.
+fn is_mentioned(text: &str, id: &str) -> bool {
+    let is_part_of_a_name = |c: char| c.is_ascii_alphanumeric() || matches!(c, '-' | '_');
+    let stands_alone = |at: usize| {
+        !text[..at].ends_with(is_part_of_a_name) && !text[at + id.len()..].starts_with(is_part_of_a_name)
+    };
+    // A backslash may spell any letter of it.
+    text.contains('\\') || text.match_indices(id).any(|(at, _)| stands_alone(at))
+}
+
+fn table_at(tree: &Tree<'_>, table: &str, id: &str) -> Option<TableIndex> {
+    match reference::table_of(tree, table)?.entries.get(id)?.item.value {
+        Value::Table(index) => Some(index),
+        _ => None,
     }
 }
 
@@ -160,7 +298,7 @@ fn parts<'t>(tree: &'t Tree<'_>, text: &'t str, table: &'static str) -> impl Ite
         let is_alone = own.entries.values().all(|entry| !has_header(tree, &entry.item.value));
         let end = tree.headers.get(header + 1).map_or(text.len(), |next| next.start);
         let Range { start, end: body } = tree.headers[header].clone();
-        is_alone.then(|| Part { start, body, end, table, id: id.clone().into_owned() })
+        is_alone.then(|| Part { start, body, end, table, id: (**id).into() })
     })
 }
 
@@ -183,12 +321,23 @@ fn moved(place: usize, step: &[Splice]) -> usize {
         .fold(place, |place, splice| place + splice.inserted.len() - splice.removed.len())
 }
 
+/// Whether all that a part names is in the plan, or is new.
+fn names_what_is_there(again: &Again, found: &[Again], plan: &Plan) -> bool {
+    let is_new = |table: &str, id: &str| {
+        let mut parts = found.iter().flat_map(|again| &again.parts);
+        !has(plan, table, id) && parts.any(|part| part.table == table && &*part.id == id)
+    };
+    again.references.iter().all(|reference| is_there(plan, reference, is_new))
+        && again.base_loads.iter().all(|base| has_base_load(plan, base))
+}
+
 /// Whether the plan has what is named, once.
-fn is_there(plan: &Plan, reference: &Reference) -> bool {
+fn is_there(plan: &Plan, reference: &Reference, is_new: impl Fn(&str, &str) -> bool) -> bool {
     match reference.target {
         Target::Class | Target::Outlet | Target::Plate => reference::is_known(reference),
         target => {
-            let tables = target.tables().iter().filter(|table| has(plan, table, &reference.id)).count();
+            let is_one = |table: &&&str| has(plan, table, &reference.id) || is_new(table, &reference.id);
+            let tables = target.tables().iter().filter(is_one).count();
             tables == 1 || (tables > 1 && target == Target::Lead)
         }
     }
@@ -207,6 +356,14 @@ fn has(plan: &Plan, table: &str, id: &str) -> bool {
         "block" => plan.blocks.contains_key(id),
         "setup" => plan.setups.contains_key(id),
         _ => false,
+    }
+}
+
+fn count(plan: &Plan, table: &str) -> usize {
+    match table {
+        "socket" => plan.sockets.len(),
+        "head" => plan.heads.len(),
+        _ => plan.setups.len(),
     }
 }
 

@@ -4,7 +4,8 @@ use std::sync::Arc;
 
 use super::build::{head_node, placed_in, setup_node};
 use super::{At, HeadAt, Network, SetupAt, SetupNode};
-use crate::file::Entry;
+use crate::file::{Entries, Entry};
+use crate::plan::Plan;
 
 /// What a changed entry changes of all that is reckoned with.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -18,24 +19,32 @@ pub enum Resolved {
 }
 
 impl Network {
-    /// Puts an entry, as it was read again, in its place: the network is then that of the changed plan. An
-    /// entry that the plan does not have is left out.
-    pub fn put(&mut self, entry: Entry) -> Resolved {
+    /// Puts entries, as they were read again, in their places: the network is then that of the changed plan.
+    pub fn put(&mut self, entries: impl Into<Entries>) -> Resolved {
         let plan = Arc::make_mut(&mut self.plan);
-        match entry {
-            Entry::Head(id, head) => {
-                let Some((place, _, old)) = plan.heads.get_full_mut(&id) else { return Resolved::AsBefore };
-                *old = *head;
-                self.settle_head(HeadAt::new(place))
-            }
-            Entry::Setup(id, setup) => {
-                let Some((place, _, old)) = plan.setups.get_full_mut(&id) else { return Resolved::AsBefore };
-                *old = *setup;
-                let node = setup_node(plan, &id, &plan.setups[place]);
-                let before = std::mem::replace(&mut self.setups[SetupAt::new(place)], node);
-                changed(before, &self.setups[SetupAt::new(place)])
-            }
+        let entries = entries.into();
+        let only = match (entries.read.as_slice(), entries.gone.as_slice()) {
+            ([only], []) => self::place(plan, only),
+            _ => None,
+        };
+        entries.put(plan);
+        match only {
+            Some(Changed::Head(at)) => self.settle_head(at),
+            Some(Changed::Setup(at)) => self.settle_setup(at),
+            None => self.settle_all(),
         }
+    }
+
+    fn settle_all(&mut self) -> Resolved {
+        *self = Self { lengths: self.lengths, ..Self::of(Arc::clone(&self.plan)) };
+        Resolved::Anew
+    }
+
+    fn settle_setup(&mut self, at: SetupAt) -> Resolved {
+        let Some((id, setup)) = self.plan.setups.get_index(at.get()) else { return Resolved::AsBefore };
+        let node = setup_node(&self.plan, id, setup);
+        let before = std::mem::replace(&mut self.setups[at], node);
+        changed(before, &self.setups[at])
     }
 
     /// Where a head's plug alone has changed, the rest stays as it is; where it draws or leaks something else,
@@ -44,8 +53,7 @@ impl Network {
         let plan = &*self.plan;
         let Some((id, head)) = plan.heads.get_index(at.get()) else { return Resolved::AsBefore };
         if head_node(plan, self.region, id, head) != self.heads[at] {
-            *self = Self { lengths: self.lengths, ..Self::of(Arc::clone(&self.plan)) };
-            return Resolved::Anew;
+            return self.settle_all();
         }
         let mut resolved = Resolved::AsBefore;
         for (setup, node) in self.setups.iter_mut() {
@@ -57,6 +65,21 @@ impl Network {
             }
         }
         resolved
+    }
+}
+
+/// An entry that more hangs on than where heads are plugged in only now and then.
+enum Changed {
+    Head(HeadAt),
+    Setup(SetupAt),
+}
+
+/// Where a head or a setup stands that the plan has already.
+fn place(plan: &Plan, entry: &Entry) -> Option<Changed> {
+    match entry {
+        Entry::Head(id, _) => plan.heads.get_index_of(id).map(|place| Changed::Head(HeadAt::new(place))),
+        Entry::Setup(id, _) => plan.setups.get_index_of(id).map(|place| Changed::Setup(SetupAt::new(place))),
+        _ => None,
     }
 }
 

@@ -109,7 +109,7 @@ pub(super) fn previous_socket(model: &mut Model, _: &mut Vec<Effect>) {
 
 fn along_sockets(model: &mut Model, by: isize, ends: Ends) {
     let (order, now): (Vec<SocketAt>, Option<SocketAt>) = match &model.plot.held {
-        Some(held) => (held.ranked.iter().map(|there| there.socket).collect(), held.target()),
+        Some(held) => (held.ranked().iter().map(|there| there.socket).collect(), held.target()),
         None => (model.pages.iter().flat_map(crate::floors::Page::sockets).collect(), model.plot.socket),
     };
     let Some(last) = order.len().checked_sub(1) else {
@@ -216,7 +216,7 @@ pub(crate) fn show_page(model: &mut Model, page: usize) {
     let on_page: Vec<SocketAt> = shown.sockets().collect();
     let focus = model.plot.focus;
     let best = match &model.plot.held {
-        Some(held) => held.ranked.iter().map(|there| there.socket).find(|socket| on_page.contains(socket)),
+        Some(held) => held.ranked().iter().map(|there| there.socket).find(|socket| on_page.contains(socket)),
         None => on_page.first().copied(),
     };
     if let Some(socket) = best {

@@ -47,7 +47,7 @@ pub(crate) fn pick_up_head(model: &mut Model, head: HeadAt, effects: &mut Vec<Ef
 }
 
 /// Turns to the floor of the chosen socket.
-pub(super) fn show_target(model: &mut Model) {
+pub(crate) fn show_target(model: &mut Model) {
     let chosen = model.plot.held.as_ref().and_then(Held::target);
     if let Some(socket) = chosen {
         model.go_to_socket(socket);

@@ -17,7 +17,7 @@ fn tab_goes_through_every_socket_best_first_and_round_again() {
     let mut desk = Desk::house();
     desk.keys("enter");
     let outlooks: Vec<_> =
-        desk.model.plot.held.as_ref().unwrap().ranked.iter().map(|there| there.outlook).collect();
+        desk.model.plot.held.as_ref().unwrap().ranked().iter().map(|there| there.outlook).collect();
     assert!(outlooks.is_sorted());
     let mut seen = std::collections::BTreeSet::new();
     for _ in 0..10 {
@@ -29,6 +29,69 @@ fn tab_goes_through_every_socket_best_first_and_round_again() {
     assert_eq!(chosen(&desk), "G7");
     desk.keys("backtab backtab");
     assert_ne!(chosen(&desk), "G7");
+}
+
+/// A hotel with a head on one of its sockets, which stand 1 m apart in floors of a hundred; some are wired
+/// right.
+fn hotel(sockets: usize, is_right: impl Fn(usize) -> bool) -> String {
+    let floor =
+        |floor: usize| format!("[floor.F{floor}]\nlevel = {floor}\n[room.F{floor}]\nfloor = \"F{floor}\"\n");
+    let circuit =
+        |circuit: usize| format!("[circuit.C{circuit}]\nsupply = \"house\"\nbreaker_a = 20\nrcd = \"RA\"\n");
+    let socket = |socket: usize| {
+        let (floor, x, circuit) = (socket / 100, socket % 100, socket / 4);
+        let outcome = if is_right(socket) { "ok" } else { "reversed" };
+        format!(
+            "[socket.S{socket}]\nroom = \"F{floor}\"\nat = [{x}, 0]\ncircuit = \"C{circuit}\"\n\
+             test = \"{outcome}\"\nramp = {{ held_ma = 15, tripped_ma = 20 }}\n"
+        )
+    };
+    let parts = [
+        "ampwalk = 1\n[location]\nregion = \"au\"\n[supply.house]\nkind = \"mains\"\n[rcd.RA]\nrated_ma = 30\n".to_owned(),
+        (0..sockets.div_ceil(100)).map(floor).collect(),
+        (0..sockets.div_ceil(4)).map(circuit).collect(),
+        (0..sockets).map(socket).collect(),
+        "[head.H]\nwatts = 650\nroom = \"F0\"\nat = [0, 1]\nsocket = \"S1\"\n\
+         [setup.day]\nminutes = 60\non = [\"H\"]\n".to_owned(),
+    ];
+    parts.concat()
+}
+
+/// What is chosen at once, and in the end, where nothing and where another key comes in between.
+fn chosen_in_a_hotel(text: &str) -> (String, String) {
+    let mut desk = Desk::of(text);
+    desk.keys("enter");
+    assert!(desk.model.has_put_off());
+    desk.shows("counting");
+    let at_once = chosen(&desk);
+    desk.event(Event::Spare);
+    assert!(!desk.model.has_put_off());
+    let held = desk.model.plot.held.as_ref().unwrap();
+    let everywhere = held.everywhere(desk.model.document.network());
+    assert!(everywhere.iter().map(|there| there.socket).eq(held.ranked().iter().map(|there| there.socket)));
+    let in_the_end = chosen(&desk);
+    desk.shows(&format!("▸{in_the_end}"));
+    let mut quick = Desk::of(text);
+    quick.keys("enter tab");
+    desk.keys("tab");
+    assert_eq!(quick.screen(), desk.screen());
+    (at_once, in_the_end)
+}
+
+#[test]
+fn in_a_large_building_the_nearest_sockets_are_rated_first_and_the_others_when_nothing_else_is_to_be_done() {
+    let (at_once, in_the_end) = chosen_in_a_hotel(&hotel(700, |socket| !socket.is_multiple_of(3)));
+    assert_eq!((at_once.as_str(), in_the_end.as_str()), ("S2", "S2"));
+}
+
+#[test]
+fn where_no_near_socket_will_do_the_best_of_all_is_chosen_once_all_are_rated() {
+    let (at_once, in_the_end) = chosen_in_a_hotel(&hotel(700, |socket| socket >= 650));
+    assert_eq!((at_once.as_str(), in_the_end.as_str()), ("S0", "S650"));
+    // Whoever chose one keeps it.
+    let mut desk = Desk::of(&hotel(700, |socket| socket >= 650));
+    desk.keys("enter tab tab");
+    assert_eq!(chosen(&desk), "S652");
 }
 
 #[test]

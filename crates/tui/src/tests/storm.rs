@@ -81,7 +81,7 @@ impl Dice {
 }
 
 pub(super) fn event(dice: &mut Dice, size: (u16, u16)) -> Event {
-    match dice.roll(40) {
+    match dice.roll(41) {
         0..=13 => Event::Key(key(dice.one_of(&KEYS))),
         // Every printable letter: each command's, and what is typed.
         14..=27 => {
@@ -116,6 +116,7 @@ pub(super) fn event(dice: &mut Dice, size: (u16, u16)) -> Event {
             Event::Resize { width, height }
         }
         38 => Event::Saved(if dice.roll(4) == 0 { Err("the disk is full".to_owned()) } else { Ok(()) }),
+        39 => Event::Spare,
         _ => Event::Told("something".to_owned()),
     }
 }

@@ -20,8 +20,9 @@ pub struct Prospect {
 }
 
 impl Prospect {
-    /// Those that fit first, then the nearest.
-    fn order(a: &Self, b: &Self) -> Ordering {
+    /// The best first: those that fit, then the nearest.
+    #[must_use]
+    pub fn best_first(a: &Self, b: &Self) -> Ordering {
         let metres = |prospect: &Self| prospect.lead_needed.map_or(f64::MAX, |metres| metres.0);
         a.outlook.cmp(&b.outlook).then(metres(a).total_cmp(&metres(b)))
     }
@@ -36,14 +37,26 @@ impl Consequence {
 }
 
 impl Hand {
-    /// How every socket would turn out: those that fit first, then the nearest.
+    /// Every socket, the one that takes least lead first; those whose place nobody knows come last.
     #[must_use]
-    pub fn prospects(&self, network: &Network, workers: &impl Workers) -> Vec<Prospect> {
-        let sockets: Vec<SocketAt> = network.sockets.indices().collect();
+    pub fn nearest_first(&self, network: &Network) -> Vec<SocketAt> {
+        let metres = |socket| self.needed(network, socket).map_or(f64::MAX, |metres| metres.0);
+        let mut all: Vec<(f64, SocketAt)> =
+            network.sockets.indices().map(|socket| (metres(socket), socket)).collect();
+        all.sort_by(|a, b| a.0.total_cmp(&b.0));
+        all.into_iter().map(|(_, socket)| socket).collect()
+    }
+
+    /// How some sockets would turn out, in their order.
+    #[must_use]
+    pub fn prospects(
+        &self,
+        network: &Network,
+        sockets: &[SocketAt],
+        workers: &impl Workers,
+    ) -> Vec<Prospect> {
         let of = |socket, trials: &mut Trials| self.prospect(network, socket, trials);
-        let mut all = shared_out(network, &sockets, workers, Trials::of_worst, of);
-        all.sort_by(Prospect::order);
-        all
+        shared_out(network, sockets, workers, Trials::of_worst, of)
     }
 
     fn prospect(&self, network: &Network, socket: SocketAt, trials: &mut Trials) -> Prospect {
@@ -57,7 +70,7 @@ impl Hand {
     pub fn ranked(&self, network: &Network) -> Vec<Consequence> {
         let sockets: Vec<SocketAt> = network.sockets.indices().collect();
         let mut all = self.at_each(network, &sockets, &OneByOne);
-        all.sort_by(|a, b| Prospect::order(&a.prospect(), &b.prospect()));
+        all.sort_by(|a, b| Prospect::best_first(&a.prospect(), &b.prospect()));
         all
     }
 

@@ -65,11 +65,8 @@ fn draw_title(model: &Model, page: &Page, shown: &Arrangement, title: Rect, buff
     let room = usize::from(title.width).saturating_sub(used + 2);
     let (long, short, role) = match &model.plot.held {
         Some(held) => {
-            let fits = held.count(Outlook::Fits);
-            let risk = held.count(Outlook::Risk);
-            let no = held.count(Outlook::Dark) + held.count(Outlook::Never);
-            let long = format!("fits {fits}   with risk {risk}   no {no} ");
-            (long, format!("fits {fits} "), Role::Note)
+            let (long, short) = counts(held).unwrap_or_else(|| ("counting ".to_owned(), String::new()));
+            (long, short, Role::Note)
         }
         None if model.pages.len() > 1 => ("[ ] other floors ".to_owned(), "[ ] ".to_owned(), Role::Quiet),
         None => return,
@@ -78,6 +75,13 @@ fn draw_title(model: &Model, page: &Page, shown: &Arrangement, title: Rect, buff
     if width(&words) <= room {
         paint::right(title, 0, vec![Span::styled(words, model.theme.style(role))], buffer);
     }
+}
+
+/// How many sockets turn out so and so, long and short; `None` while some are not rated.
+fn counts(held: &Held) -> Option<(String, String)> {
+    let (fits, risk) = (held.count(Outlook::Fits)?, held.count(Outlook::Risk)?);
+    let no = held.count(Outlook::Dark)? + held.count(Outlook::Never)?;
+    Some((format!("fits {fits}   with risk {risk}   no {no} "), format!("fits {fits} ")))
 }
 
 /// Ways out of a cell of wall, as bits.
@@ -199,9 +203,9 @@ fn hand_line(model: &Model, held: &Held, page: &Page, cells: usize) -> Vec<Span<
     let mut room = cells.saturating_sub(width(&name) + 6);
     let mut spans = vec![Span::raw(name)];
     let on_page = |there: &&Prospect| network.sockets[there.socket].place.floor == page.floor;
-    let all = held.ranked.iter().filter(on_page).count();
+    let all = page.sockets().count();
     let there: Vec<&Consequence> =
-        held.ranked.iter().filter(on_page).map_while(|there| held.at(there.socket)).collect();
+        held.ranked().iter().filter(on_page).map_while(|there| held.at(there.socket)).collect();
     let mut shown = 0;
     for same in there.chunk_by(|a, b| a.words == b.words) {
         let ids: Vec<String> = same.iter().map(|there| network.socket_id(there.socket).to_string()).collect();
