@@ -157,6 +157,11 @@ proptest! {
                 }
             }
         }
+        // The network reckons with the circuits that the report tells.
+        for (at, known) in report.sockets.iter() {
+            let told: Vec<CircuitAt> = known.circuits.iter().collect();
+            prop_assert_eq!(&network.reach_of(at).candidates, &told, "{}", text);
+        }
         // What is told of what goes dark is what goes dark.
         if let Advice::Test(next) = &report.advice {
             let dark = may_be_dark(&network, &next.test.off);
