@@ -114,10 +114,11 @@ impl Names {
 }
 
 /// The circuits that the plan or its evidence leaves a socket; `None` where nobody tested it, or where the
-/// evidence clashes.
+/// evidence clashes or rests on chance.
 fn known(network: &Network, readings: &Readings<'_>, socket: SocketAt) -> Option<CircuitSet> {
     if network.sockets[socket].circuit.is_some() {
         return Some(readings.circuits(socket));
     }
-    (readings.has_any(socket) && !readings.clashes(socket)).then(|| readings.circuits(socket))
+    let is_sound = !readings.clashes(socket) && !readings.rests_on_chance(socket);
+    (readings.has_any(socket) && is_sound).then(|| readings.circuits(socket))
 }

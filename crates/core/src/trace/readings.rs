@@ -237,6 +237,17 @@ impl<'a> Readings<'a> {
         Some(Clash { socket, evidence: self.places(socket, &of_rows), with_given: !of_plan.is_empty() })
     }
 
+    /// Whether a socket is left one circuit that goes off by itself, and was dead though that circuit was on: it may
+    /// have been off by then, or somebody wrote down the wrong thing.
+    #[must_use]
+    pub fn rests_on_chance(&self, socket: SocketAt) -> bool {
+        let Some(circuit) = self.agreeing(socket).only() else { return false };
+        let is_unexplained = |row: &Row| {
+            row.reading == Reading::Dead && !self.effects[row.evidence].with_shared.contains(circuit)
+        };
+        self.rows[socket].iter().any(is_unexplained)
+    }
+
     /// Every socket whose evidence clashes.
     pub fn clashing(&self) -> impl Iterator<Item = SocketAt> {
         self.rows.indices().filter(|socket| self.clashes(*socket))

@@ -55,6 +55,9 @@ pub enum Basis {
     Given,
     /// Evidence leaves one circuit.
     Proven,
+    /// Evidence leaves one circuit, which goes off by itself, and only so is it explained: a guess until it is tested
+    /// at the hours of that circuit.
+    ByItself,
     /// Evidence leaves several circuits.
     Narrowed,
     /// Nothing says anything of it: any circuit of the building.
@@ -70,6 +73,7 @@ impl Basis {
         match self {
             Self::Given => "given",
             Self::Proven => "proven",
+            Self::ByItself => "by-itself",
             Self::Narrowed => "narrowed",
             Self::Nothing => "nothing",
             Self::Clash => "clash",
@@ -210,6 +214,8 @@ fn known(network: &Network, survey: &Survey, readings: &Readings<'_>, at: Socket
         Basis::Given
     } else if circuits == survey.problem.building {
         Basis::Nothing
+    } else if readings.rests_on_chance(at) {
+        Basis::ByItself
     } else if circuits.only().is_some() {
         Basis::Proven
     } else {
@@ -240,9 +246,10 @@ fn stray_trips(network: &Network) -> Vec<StrayTrip> {
 }
 
 fn splits(network: &Network, sockets: &Dense<SocketAt, SocketTrace>) -> Vec<Split> {
+    let is_sound = |basis: Basis| !matches!(basis, Basis::Clash | Basis::ByItself);
     let split = |(plate, node): (PlateAt, &crate::network::PlateNode)| {
         let sure: Vec<SocketAt> =
-            node.sockets.iter().copied().filter(|at| sockets[*at].basis != Basis::Clash).collect();
+            node.sockets.iter().copied().filter(|at| is_sound(sockets[*at].basis)).collect();
         let is_apart =
             |one: &SocketAt, other: &SocketAt| !sockets[*one].circuits.meets(&sockets[*other].circuits);
         let is_split = sure

@@ -116,6 +116,11 @@ pub fn socket(network: &Network, report: &Report, at: SocketAt) -> String {
         Basis::Given if proof.is_empty() => format!("{id} is on {on}, as the plan gives it"),
         Basis::Given => format!("{id} is on {on}, as the plan gives it; borne out by {proof}"),
         Basis::Proven => format!("{id} is on {on}: {proof}"),
+        Basis::ByItself => {
+            format!(
+                "{id} is on {on} if that went off by itself meanwhile: {proof}; test it again while {on} is live"
+            )
+        }
         Basis::Narrowed => format!("{id} is on {on}, nobody knows which: {proof}"),
         Basis::Nothing => format!("{id} may be on {on}: nothing was tested"),
         Basis::Clash => format!("{id} may be on {on}: what was seen of it clashes"),
@@ -259,17 +264,20 @@ pub fn story(network: &Network, story: &Story) -> String {
         }
         Story::NeverTripped { socket, claimed } => {
             let (rcd, earth) = (&words.rcd, &words.earth);
-            let claimed = match claimed.as_slice() {
-                [] => String::new(),
-                claimed => format!(
-                    "; though {} is said to be, so it may have no {earth} there, or a floating supply",
-                    list(claimed.iter().map(|at| network.rcd_id(*at)))
+            let (said, no_earth) = match claimed.as_slice() {
+                [] => (String::new(), String::new()),
+                claimed => (
+                    format!(
+                        ", though {} is said to be before it",
+                        list(claimed.iter().map(|at| network.rcd_id(*at)))
+                    ),
+                    format!("; or it has no {earth}, or a floating supply, and nothing can drop"),
                 ),
             };
             format!(
-                "a ramp at {} dropped nothing. There is no {rcd} on it{claimed}: a plug-in one of 30 mA in the {}, which \
-                 is not unlimited; or it is faulty: out of use, tell the owner; or the tester is: try it on one that is \
-                 known to drop",
+                "a ramp at {} dropped nothing{said}. Either there is no {rcd} on it: a plug-in one of 30 mA in the {}, \
+                 which is not unlimited; or it is faulty: out of use, tell the owner; or the tester is: try it on one \
+                 that is known to drop{no_earth}",
                 network.socket_id(*socket),
                 words.socket
             )
@@ -316,6 +324,9 @@ pub fn test(network: &Network, test: &Test) -> String {
     let off = test.off.iter().map(|one| device(network, *one)).collect::<Vec<_>>().join(", ");
     let how = match test.mode {
         Mode::Single => "then see which sockets went dead",
+        Mode::Halving if test.off.len() == 1 => {
+            "a lamp in each socket that is not known, then see which are dark"
+        }
         Mode::Halving => "all at once, a lamp in each socket that is not known, then see which are dark",
     };
     format!(

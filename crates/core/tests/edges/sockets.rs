@@ -122,6 +122,11 @@ fn e05_a_socket_that_may_be_on_a_timer_is_not_taken_for_one_of_the_breaker_that_
     let told = found_house(more);
     assert_eq!(told.on("G1"), ["P1", "T"], "it may have gone off by itself");
     assert_eq!(told.on("G2"), ["P1", "P2", "P3", "T"], "it is dead whatever is off");
+    // Dead with P1 off and with P2 off: the timer alone explains it, so it is told as a guess.
+    let twice = found_house(&format!("{more}\n[[trace]]\noff = \"P2\"\ndead = [\"G1\"]"));
+    assert_eq!((twice.on("G1"), twice.known("G1").basis), (vec!["T"], Basis::ByItself));
+    let words = words::socket(&twice.network, &twice.report, twice.socket("G1"));
+    says(&words, &["G1 is on T if that went off by itself", "test it again while T is live"]);
 }
 
 #[test]
@@ -192,7 +197,7 @@ fn e12_what_a_tester_cannot_see_is_not_taken_for_known_and_a_claimed_rcd_that_ne
     ));
     // `ok` says nothing of a poor or false earth: the ramp that dropped nothing is danger all the same.
     assert_eq!(told.of("rcd-absent"), ["danger socket.G1"]);
-    says(&told.stories(), &["though RA is said to be", "no earth"]);
+    says(&told.stories(), &["though RA is said to be before it", "it has no earth"]);
 }
 
 #[test]

@@ -67,7 +67,7 @@ fn known(network: &Network, report: &Report) -> Vec<String> {
         those.map(|(at, _)| words::socket(network, report, at)).collect()
     };
     let mut lines = of(&[Basis::Given, Basis::Proven]);
-    lines.extend(of(&[Basis::Narrowed]));
+    lines.extend(of(&[Basis::ByItself, Basis::Narrowed]));
     let unknown = report.sockets.iter().filter(|(_, known)| known.basis == Basis::Nothing);
     let unknown: Vec<_> = unknown.map(|(at, _)| at).collect();
     if !unknown.is_empty() {
