@@ -202,6 +202,26 @@ fn a_trip_of_a_head_that_is_not_behind_it_is_danger_and_status_one() {
 }
 
 #[test]
+fn a_clamp_reading_is_set_against_the_sum_and_tells_which_heads_to_doubt() {
+    // G1 is on P1 or P2: A may be on P1, 100 W at 230 V, 0.43 A on top of the router's 0.2.
+    let read = |amps: &str| {
+        let measured = format!("name = \"front\"\nmeasured = {{ amps = {amps}, setup = \"day\" }}");
+        trace(&PLAN.replace("name = \"front\"", &measured))["clamps"][0].clone()
+    };
+    let agrees = read("0.6");
+    assert_eq!(
+        (&agrees["circuit"], &agrees["setup"], &agrees["stand"]),
+        (&json!("P1"), &json!("day"), &json!("agrees"))
+    );
+    near(&agrees["amps"], 0.2);
+    near(&agrees["possible_amps"], 0.2 + 100.0 / 230.0);
+    assert_eq!(agrees["doubt"], json!([]));
+    let more = read("4.2");
+    assert_eq!((&more["stand"], &more["doubt"]), (&json!("more"), &json!(["A"])));
+    assert!(more["text"].as_str().unwrap().contains("Reckon with the clamp"), "{more}");
+}
+
+#[test]
 fn labels_are_counted_and_one_wrong_one_makes_the_rest_untrusted() {
     let labels = &trace(PLAN)["labels"];
     assert_eq!((&labels["right"], &labels["wrong"], &labels["untested"]), (&json!(0), &json!(1), &json!(1)));
@@ -225,6 +245,7 @@ fn the_json_has_exactly_these_names_and_the_words_fit_eighty_columns() {
         "labels",
         "retests",
         "ramps",
+        "clamps",
         "next",
         "advice",
     ];

@@ -37,6 +37,7 @@
 //! may be on any circuit of the building.
 
 mod allowed;
+mod clamp;
 mod cover;
 mod label;
 mod neutral;
@@ -50,6 +51,7 @@ mod survey;
 pub mod words;
 
 pub use allowed::{Base, GoesDark, kept_on, switches};
+pub use clamp::{ClampReading, ClampStand, clamp_readings};
 pub use label::{Label, LabelStand, Labels};
 pub use neutral::{SharedNeutral, shared_neutrals};
 pub use problem::{Circuit, Device, Evidence, Problem, Socket};

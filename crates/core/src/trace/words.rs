@@ -2,12 +2,12 @@
 
 use crate::network::{At, CircuitAt, Network, SocketAt};
 use crate::plan::{ClockTime, HeldBy, Trace, TraceMeans, word_of};
-use crate::rule::words::{list, number};
+use crate::rule::words::{heads, list, number, pair};
 use crate::trace::next::{Mode, Test};
 use crate::trace::room::{BaseLoadLeaks, FirstStepCause, Story, TESTER_LEAKS};
 use crate::trace::{
-    Advice, Base, Basis, Clash, Device, GoesDark, Label, LabelStand, Labels, Next, Report, Retest,
-    SharedNeutral, Source, Split, StrayTrip, Survey, WhyAgain, WhyNone,
+    Advice, Base, Basis, ClampReading, ClampStand, Clash, Device, GoesDark, Label, LabelStand, Labels, Next,
+    Report, Retest, SharedNeutral, Source, Split, StrayTrip, Survey, WhyAgain, WhyNone,
 };
 
 /// A device by its id, as the crew says it.
@@ -220,6 +220,31 @@ pub fn retest(network: &Network, retest: &Retest) -> String {
         times => format!("at {}, as it is shot", list(times.iter().map(ClockTime::to_string))),
     };
     format!("{at} {why}: test again {when}")
+}
+
+/// A clamp reading, and which heads to doubt.
+#[must_use]
+pub fn clamp(network: &Network, reading: &ClampReading) -> String {
+    let at = format!("{} in {}", network.circuit_id(reading.circuit), network.setup_id(reading.setup));
+    let planned = if reading.stand == ClampStand::More { reading.possible } else { reading.certain };
+    let (measured, added) = pair(reading.measured.0, planned.0);
+    let told = format!("{at}: the clamp says {measured} A, the plan adds up {added} A");
+    let doubt = match reading.doubt.as_slice() {
+        [] => String::new(),
+        doubted => format!("doubt {}, or ", heads(network, doubted)),
+    };
+    match reading.stand {
+        ClampStand::Agrees => format!("{told}: they agree"),
+        ClampStand::More => format!(
+            "{told}: {} A more than anybody knows of; {doubt}somebody else draws from it. Reckon with the clamp",
+            number((reading.measured - planned).0)
+        ),
+        ClampStand::Less => format!(
+            "{told}: {} A less; {doubt}a load of the house was off as it was read, and comes on again: a reading is not \
+             the most that may flow",
+            number((planned - reading.measured).0)
+        ),
+    }
 }
 
 fn base_load(network: &Network, (circuit, place): Base) -> String {

@@ -4,7 +4,7 @@ use ampwalk_core::diagnose::{Kind, Likelihood, Trip, devices_of, diagnose};
 use ampwalk_core::network::{At, SetupAt};
 use ampwalk_core::plan::Reset;
 use ampwalk_core::trace::room::FirstStepCause;
-use ampwalk_core::trace::{Device, GoesDark, Readings, words};
+use ampwalk_core::trace::{ClampStand, Device, GoesDark, Readings, clamp_readings, words};
 
 use super::*;
 
@@ -188,6 +188,33 @@ fn e15_a_first_step_that_trips_leaves_nothing_and_is_told_as_three_stories() {
     let gfci = super::told(&gfci);
     gfci.room("RA", 4.0, Some(6.0));
     says(&gfci.stories(), &["4 to 6 mA by its standard", "a ramp measures nothing of it"]);
+}
+
+#[test]
+fn e34_a_clamp_that_says_more_than_the_sum_names_the_heads_to_doubt_those_that_rest_on_a_default_first() {
+    let with = |clamp: &str| {
+        let text = house(
+            "uk",
+            "board = \"found\"",
+            "[socket.G1]\nroom = \"in\"\ncircuit = \"P1\"\ntest = \"ok\"\nways = 3\n[head.A]\namps = 5\nsocket = \"G1\"\n\
+             [head.B]\nclass = \"tungsten-1k\"\nsocket = \"G1\"\n[head.C]\nclass = \"led-600\"\nsocket = \"G1\"\n\
+             [setup.day]\nminutes = 60\non = [\"A\", \"B\", \"C\"]",
+        );
+        let measured = format!("[circuit.P1]\nmeasured = {{ amps = {clamp}, setup = \"day\" }}");
+        let told = told(&text.replace("[circuit.P1]", &measured));
+        let readings = clamp_readings(&told.network, &told.assessment);
+        let ids =
+            readings[0].doubt.iter().map(|head| told.network.head_id(*head).to_string()).collect::<Vec<_>>();
+        (readings[0].stand, ids, words::clamp(&told.network, &readings[0]))
+    };
+    // 5 + 1000/230 + 620/(230 x 0.95) = 12.19 A; B and C by their class, B the larger.
+    let (stand, doubt, words) = with("14.2");
+    assert_eq!((stand, doubt), (ClampStand::More, vec!["B".to_owned(), "C".to_owned()]));
+    says(&words, &["P1 in day", "14.2 A", "12.2 A", "doubt B and C"]);
+    assert_eq!(with("12.5").0, ClampStand::Agrees);
+    let (stand, _, words) = with("9");
+    assert_eq!(stand, ClampStand::Less);
+    says(&words, &["not the most that may flow"]);
 }
 
 #[test]

@@ -5,7 +5,8 @@ use ampwalk_core::plan::{Board, FORMAT_VERSION, HeldBy, word_of};
 use ampwalk_core::trace::next::{Mode, Test};
 use ampwalk_core::trace::room::{FirstStepCause, Story};
 use ampwalk_core::trace::{
-    Advice, Base, Clash, GoesDark, LabelStand, Next, Report, Retest, SocketTrace, Source, WhyAgain, words,
+    Advice, Base, ClampReading, Clash, GoesDark, LabelStand, Next, Report, Retest, SocketTrace, Source,
+    WhyAgain, words,
 };
 use indexmap::IndexMap;
 use serde::Serialize;
@@ -24,6 +25,7 @@ struct Whole<'a> {
     labels: Labels<'a>,
     retests: Vec<Again<'a>>,
     ramps: Vec<Told<'a>>,
+    clamps: Vec<Clamp<'a>>,
     next: Option<NextTest<'a>>,
     advice: String,
 }
@@ -120,6 +122,18 @@ struct Told<'a> {
 }
 
 #[derive(Serialize)]
+struct Clamp<'a> {
+    circuit: &'a str,
+    setup: &'a str,
+    measured_a: f64,
+    amps: f64,
+    possible_amps: f64,
+    stand: &'static str,
+    doubt: Vec<&'a str>,
+    text: String,
+}
+
+#[derive(Serialize)]
 struct NextTest<'a> {
     #[serde(flatten)]
     test: TestOf,
@@ -156,7 +170,7 @@ struct Dark<'a> {
     delicate: Vec<&'a str>,
 }
 
-pub(super) fn text(network: &Network, report: &Report) -> Result<String, Trouble> {
+pub(super) fn text(network: &Network, report: &Report, clamps: &[ClampReading]) -> Result<String, Trouble> {
     let whole = Whole {
         ampwalk: FORMAT_VERSION,
         board: word_of(&Board::WORDS, &network.plan.location.board.unwrap_or_default()),
@@ -172,6 +186,7 @@ pub(super) fn text(network: &Network, report: &Report) -> Result<String, Trouble
         labels: labels(network, report),
         retests: report.retests.iter().map(|retest| again(network, retest)).collect(),
         ramps: report.stories.iter().map(|story| told(network, story)).collect(),
+        clamps: clamps.iter().map(|reading| clamp(network, reading)).collect(),
         next: match &report.advice {
             Advice::Test(next) => Some(next_test(network, next)),
             Advice::Known | Advice::NoTest { .. } => None,
@@ -338,6 +353,19 @@ fn told<'a>(network: &'a Network, story: &Story) -> Told<'a> {
             causes: vec!["none", "faulty", "tester"],
             ..told("never-tripped")
         },
+    }
+}
+
+fn clamp<'a>(network: &'a Network, reading: &ClampReading) -> Clamp<'a> {
+    Clamp {
+        circuit: network.circuit_id(reading.circuit).as_str(),
+        setup: network.setup_id(reading.setup).as_str(),
+        measured_a: reading.measured.0,
+        amps: reading.certain.0,
+        possible_amps: reading.possible.0,
+        stand: reading.stand.word(),
+        doubt: reading.doubt.iter().map(|head| network.head_id(*head).as_str()).collect(),
+        text: words::clamp(network, reading),
     }
 }
 

@@ -2,14 +2,14 @@
 
 use ampwalk_core::assess::Verdict;
 use ampwalk_core::network::Network;
-use ampwalk_core::trace::{Advice, Basis, Report, words};
+use ampwalk_core::trace::{Advice, Basis, ClampReading, Report, words};
 
 use crate::command::layout::{HEADING, style, styled, wrapped};
 
 /// Guesses that are told; more of them say less.
 const MOST_GUESSES: usize = 4;
 
-pub(super) fn text(network: &Network, report: &Report, width: usize) -> String {
+pub(super) fn text(network: &Network, report: &Report, clamps: &[ClampReading], width: usize) -> String {
     let mut text = next(network, report, width);
     let mut part = |title: &str, lines: Vec<String>, verdict: Option<Verdict>| {
         if lines.is_empty() {
@@ -37,6 +37,7 @@ pub(super) fn text(network: &Network, report: &Report, width: usize) -> String {
     part("Labels", labels(network, report), None);
     part("Test again", report.retests.iter().map(|again| words::retest(network, again)).collect(), None);
     part("Ramp tests", report.stories.iter().map(|story| words::story(network, story)).collect(), None);
+    part("Clamp readings", clamps.iter().map(|reading| words::clamp(network, reading)).collect(), None);
     text.push_str(&wrapped(
         "\nA trace tells which breaker makes a socket dead; it certifies nothing: local codes and a licensed electrician \
          decide.",

@@ -62,7 +62,6 @@ const fn later(name: &'static str, kind: Kind, doc: &'static str, waits_for: &'s
 
 const LOOP_PHYSICS: &str = "earth-fault loops";
 const GENERATOR_PHYSICS: &str = "the generator's own limits";
-const TRACING: &str = "what traces prove";
 const SOLVER: &str = "placing heads by program";
 
 /// The top of the file.
@@ -201,7 +200,7 @@ pub static CIRCUIT: TableSchema = TableSchema {
         later("ring", Flag, "Whether it is a ring.", LOOP_PHYSICS),
         key("reserve_a", number(Unit::Amps, 0.0, 1000.0), "What others on it may draw."),
         key("others", Flag, "Somebody else draws from it, nobody knows how much."),
-        later("measured", Table(&MEASURED), "A clamp reading.", TRACING),
+        key("measured", Table(&MEASURED), "A clamp reading: tracing sets it against what the plan adds up."),
     ],
 };
 
