@@ -81,12 +81,19 @@ fn possible(used: &SetupUse) -> Vec<f64> {
     amps.chain(standing).chain(peak).collect()
 }
 
-/// The same numbers, as they are for certain.
+/// The same numbers, as they are for certain: without what others may draw.
 fn certain(used: &SetupUse) -> Vec<f64> {
     let amps = used.circuits.iter().map(|(_, circuit)| circuit.amps.0);
     let standing = used.rcds.iter().map(|(_, rcd)| rcd.standing.0);
     let peak = used.rcds.iter().map(|(_, rcd)| rcd.peak.0);
     amps.chain(standing).chain(peak).collect()
+}
+
+/// What others may draw or leak at most, on top of those numbers, as the plan says it.
+fn reserve(network: &Network) -> Vec<f64> {
+    let amps = network.plan.circuits.values().map(|circuit| circuit.reserve.map_or(0.0, |reserve| reserve.0));
+    let leak = || network.plan.rcds.values().map(|rcd| rcd.reserve.map_or(0.0, |reserve| reserve.0));
+    amps.chain(leak()).chain(leak()).collect()
 }
 
 proptest! {
@@ -101,6 +108,7 @@ proptest! {
         let unknown = unknown(&network);
         prop_assume!((1..=MOST_UNKNOWN).contains(&unknown.len()));
         let assessed = assess(&network);
+        let reserve = reserve(&network);
         let bound: Vec<Vec<f64>> = assessed.setups.iter().map(|(_, used)| possible(used)).collect();
         let least: Vec<Vec<f64>> = assessed.setups.iter().map(|(_, used)| certain(used)).collect();
         let mut most: Vec<Vec<f64>> = bound.iter().map(|numbers| vec![0.0; numbers.len()]).collect();
@@ -108,13 +116,14 @@ proptest! {
         for on in choices.multi_cartesian_product() {
             let real = completed(&network, &assessed, &on);
             for (setup, used) in real.setups.iter() {
-                let numbers = possible(used).into_iter().zip(certain(used));
-                for (place, (with_others, of_ours)) in numbers.enumerate() {
+                let real = certain(used).into_iter().zip(&reserve);
+                for (place, (ours, others)) in real.enumerate() {
                     let (bound, least) = (bound[setup.get()][place], least[setup.get()][place]);
-                    prop_assert!(with_others <= bound + TOLERANCE, "{} over {} as {:?} in\n{}", with_others, bound, on, text);
-                    prop_assert!(of_ours >= least - TOLERANCE, "{} under {} as {:?} in\n{}", of_ours, least, on, text);
+                    let all = ours + others;
+                    prop_assert!(all <= bound + TOLERANCE, "{} over {} as {:?} in\n{}", all, bound, on, text);
+                    prop_assert!(ours >= least - TOLERANCE, "{} under {} as {:?} in\n{}", ours, least, on, text);
                     let most = &mut most[setup.get()][place];
-                    *most = most.max(with_others);
+                    *most = most.max(all);
                 }
             }
         }

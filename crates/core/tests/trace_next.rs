@@ -79,8 +79,8 @@ fn plain(seed: &[u16], circuits: usize, sockets: usize, tests: usize) -> Problem
         let off: Vec<Device> =
             (0..=dice.roll(3)).map(|_| Device::Breaker(circuit(dice.roll(circuits)))).collect();
         let is_off = |on: usize| off.contains(&Device::Breaker(circuit(on)));
-        let seen: Vec<usize> = (0..sockets).filter(|_| !dice.one_in(3)).collect();
-        let (dead, live) = seen.into_iter().partition::<Vec<usize>, _>(|at| is_off(truth[*at]));
+        let read: Vec<usize> = (0..sockets).filter(|_| !dice.one_in(3)).collect();
+        let (dead, live) = read.into_iter().partition::<Vec<usize>, _>(|at| is_off(truth[*at]));
         let sockets = |places: Vec<usize>| places.into_iter().map(socket).collect();
         problem.evidence.push(Evidence::Off { off, dead: sockets(dead), live: sockets(live) });
     }
@@ -156,6 +156,11 @@ proptest! {
                     prop_assert!(test.bits_left < test.bits_before);
                 }
             }
+        }
+        // The network reckons with the circuits that the report tells.
+        for (at, known) in report.sockets.iter() {
+            let told: Vec<CircuitAt> = known.circuits.iter().collect();
+            prop_assert_eq!(&network.reach_of(at).candidates, &told, "{}", text);
         }
         // What is told of what goes dark is what goes dark.
         if let Advice::Test(next) = &report.advice {
@@ -272,6 +277,9 @@ fn may_be_dark(network: &Network, off: &[Device]) -> Vec<bool> {
     dark
 }
 
+/// A number of a walk.
+type Part = fn(&Walk) -> f64;
+
 /// Twelve circuits and forty sockets, as many houses as asked for.
 fn walks(mode: Mode) -> Vec<Walk> {
     (0..u64::from(cases(100))).map(|number| Building::random(number, 12, 40).walk(mode)).collect()
@@ -290,7 +298,7 @@ fn halving_takes_the_rounds_of_the_information_bound() {
 fn what_a_walk_is_expected_to_take_is_what_walks_take() {
     for (mode, walks) in [(Mode::Single, walks(Mode::Single)), (Mode::Halving, walks(Mode::Halving))] {
         assert!(walks.iter().all(|walk| walk.unknown == 0), "{mode:?}");
-        let parts: [(&str, fn(&Walk) -> f64, fn(&Walk) -> f64); 4] = [
+        let parts: [(&str, Part, Part); 4] = [
             ("rounds", |walk| walk.took.rounds, |walk| walk.expected.rounds),
             ("flips", |walk| walk.took.flips, |walk| walk.expected.flips),
             ("visits", |walk| walk.took.visits, |walk| walk.expected.visits),

@@ -122,25 +122,28 @@ mod tests {
     use super::*;
     use crate::network::{At, CircuitAt};
 
-    fn set(circuits: &[usize]) -> CircuitSet {
-        CircuitSet::of(10, circuits.iter().map(|place| CircuitAt::new(*place)))
+    fn set(circuits: impl IntoIterator<Item = usize>) -> CircuitSet {
+        CircuitSet::of(14, circuits.into_iter().map(CircuitAt::new))
     }
 
     #[test]
     fn the_fewest_are_found_where_taking_the_largest_first_finds_more() {
-        // The largest first takes 0, then needs two more; 1 and 2 do.
-        let parts = [set(&[0, 1, 2, 3]), set(&[0, 1, 4]), set(&[2, 3, 5])];
-        assert_eq!(fewest(&set(&[0, 1, 2, 3, 4, 5]), &parts), Some(vec![1, 2]));
+        // Two rows of seven. The largest first takes four columns of both, then two, then one: three parts, of which
+        // none can be left out. The two rows do.
+        let columns = |from: usize, to: usize| set((from..to).chain(from + 7..to + 7));
+        let parts = [columns(0, 4), columns(4, 6), columns(6, 7), set(0..7), set(7..14)];
+        assert_eq!(irredundant(&set(0..14), &parts), Some(vec![0, 1, 2]));
+        assert_eq!(fewest(&set(0..14), &parts), Some(vec![3, 4]));
     }
 
     #[test]
     fn nothing_takes_no_part_and_what_no_part_holds_cannot_be_covered() {
-        assert_eq!(fewest(&set(&[]), &[set(&[1])]), Some(vec![]));
-        assert_eq!(fewest(&set(&[1, 2]), &[set(&[1])]), None);
+        assert_eq!(fewest(&set([]), &[set([1])]), Some(vec![]));
+        assert_eq!(fewest(&set([1, 2]), &[set([1])]), None);
     }
 
     #[test]
     fn of_equal_parts_the_first_is_taken() {
-        assert_eq!(fewest(&set(&[1, 2]), &[set(&[1]), set(&[1, 2, 3]), set(&[1, 2])]), Some(vec![1]));
+        assert_eq!(fewest(&set([1, 2]), &[set([1]), set([1, 2, 3]), set([1, 2])]), Some(vec![1]));
     }
 }

@@ -62,6 +62,79 @@ fn traces_narrow_the_circuits_down() {
 }
 
 #[test]
+fn several_devices_off_at_once_are_one_trace() {
+    let third = "[circuit.P3]\nsupply = \"house\"\nrcd = \"RA\"";
+    // Dead: on either of the two; live: on neither.
+    let dead = untraced(&format!("{third}\n[[trace]]\noff = \"P1\"\nalso_off = [\"P2\"]\ndead = [\"G1\"]"));
+    near_both(dead.amps("P1"), (1.0, 6.9894));
+    near_both(dead.amps("P2"), (0.0, 5.9894));
+    near_both(dead.amps("P3"), (0.0, 0.0));
+    let live = untraced(&format!("{third}\n[[trace]]\noff = \"P1\"\nalso_off = [\"RB\"]\nlive = [\"G1\"]"));
+    near_both(live.amps("P3"), (5.9894, 5.9894));
+    near_both(live.amps("P2"), (0.0, 0.0));
+}
+
+#[test]
+fn a_ramp_that_names_what_it_dropped_puts_its_socket_behind_that() {
+    let socket = "test = \"ok\"\nramp = { held_ma = 15, tripped_ma = 20, dropped = \"RB\" }";
+    let found = House { socket, more: TWO_CIRCUITS, ..House::default() }.assess();
+    near_both(found.amps("P2"), (5.9894, 5.9894));
+    near_both(found.amps("P1"), (0.0, 0.0));
+    found.is("trace-conflict", &[]);
+    // Given as on P1, which is not behind RB: one of the two is wrong.
+    let given = format!("circuit = \"P1\"\n{socket}");
+    let found = House { socket: &given, more: TWO_CIRCUITS, ..House::default() }.assess();
+    found.is("trace-conflict", &["risk trace-conflict socket.G1"]);
+    let text = found.text("trace-conflict");
+    assert_eq!(text, "G1 is given as on P1, and that clashes with the ramp test at G1 (RB dropped at 20 mA)");
+}
+
+#[test]
+fn an_rcd_of_which_nobody_knows_a_circuit_says_nothing_with_dead_sockets() {
+    let found = untraced("[rcd.RX]\nrated_ma = 30\n[[trace]]\noff = \"RX\"\ndead = [\"G1\"]");
+    near_both(found.amps("P1"), (1.0, 6.9894));
+    near_both(found.amps("P2"), (0.0, 5.9894));
+    found.is("trace-conflict", &[]);
+}
+
+#[test]
+fn dead_allows_what_shares_the_neutral_and_what_a_timer_holds_and_live_allows_neither_of_those_off() {
+    let with = |keys: &str, trace: &str| {
+        let more = format!(
+            "[circuit.P2]\nsupply = \"house\"\nbreaker_a = 5\n{keys}\n[circuit.P3]\nsupply = \"house\"\n\
+             [[trace]]\noff = \"P1\"\n{trace} = [\"G1\"]"
+        );
+        let found = House { socket: "test = \"ok\"", more: &more, ..House::default() }.assess();
+        ["P1", "P2", "P3"].map(|circuit| found.amps(circuit).1 > 1.0)
+    };
+    assert_eq!(with("", "dead"), [true, false, false]);
+    assert_eq!(with("neutral_with = \"P1\"", "dead"), [true, true, false]);
+    assert_eq!(with("hours = [\"06:00\", \"22:00\"]", "dead"), [true, true, false]);
+    assert_eq!(with("held_by = \"key card\"", "dead"), [true, true, false]);
+    assert_eq!(with("neutral_with = \"P1\"", "live"), [false, true, true]);
+    // Dead whatever is off says nothing.
+    let dead = House {
+        socket: "test = \"dead\"",
+        more: &format!("{TWO_CIRCUITS}\n[[trace]]\noff = \"P1\"\ndead = [\"G1\"]"),
+        ..House::default()
+    };
+    near_both(dead.assess().amps("P2"), (0.0, 5.9894));
+}
+
+#[test]
+fn what_is_read_on_a_distribution_box_tells_of_the_socket_that_feeds_it() {
+    let more = format!(
+        "{TWO_CIRCUITS}\n[circuit.D]\nfrom = \"G1\"\nbreaker_a = 16\n[socket.D1]\nroom = \"in\"\ncircuit = \"D\"\n\
+         [[trace]]\noff = \"D\"\ndead = [\"D1\"]\n[[trace]]\noff = \"P1\"\nlive = [\"D1\"]"
+    );
+    let found = House { socket: "test = \"ok\"", more: &more, ..House::default() }.assess();
+    // D1 was live with P1 off, so the box, and with it G1, is on P2.
+    near_both(found.amps("P2"), (5.9894, 5.9894));
+    near_both(found.amps("P1"), (0.0, 0.0));
+    found.is("trace-conflict", &[]);
+}
+
+#[test]
 fn traces_that_leave_no_circuit_clash_and_none_of_them_counts() {
     let found =
         untraced("[[trace]]\noff = \"P1\"\ndead = [\"G1\"]\n[[trace]]\noff = \"P2\"\ndead = [\"G1\"]");
