@@ -224,7 +224,7 @@ impl Command {
 #[rustfmt::skip]
 pub static COMMANDS: &[Command] = &[
     command("pick-up", ("pick up", "Takes the head under the cursor in hand: every socket shows what would happen there."), &["enter"], &[Plot], plot::pick_up).in_bar(10, "pick up").if_useful(|now| now.heads > 0),
-    command("go-to", ("show on the Plot", "Shows on the Plot what the cursor is on."), &["enter"], &[Walk, Board], layers::go_to).in_bar(10, "show on the Plot"),
+    command("go-to", ("show on the Plot", "Shows on the Plot what the cursor is on."), &["enter"], &[Walk, Board], layers::go_to).in_bar(10, "on the Plot"),
     command("strike", ("struck", "Ticks the step under the cursor as struck and goes on to the next one; once more takes the tick off."), &["enter"], &[Shoot], trip::strike).in_bar(10, "struck").if_useful(|now| now.heads > 0),
     command("show-step", ("show on the Plot", "Shows the head under the cursor on the Plot."), &["o"], &[Shoot], layers::go_to).in_bar(26, "on the Plot"),
     command("trip", ("something went", "Asks what went, then says what to unplug, what to light again where, and what comes back later. In a line that is being typed it is a letter; ctrl-t asks there as well."), &["!", "ctrl-t"], EVERYWHERE, trip::ask).in_bar(18, "trip"),

@@ -78,8 +78,7 @@ fn next_test(network: &Network, report: &Report) -> Vec<String> {
     let Next { other, dark, .. } = &**next;
     let mut paragraphs = vec![
         format!("BEFORE IT  {}; {}.", words::goes_dark(network, dark), words::ask(network, next)),
-        "           Computers, lifts, alarms, medical devices, fish tanks: ask. No board covers off."
-            .to_owned(),
+        format!("           {}", words::CAUTION),
         format!("NEXT TEST  {told}."),
     ];
     if let Some(other) = other {

@@ -30,7 +30,7 @@ fn the_next_test_is_told_with_what_goes_dark_and_entered_by_two_keys_and_a_line(
     desk.shows("NEXT TEST");
     desk.shows("goes dark: ");
     desk.shows("ask the owner");
-    desk.shows("covers off");
+    desk.shows("no covers off");
     let screen = desk.screen();
     let said = screen.split("NEXT TEST").nth(1).unwrap().split("NOT CERTAIN").next().unwrap();
     assert!(!said.contains("P5"), "{said}");
