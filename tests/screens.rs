@@ -124,6 +124,16 @@ fn the_producers_answer_at_80_by_24() {
 }
 
 #[test]
+fn what_is_traced_at_80_by_24() {
+    insta::assert_snapshot!(kept((80, 24), &[KeyCode::Char('1'), KeyCode::Char('t')]));
+}
+
+#[test]
+fn what_is_traced_at_140_by_45() {
+    insta::assert_snapshot!(kept((140, 45), &[KeyCode::Char('1'), KeyCode::Char('t')]));
+}
+
+#[test]
 fn the_question_what_went_at_80_by_24() {
     insta::assert_snapshot!(kept((80, 24), &[KeyCode::Char('!')]));
 }

@@ -7,6 +7,7 @@ pub(crate) mod placing;
 pub(crate) mod plot;
 mod program;
 mod settings;
+mod traced;
 pub(crate) mod trip;
 mod why;
 mod why_not;
@@ -42,6 +43,8 @@ pub enum Context {
     Form,
     /// A text over a screen.
     Text,
+    /// What tracing tells.
+    Traced,
     /// A line that is being typed.
     Prompt,
     /// The question what went.
@@ -56,7 +59,7 @@ pub enum Context {
 
 impl Context {
     /// Every context with its words, for the table of keys.
-    pub const ALL: [(Self, &'static str); 15] = [
+    pub const ALL: [(Self, &'static str); 16] = [
         (Self::Walk, "Walk"),
         (Self::Board, "Board"),
         (Self::Plot, "Plot"),
@@ -67,6 +70,7 @@ impl Context {
         (Self::Entries, "in the whole plan"),
         (Self::Form, "in an entry's keys"),
         (Self::Text, "in a text"),
+        (Self::Traced, "at what is traced"),
         (Self::Prompt, "while typing"),
         (Self::Went, "asked what went"),
         (Self::Recovery, "after a trip"),
@@ -76,28 +80,31 @@ impl Context {
 }
 
 use Context::{
-    Board, Entries, Form, Hand, List, Moves, Papers, Placing, Plot, Prompt, Recovery, Shoot, Text, Walk, Went,
+    Board, Entries, Form, Hand, List, Moves, Papers, Placing, Plot, Prompt, Recovery, Shoot, Text, Traced,
+    Walk, Went,
 };
 
 const EVERYWHERE: &[Context] = &[
-    Walk, Board, Plot, Hand, Shoot, Papers, List, Entries, Form, Text, Prompt, Went, Recovery, Placing, Moves,
+    Walk, Board, Plot, Hand, Shoot, Papers, List, Entries, Form, Text, Traced, Prompt, Went, Recovery,
+    Placing, Moves,
 ];
-const NOT_TYPING: &[Context] =
-    &[Walk, Board, Plot, Hand, Shoot, Papers, List, Entries, Form, Text, Went, Recovery, Placing, Moves];
+const NOT_TYPING: &[Context] = &[
+    Walk, Board, Plot, Hand, Shoot, Papers, List, Entries, Form, Text, Traced, Went, Recovery, Placing, Moves,
+];
 const SCREENS: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers];
 /// Where the help can be asked for.
-const HELPED: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers, Went, Recovery, Placing, Moves];
+const HELPED: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers, Traced, Went, Recovery, Placing, Moves];
 const EMPTY_HANDED: &[Context] = &[Walk, Board, Plot, Shoot, Papers];
 const UNDOABLE: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers, Entries, Form, Recovery];
 const ON_PLOT: &[Context] = &[Plot, Hand];
 /// Where the cursor can be on an entry of the plan.
 const ON_ENTRIES: &[Context] = &[Walk, Board, Plot, Shoot, Entries, Form];
 const IN_HAND: &[Context] = &[Hand];
-const OVER: &[Context] = &[List, Entries, Form, Text, Prompt, Went, Recovery, Moves];
+const OVER: &[Context] = &[List, Entries, Form, Text, Traced, Prompt, Went, Recovery, Moves];
 /// Where the program can be asked to put heads on.
 const PLACES: &[Context] = &[Plot, Hand, Moves];
 const CHOOSING: &[Context] = &[List, Entries, Form, Prompt];
-const READING: &[Context] = &[List, Text, Moves];
+const READING: &[Context] = &[List, Text, Traced, Moves];
 
 /// What a key bar may ask of the model: a copy, so that asking changes nothing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -122,6 +129,8 @@ pub struct Snapshot {
     pub resets_left: u32,
     /// Heads that are left without a socket, over all setups.
     pub left: usize,
+    /// Devices that the next test of what is traced switches off.
+    pub to_test: usize,
     /// Moves that are shown and that the plan has not.
     pub offered: usize,
     /// What the moves that are open were asked for.
@@ -144,6 +153,7 @@ impl Snapshot {
             guided: !model.guide.is_over(),
             resets_left: trip::resets_left(model),
             left: crate::plot::left(network).len(),
+            to_test: if model.context() == Traced { traced::to_test(model) } else { 0 },
             offered: placing::offered(model),
             shown: placing::shown(model),
         }
@@ -214,7 +224,7 @@ impl Command {
 #[rustfmt::skip]
 pub static COMMANDS: &[Command] = &[
     command("pick-up", ("pick up", "Takes the head under the cursor in hand: every socket shows what would happen there."), &["enter"], &[Plot], plot::pick_up).in_bar(10, "pick up").if_useful(|now| now.heads > 0),
-    command("go-to", ("show on the Plot", "Shows on the Plot what the cursor is on."), &["enter"], &[Walk, Board], layers::go_to).in_bar(10, "show on the Plot"),
+    command("go-to", ("show on the Plot", "Shows on the Plot what the cursor is on."), &["enter"], &[Walk, Board], layers::go_to).in_bar(10, "on the Plot"),
     command("strike", ("struck", "Ticks the step under the cursor as struck and goes on to the next one; once more takes the tick off."), &["enter"], &[Shoot], trip::strike).in_bar(10, "struck").if_useful(|now| now.heads > 0),
     command("show-step", ("show on the Plot", "Shows the head under the cursor on the Plot."), &["o"], &[Shoot], layers::go_to).in_bar(26, "on the Plot"),
     command("trip", ("something went", "Asks what went, then says what to unplug, what to light again where, and what comes back later. In a line that is being typed it is a letter; ctrl-t asks there as well."), &["!", "ctrl-t"], EVERYWHERE, trip::ask).in_bar(18, "trip"),
@@ -244,6 +254,8 @@ pub static COMMANDS: &[Command] = &[
     command("edit-line", ("edit as a line", "Writes what is under the cursor as one line, to be typed over."), &["e"], &[Walk, Board, Plot, Shoot, Entries, Form], entries::edit_line).in_bar(29, "edit"),
     command("ramp-test", ("ramp test", "Enters a ramp test at the socket under the cursor: G1 r10/15, or its steps: G1 10 ok 15 trip."), &["r"], &[Walk], entries::ramp_here).in_bar(15, "ramp test"),
     command("went-dark", ("what went dark", "Enters what was dead and what was live with a breaker or an RCD off: P2 off: G3 G4 dead, G1 live."), &["d"], &[Walk, Board], |model, effects| entries::new_entry(model, Subject::Trace, effects)).in_bar(16, "went dark"),
+    command("traced", ("what is traced", "Says what the tests prove of every socket, what clashes, and what to test next."), &["t"], &[Walk], traced::show).in_bar(15, "traced"),
+    command("enter-next-test", ("enter the next test", "Opens the line of what went dark with the devices of the next test in it."), &["enter", "d"], &[Traced], traced::enter_next_test).in_bar(10, "enter the test").if_useful(|now| now.to_test > 0),
     command("base-loads", ("house loads off or on", "Says which of the house's own loads on this circuit its owner has switched off for this setup."), &["b"], &[Board], entries::base_loads).in_bar(17, "house loads"),
     command("new-supply", ("new supply", "Adds a supply in one line: mains, a generator, a battery station."), &[], SCREENS, |model, effects| entries::new_entry(model, Subject::Entry(Table::Supply), effects)),
     command("new-rcd", ("new RCD", "Adds an RCD in one line."), &[], SCREENS, |model, effects| entries::new_entry(model, Subject::Entry(Table::Rcd), effects)),
@@ -273,8 +285,8 @@ pub static COMMANDS: &[Command] = &[
     command("down", ("down", "Goes down by one."), &["down"], EVERYWHERE, moves::down),
     command("left", ("left", "Goes left: on the Plot screen from the sockets to the heads."), &["left"], ON_PLOT, moves::left),
     command("right", ("right", "Goes right: on the Plot screen from the heads to the sockets."), &["right"], ON_PLOT, moves::right),
-    command("up-letter", ("up", "Goes up, by a letter, where the letter is free."), &["k"], &[Walk, Board, Shoot, Papers, List, Entries, Form, Text, Went, Recovery], moves::up),
-    command("down-letter", ("down", "Goes down, by a letter, where the letter is free."), &["j"], &[Walk, Board, Shoot, Papers, List, Entries, Form, Text, Went, Recovery], moves::down),
+    command("up-letter", ("up", "Goes up, by a letter, where the letter is free."), &["k"], &[Walk, Board, Shoot, Papers, List, Entries, Form, Text, Traced, Went, Recovery], moves::up),
+    command("down-letter", ("down", "Goes down, by a letter, where the letter is free."), &["j"], &[Walk, Board, Shoot, Papers, List, Entries, Form, Text, Traced, Went, Recovery], moves::down),
     command("page-up", ("page up", "Goes up by ten."), &["pageup"], EVERYWHERE, moves::page_up),
     command("page-down", ("page down", "Goes down by ten."), &["pagedown"], EVERYWHERE, moves::page_down),
     command("first", ("first", "Goes to the first of all."), &["home"], NOT_TYPING, moves::first),

@@ -8,6 +8,7 @@ use ampwalk_core::file::{self, Gravity, NOT_TOML, Parsed, Problem, Sections, pos
 use ampwalk_core::history::History;
 use ampwalk_core::library::LengthWord;
 use ampwalk_core::network::{Network, Resolved};
+use ampwalk_core::trace::Report;
 
 use crate::cores::Cores;
 use crate::form::{Field, Said, fields, keys, said};
@@ -24,6 +25,8 @@ pub struct Document {
     lengths: Option<LengthWord>,
     /// What the text says of each entry; read when somebody looks at one first that has no part for itself.
     said: OnceLock<Said>,
+    /// What tracing tells; worked out when somebody asks first.
+    report: OnceLock<Report>,
 }
 
 impl Document {
@@ -42,6 +45,7 @@ impl Document {
             history: History::of_saved(),
             lengths: None,
             said: OnceLock::new(),
+            report: OnceLock::new(),
         }
     }
 
@@ -61,6 +65,18 @@ impl Document {
     #[must_use]
     pub const fn assessment(&self) -> &Assessment {
         &self.assessment
+    }
+
+    /// What tracing tells of the plan.
+    #[must_use]
+    pub fn report(&self) -> &Report {
+        self.report.get_or_init(|| Report::of(&self.network))
+    }
+
+    /// What tracing tells, where somebody asked already.
+    #[must_use]
+    pub const fn report_once(&self) -> &OnceLock<Report> {
+        &self.report
     }
 
     /// The unit that lengths are told in.
@@ -197,6 +213,7 @@ impl Document {
             Resolved::AsBefore => {}
         }
         self.said = OnceLock::new();
+        self.report = OnceLock::new();
         Ok(())
     }
 
@@ -213,6 +230,7 @@ impl Document {
         self.assessment = assess_by(&self.network, &Cores);
         self.tell_lengths_in(self.lengths);
         self.said = OnceLock::new();
+        self.report = OnceLock::new();
     }
 
     fn refusal_words(&self, refusal: &Refusal) -> String {

@@ -39,6 +39,8 @@ pub enum Layer {
     WhyNot(Page),
     /// Whether a generator is needed.
     Producer(Page),
+    /// What tracing tells.
+    Traced(Page),
     /// Every key that works here.
     Help(Page),
     /// Every command by its name.

@@ -125,12 +125,19 @@ fn ramped(network: &Network, line: &Line) -> Option<(String, Vec<CircuitAt>)> {
     Some((network.rcd_id(rcd).to_string(), network.rcds[rcd].darkens.clone()))
 }
 
-/// The device that a trace names first, and the circuits behind it.
+/// The devices that a trace says were off, and the circuits behind them.
 fn switched_off(network: &Network, line: &Line) -> Option<(String, Vec<CircuitAt>)> {
-    line.parts.iter().find_map(|part| {
-        let words = part.meaning.split(|c: char| c.is_whitespace() || c == ',');
-        words.filter(|word| !word.is_empty()).find_map(|word| device(network, word))
-    })
+    let parts = line
+        .parts
+        .iter()
+        .filter(|part| part.keys.iter().any(|key| ["off", "ramp_dropped", "also_off"].contains(key)));
+    let words = parts.flat_map(|part| part.meaning.split(|c: char| c.is_whitespace() || c == ','));
+    let devices: Vec<_> =
+        words.filter(|word| !word.is_empty()).filter_map(|word| device(network, word)).collect();
+    let mut circuits: Vec<CircuitAt> = devices.iter().flat_map(|(_, circuits)| circuits).copied().collect();
+    circuits.sort_unstable();
+    circuits.dedup();
+    (!devices.is_empty()).then(|| (list(devices.iter().map(|(id, _)| id)), circuits))
 }
 
 fn device(network: &Network, id: &str) -> Option<(String, Vec<CircuitAt>)> {

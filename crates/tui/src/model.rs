@@ -278,6 +278,7 @@ impl Model {
             Some(Layer::Explanation { .. } | Layer::WhyNot(_) | Layer::Producer(_) | Layer::Help(_)) => {
                 Context::Text
             }
+            Some(Layer::Traced(_)) => Context::Traced,
             Some(Layer::Went(_)) => Context::Went,
             Some(Layer::Recovery(_)) => Context::Recovery,
             Some(Layer::Placing(_)) => Context::Placing,
@@ -306,6 +307,7 @@ impl Model {
             row: self.row(),
             theme: self.theme,
             struck: &self.struck,
+            report: self.document.report_once(),
         }
     }
 

@@ -1,8 +1,11 @@
 //! What the views see of the model: the plan resolved and assessed, and where the user is in it.
 
+use std::sync::OnceLock;
+
 use ampwalk_core::assess::{Assessment, SetupUse};
 use ampwalk_core::id::{HeadId, SetupId};
 use ampwalk_core::network::{HeadAt, Network, SetupAt};
+use ampwalk_core::trace::Report;
 
 use crate::theme::Theme;
 
@@ -21,9 +24,17 @@ pub struct Scene<'a> {
     pub theme: Theme,
     /// Heads that were ticked as struck, by setup.
     pub struck: &'a [(SetupId, HeadId)],
+    /// What tracing tells, once somebody asked.
+    pub report: &'a OnceLock<Report>,
 }
 
 impl<'a> Scene<'a> {
+    /// What tracing tells of the plan.
+    #[must_use]
+    pub fn report(&self) -> &'a Report {
+        self.report.get_or_init(|| Report::of(self.network))
+    }
+
     /// Whether a head was ticked as struck in the setup that is looked at.
     #[must_use]
     pub fn is_struck(&self, head: HeadAt) -> bool {

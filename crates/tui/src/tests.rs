@@ -12,6 +12,7 @@ mod over;
 mod placing;
 mod producer;
 mod storm;
+mod traced;
 mod trip;
 
 use ampwalk_core::solve::Effort;

@@ -159,7 +159,7 @@ pub fn last_row(model: &Model) -> usize {
     let rows = match model.layers.last() {
         Some(Layer::Findings(_)) => findings::rows(&scene),
         Some(Layer::Problems(_)) => problems::rows(model.document.problems()),
-        Some(Layer::WhyNot(page) | Layer::Producer(page) | Layer::Help(page)) => {
+        Some(Layer::WhyNot(page) | Layer::Producer(page) | Layer::Traced(page) | Layer::Help(page)) => {
             return layer::last_scroll(page, frame::body(Rect::new(0, 0, model.size.0, model.size.1)));
         }
         Some(Layer::Explanation { explained, .. }) => explanation::rows(&scene, explained),

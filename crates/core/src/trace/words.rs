@@ -193,6 +193,9 @@ pub fn labels(labels: &Labels) -> String {
         (_, 1) => "; so do not trust the one that no test bore out".to_owned(),
         (_, untested) => format!("; so trust none of the {untested} that no test bore out"),
     };
+    if checked == 0 {
+        return format!("no label was checked{trust}");
+    }
     format!("{wrong} of {} wrong{trust}", counted(checked, "checked label", "checked labels"))
 }
 
@@ -206,13 +209,18 @@ fn counted(count: usize, one: &str, many: &str) -> String {
 pub fn retest(network: &Network, retest: &Retest) -> String {
     let at = sockets(network, retest.sockets.iter().copied());
     let circuit = |at: CircuitAt| network.circuit_id(at);
+    let is = if retest.sockets.iter().all(|at| network.reach_of(*at).candidates.len() == 1) {
+        "is"
+    } else {
+        "may be"
+    };
     let why = match retest.why {
         WhyAgain::Dead => "was dead: switched, timed or broken".to_owned(),
         WhyAgain::Hours(on, hours) => {
-            format!("may be on {}, live from {} to {} only", circuit(on), hours.from, hours.until)
+            format!("{is} on {}, live from {} to {} only", circuit(on), hours.from, hours.until)
         }
         WhyAgain::HeldBy(on, by) => {
-            format!("may be on {}, which a {} holds on", circuit(on), word_of(&HeldBy::WORDS, &by))
+            format!("{is} on {}, which a {} holds on", circuit(on), word_of(&HeldBy::WORDS, &by))
         }
     };
     let when = match retest.at.as_slice() {

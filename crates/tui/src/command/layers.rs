@@ -95,6 +95,7 @@ pub(super) fn accept(model: &mut Model, effects: &mut Vec<Effect>) {
         | Layer::Explanation { .. }
         | Layer::WhyNot(_)
         | Layer::Producer(_)
+        | Layer::Traced(_)
         | Layer::Help(_)
         | Layer::Entries(_)
         | Layer::Form { .. }
@@ -207,7 +208,7 @@ pub(super) fn copy(model: &mut Model, effects: &mut Vec<Effect>) {
             let told = explained.iter().map(explanation_text);
             Some(told.collect::<Vec<_>>().join("\n\n"))
         }
-        Some(Layer::WhyNot(page) | Layer::Producer(page) | Layer::Help(page)) => {
+        Some(Layer::WhyNot(page) | Layer::Producer(page) | Layer::Traced(page) | Layer::Help(page)) => {
             Some(format!("{}\n{}", page.title, page.paragraphs.join("\n")))
         }
         Some(Layer::Moves(moves)) => Some(crate::view::moves::as_text(model.document.network(), moves)),

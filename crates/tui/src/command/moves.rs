@@ -68,7 +68,7 @@ pub(crate) fn by_rows(model: &mut Model, by: isize) {
         Some(Layer::Went(question)) => question.row = moved(question.row),
         Some(Layer::Recovery(recovery)) => recovery.row = moved(recovery.row),
         Some(Layer::Ask(ask)) => ask.prompt.row = moved(ask.prompt.row),
-        Some(Layer::WhyNot(page) | Layer::Producer(page) | Layer::Help(page)) => {
+        Some(Layer::WhyNot(page) | Layer::Producer(page) | Layer::Traced(page) | Layer::Help(page)) => {
             page.scroll = moved(page.scroll);
         }
         Some(Layer::Palette(prompt) | Layer::Find(prompt)) => prompt.row = moved(prompt.row),

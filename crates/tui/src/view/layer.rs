@@ -52,7 +52,9 @@ pub(super) fn draw(model: &Model, layer: &Layer, body: Rect, buffer: &mut Buffer
         // It is drawn over what lies below.
         Layer::Placing(_) => {}
         Layer::Ask(ask) => ask::draw(model, ask, body, buffer, hits),
-        Layer::WhyNot(page) | Layer::Producer(page) => draw_page(model, page, &[], body, buffer, hits),
+        Layer::WhyNot(page) | Layer::Producer(page) | Layer::Traced(page) => {
+            draw_page(model, page, &[], body, buffer, hits);
+        }
         Layer::Help(page) => draw_page(model, page, &[palette_hint(model)], body, buffer, hits),
         Layer::Palette(prompt) => draw_palette(model, prompt, body, buffer, hits),
         Layer::Find(prompt) => draw_find(model, prompt, body, buffer, hits),

@@ -1,9 +1,10 @@
 //! A house for the tests of the views, our own invention.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use ampwalk_core::assess::{Assessment, assess};
 use ampwalk_core::network::{At, Network, SetupAt};
+use ampwalk_core::trace::Report;
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 
@@ -182,6 +183,7 @@ reset = "held"
 pub(crate) struct House {
     network: Network,
     assessment: Assessment,
+    report: OnceLock<Report>,
 }
 
 impl House {
@@ -194,7 +196,7 @@ impl House {
         assert!(parsed.problems.is_empty(), "{:?}", parsed.problems);
         let network = Network::of(Arc::new(parsed.plan));
         let assessment = assess(&network);
-        Self { network, assessment }
+        Self { network, assessment, report: OnceLock::new() }
     }
 
     /// The first setup with the cursor on a row.
@@ -207,6 +209,7 @@ impl House {
             row,
             theme: Theme::Monochrome,
             struck: &[],
+            report: &self.report,
         }
     }
 

@@ -6,6 +6,7 @@ mod sockets;
 use ampwalk_core::assess::Subject;
 use ampwalk_core::explain::Topic;
 use ampwalk_core::network::{At, SocketAt};
+use ampwalk_core::trace::{Basis, words as traced};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::text::Line;
@@ -84,6 +85,9 @@ pub fn draw(scene: &Scene<'_>, area: Rect, buffer: &mut Buffer) -> Places {
     }
     let widths = fit_columns(&table, cells.iter(), columns);
     let mut top = paragraph(&counts(scene, &survey), 0, columns, Role::Text, theme);
+    if let Some((next, role)) = advice::next_test(scene) {
+        top.extend(paragraph(&next, 0, columns, role, theme));
+    }
     top.push(titles(&COLUMNS, &widths, theme));
     let foot = paragraph(&advice::blind_spots(scene.network), 0, columns, Role::Quiet, theme);
     let body = list::draw_ends(top, foot, theme, area, buffer);
@@ -141,6 +145,10 @@ fn more(scene: &Scene<'_>, socket: SocketAt, cells: &[Cell], widths: &[usize]) -
     let mut told = Vec::new();
     if !unseen.is_empty() {
         told.push((unseen, Role::Text));
+    }
+    let known = &scene.report().sockets[socket];
+    if known.basis != Basis::Given || !known.proof.is_empty() {
+        told.push((traced::socket(network, scene.report(), socket), Role::Text));
     }
     told.extend(sockets::remarks(network, socket));
     told.push(advice::before_a_ramp_test(network, socket));

@@ -3,7 +3,9 @@
 use ampwalk_core::network::{At, CircuitAt, Network, SocketAt};
 use ampwalk_core::plan::Board;
 use ampwalk_core::rule::words::list;
+use ampwalk_core::trace::{Advice, words};
 
+use crate::scene::Scene;
 use crate::theme::Role;
 use crate::view::phrase::circuits;
 use crate::widget::text::visible;
@@ -16,6 +18,27 @@ pub(super) fn blind_spots(network: &Network) -> String {
         earth = words.earth,
         neutral = words.neutral
     )
+}
+
+/// What to test next, in a line; all of it is one key away. `None` where all is known.
+pub(super) fn next_test(scene: &Scene<'_>) -> Option<(String, Role)> {
+    let (network, report) = (scene.network, scene.report());
+    let clashes = match report.clashes.len() {
+        0 => String::new(),
+        1 => "1 CLASH in what was tested · ".to_owned(),
+        count => format!("{count} CLASHES in what was tested · "),
+    };
+    let told = match &report.advice {
+        Advice::Known if clashes.is_empty() => return None,
+        Advice::Known => "t says which".to_owned(),
+        Advice::Test(next) => {
+            let off = next.test.off.iter().map(|one| words::device(network, *one)).collect::<Vec<_>>();
+            format!("next test: {} off, but ask first: t says whom", off.join(" "))
+        }
+        Advice::NoTest { .. } => "no test now: t says why".to_owned(),
+    };
+    let role = if report.clashes.is_empty() { Role::Text } else { Role::Risk };
+    Some((format!("{clashes}{told}"), role))
 }
 
 /// What a ramp test at a socket takes down, or why there must be none. That no test is proposed
