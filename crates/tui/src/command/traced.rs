@@ -1,9 +1,10 @@
 //! What tracing tells: what to test next, what clashes, what is proven.
 
+use ampwalk_core::assess::Assessment;
 use ampwalk_core::network::{CircuitAt, Network};
 use ampwalk_core::shorthand::Subject;
 use ampwalk_core::trace::words::{self, any_circuit};
-use ampwalk_core::trace::{Advice, Basis, Next, Report};
+use ampwalk_core::trace::{Advice, Basis, Next, Report, SocketTrace, clamp_readings};
 
 use super::entries;
 use super::program::open;
@@ -14,7 +15,7 @@ use crate::model::Model;
 
 /// Shows what tracing tells.
 pub(super) fn show(model: &mut Model, _: &mut Vec<Effect>) {
-    let page = page(model.document.network(), model.document.report());
+    let page = page(model.document.network(), model.document.assessment(), model.document.report());
     open(model, Layer::Traced(page));
 }
 
@@ -39,7 +40,7 @@ pub(super) fn to_test(model: &Model) -> usize {
     }
 }
 
-fn page(network: &Network, report: &Report) -> Page {
+fn page(network: &Network, assessment: &Assessment, report: &Report) -> Page {
     let mut paragraphs = next_test(network, report);
     let mut section = |title: &str, told: Vec<String>| {
         if !told.is_empty() {
@@ -52,6 +53,8 @@ fn page(network: &Network, report: &Report) -> Page {
     let stray = report.stray_trips.iter().map(|trip| words::stray_trip(network, trip));
     section("CLASHES", stray.chain(clashes).chain(neutrals).collect());
     section("RAMPS", report.stories.iter().map(|story| words::story(network, story)).collect());
+    let clamps = clamp_readings(network, assessment);
+    section("CLAMP METER", clamps.iter().map(|reading| words::clamp(network, reading)).collect());
     section("LABELS", labels(network, report));
     section("SPLIT PLATES", report.splits.iter().map(|split| words::split(network, split)).collect());
     section("TEST AGAIN", report.retests.iter().map(|retest| words::retest(network, retest)).collect());
@@ -68,7 +71,8 @@ fn title(report: &Report) -> String {
         1 => ", 1 clashes".to_owned(),
         clashes => format!(", {clashes} clash"),
     };
-    format!("Traced: {} of {all}{clashes}", all - report.uncertain().count())
+    let certain = report.sockets.iter().filter(|(_, known)| is_certain(known)).count();
+    format!("Traced: {certain} of {all}{clashes}")
 }
 
 /// What to test next, what goes dark with it, and whom to ask before.
@@ -89,11 +93,12 @@ fn next_test(network: &Network, report: &Report) -> Vec<String> {
 
 /// Sockets that are not certain, those that may be on the same circuits together.
 fn unknown(network: &Network, report: &Report) -> Vec<String> {
-    let nothing: Vec<_> = report.sockets.iter().filter(|(_, known)| known.basis == Basis::Nothing).collect();
+    let is_untested = |known: &SocketTrace| !is_certain(known) && known.basis == Basis::Nothing;
+    let nothing: Vec<_> = report.sockets.iter().filter(|(_, known)| is_untested(known)).collect();
     let narrowed = report
         .sockets
         .iter()
-        .filter(|(_, known)| known.circuits.len() != 1 && known.basis != Basis::Nothing)
+        .filter(|(_, known)| !is_certain(known) && known.basis != Basis::Nothing)
         .map(|(at, _)| words::socket(network, report, at));
     let untested = nothing.first().map(|(_, known)| {
         let on = any_circuit(network, &known.circuits.iter().collect::<Vec<_>>());
@@ -105,9 +110,16 @@ fn unknown(network: &Network, report: &Report) -> Vec<String> {
     narrowed.chain(untested).collect()
 }
 
+/// Whether one circuit is left, with nothing seen against it, and not only because something may have gone off
+/// by itself.
+fn is_certain(known: &SocketTrace) -> bool {
+    known.circuits.len() == 1 && !matches!(known.basis, Basis::ByItself | Basis::Clash)
+}
+
 /// Sockets that are certain: those that a test bears out one by one, the others by their circuits.
 fn certain(network: &Network, report: &Report) -> Vec<String> {
-    let certain = report.sockets.iter().filter_map(|(at, known)| Some((at, known.circuits.only()?, known)));
+    let certain = report.sockets.iter().filter(|(_, known)| is_certain(known));
+    let certain = certain.filter_map(|(at, known)| Some((at, known.circuits.only()?, known)));
     let (proven, given): (Vec<_>, Vec<_>) = certain.partition(|(_, _, known)| !known.proof.is_empty());
     let proven = proven.into_iter().map(|(at, ..)| words::socket(network, report, at));
     let on = |circuit: CircuitAt| {
