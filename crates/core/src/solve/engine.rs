@@ -45,7 +45,7 @@ pub struct Effort {
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { rounds: 60_000, nodes: 400_000, prover: None }
+        Self { rounds: 180_000, nodes: 400_000, prover: None }
     }
 }
 
@@ -176,7 +176,7 @@ impl<'a> Run<'a> {
     ) -> bool {
         let mut best = self.best.clone();
         let this = &*self;
-        let finished = fronts.search(&mut best, rounds, &mut |now| go_on(&this.progress(now)));
+        let finished = fronts.search(&mut best, rounds, this.proven, &mut |now| go_on(&this.progress(now)));
         self.best = best;
         finished
     }
@@ -185,7 +185,9 @@ impl<'a> Run<'a> {
     fn polish(&mut self, terrain: &Terrain<'a>, rounds: usize, go_on: &mut dyn FnMut(&Progress) -> bool) {
         let this = &*self;
         let mut state = self.best.clone();
-        terrain.improve(&mut state, rounds, &mut Dice::new(11), &mut |now| go_on(&this.progress(now)));
+        terrain.improve(&mut state, (rounds, this.proven), &mut Dice::new(11), &mut |now| {
+            go_on(&this.progress(now))
+        });
         if state.ordered() <= self.best.ordered() {
             self.best = state;
         }
