@@ -18,6 +18,7 @@ mod anneal;
 mod bound;
 mod conflict;
 mod engine;
+mod filled;
 mod front;
 mod linear;
 

@@ -6,11 +6,11 @@
 //! All of it is in whole numbers, so that it goes the same way on every machine.
 
 mod board;
+mod loosen;
 
 use board::Board;
 
 use super::problem::{CERTAIN, LEVELS, Level};
-use super::prove::kinds;
 use super::search::{Dice, Terrain, whole};
 use super::state::{Broken, State};
 
@@ -64,7 +64,7 @@ struct Annealing<'t, 'a> {
     dice: &'t mut Dice,
     heat: Heat,
     is_free: Vec<bool>,
-    kinds: Vec<usize>,
+    kinds: &'t [usize],
     levels: [Level; LEVELS],
     /// Where the length of lead is among the levels.
     metres: usize,
@@ -72,6 +72,8 @@ struct Annealing<'t, 'a> {
     touched: Vec<(usize, Option<usize>)>,
     /// Those of them that wait for a place.
     waiting: Vec<usize>,
+    /// One of so many that are put back takes its second best.
+    second: usize,
 }
 
 impl<'a> Terrain<'a> {
@@ -126,11 +128,12 @@ impl<'t, 'a> Annealing<'t, 'a> {
             dice,
             heat: Heat { turn: 0, rounds: whole(rounds), blind_until: 0 },
             is_free,
-            kinds: kinds(problem),
+            kinds: &terrain.kinds,
             levels,
             metres: levels.iter().position(|level| *level == Level::Metres).unwrap_or(LEVELS),
             touched: Vec::new(),
             waiting: Vec::new(),
+            second: SECOND,
         }
     }
 
@@ -190,7 +193,7 @@ impl<'t, 'a> Annealing<'t, 'a> {
         }
         while !self.waiting.is_empty() {
             let item = self.waiting.swap_remove(self.dice.under(self.waiting.len()));
-            let takes_second = self.dice.under(SECOND) == 0;
+            let takes_second = self.dice.under(self.second) == 0;
             if let Some(choice) = self.terrain.place_for(&self.board, item, takes_second) {
                 self.board.place(item, choice);
             } else if self.touched.len() < MOST {
@@ -219,7 +222,7 @@ impl<'t, 'a> Annealing<'t, 'a> {
 
     /// One that makes room where a limit is broken. One like the item itself would make none.
     fn in_the_way(&mut self, item: usize, broken: Broken) -> Option<usize> {
-        let (is_free, kinds, touched) = (&self.is_free, &self.kinds, &self.touched);
+        let (is_free, kinds, touched) = (&self.is_free, self.kinds, &self.touched);
         let may_go = |other: usize| {
             is_free[other] && kinds[other] != kinds[item] && touched.iter().all(|(own, _)| *own != other)
         };

@@ -45,40 +45,34 @@ impl<'a> Fronts<'a> {
         Self { all: sets.iter().map(front).collect(), leading: 0, pass: FIRST }
     }
 
-    /// Searches on for about so many rounds; what is better than the best, whose first levels are `proven`,
-    /// becomes it. Ends early where `go_on` says no: then `false`.
-    pub fn search(
+    /// One more pass over all fronts, of `most` rounds on one at most; what is better than the best, whose
+    /// first levels are `proven`, becomes it. How many rounds it took; `None` where `go_on` says no.
+    pub fn pass(
         &mut self,
         best: &mut State<'a>,
-        rounds: usize,
+        most: usize,
         proven: usize,
         go_on: &mut dyn FnMut(&State<'a>) -> bool,
-    ) -> bool {
+    ) -> Option<usize> {
         self.take(best);
-        let mut left = rounds;
-        while left > 0 {
-            let pass = self.pass.min(left);
-            let mut used = 0;
-            for at in 0..self.all.len() {
-                if !self.may_help(at, best, proven) {
-                    continue;
-                }
-                let rounds = pass.div_ceil(self.share(at, best));
-                let front = &mut self.all[at];
-                let told =
-                    &mut |now: &State<'a>| go_on(if now.ordered() < best.ordered() { now } else { best });
-                let finished =
-                    front.terrain.improve(&mut front.state, (rounds, proven), &mut front.dice, told);
-                used += rounds;
-                self.take(best);
-                if !finished {
-                    return false;
-                }
+        let pass = self.pass.min(most);
+        self.pass *= 2;
+        let mut used = 0;
+        for at in 0..self.all.len() {
+            if !self.may_help(at, best, proven) {
+                continue;
             }
-            left = left.saturating_sub(used.max(1));
-            self.pass *= 2;
+            let rounds = pass.div_ceil(self.share(at, best));
+            let front = &mut self.all[at];
+            let told = &mut |now: &State<'a>| go_on(if now.ordered() < best.ordered() { now } else { best });
+            let finished = front.terrain.improve(&mut front.state, (rounds, proven), &mut front.dice, told);
+            used += rounds;
+            self.take(best);
+            if !finished {
+                return None;
+            }
         }
-        true
+        Some(used)
     }
 
     /// One round in how many of a pass is for a front.

@@ -2,6 +2,7 @@
 
 use super::bound::step_of;
 use super::problem::{Choice, Item, LEVELS, Level, Problem};
+use super::prove::kinds;
 use super::state::State;
 
 /// Odd numbers from a seed (`SplitMix64`; Steele, Lea and Flood 2014, from memory).
@@ -51,6 +52,8 @@ pub(super) struct Terrain<'a> {
     pub free: Vec<usize>,
     /// How hard an item is to place: the largest share of a row that its choices take.
     hardness: Vec<i64>,
+    /// Items of one kind share a number.
+    pub kinds: Vec<usize>,
     /// The smallest step of each level, in their order.
     pub steps: [i64; LEVELS],
 }
@@ -144,7 +147,7 @@ impl<'a> Terrain<'a> {
         let steps = levels.map(|level| step_of(problem, level));
         let loads = problem.items.iter().zip(&allowed);
         let loads = loads.map(|(item, allowed)| Loads::new(problem, item, allowed)).collect();
-        Self { problem, allowed, loads, least, free, hardness, steps }
+        Self { problem, allowed, loads, least, free, hardness, kinds: kinds(problem), steps }
     }
 
     /// Places every fixed item, whatever that breaks.

@@ -284,13 +284,16 @@ impl<'a> State<'a> {
         self.score.in_order(&self.problem.order())
     }
 
+    /// How full a row is, in thousandths of its limit.
+    pub fn share(&self, row: usize) -> i64 {
+        let limit = self.limit(row, 0);
+        if limit > 0 { self.used[row] * 1000 / limit } else { 0 }
+    }
+
     /// The fullest row that counts as headroom, in thousandths of its limit.
-    pub fn tightest(&self) -> i64 {
-        let share = |row: usize| {
-            let limit = self.limit(row, 0);
-            if limit > 0 && self.problem.rows[row].is_headroom { self.used[row] * 1000 / limit } else { 0 }
-        };
-        (0..self.used.len()).map(share).max().unwrap_or(0)
+    fn tightest(&self) -> i64 {
+        let counts = |row: &usize| self.problem.rows[*row].is_headroom;
+        (0..self.used.len()).filter(counts).map(|row| self.share(row)).max().unwrap_or(0)
     }
 }
 
