@@ -22,6 +22,8 @@ const SECOND: usize = 8;
 const THROWS: (usize, usize) = (3, 2);
 /// Lead that a placement may gain, in thousandths of what an item has: while it is hot, and once it is cold.
 const LEAD: (i64, i64) = (300, 30);
+/// It counts as so many of the smallest steps at least.
+const LEAST: i64 = 5;
 /// Steps of an upper level that it may lose, in thousandths, while lengths do not count.
 const UPPER: (i64, i64) = (300, 100);
 /// The same to begin with once they do; none in the end.
@@ -245,7 +247,10 @@ impl<'t, 'a> Annealing<'t, 'a> {
             return true;
         }
         let (unit, heat) = if at == self.metres {
-            (now[at] / whole(self.terrain.free.len()), self.heat.of_lead())
+            (
+                (now[at] / whole(self.terrain.free.len())).max(self.terrain.steps[at] * LEAST),
+                self.heat.of_lead(),
+            )
         } else if self.levels[at] == Level::Odds {
             (CERTAIN / 10, self.heat.of_upper())
         } else {
