@@ -124,6 +124,9 @@ const MANY: usize = 40;
 /// Of the rounds, one in so many is for headroom, once all else is settled.
 const LOOSENING: usize = 20;
 
+/// Of the rounds, one in so many is enough of a start for a prover.
+const SHORT: usize = 4;
+
 /// Rounds an item before the first bounds are asked for.
 const FIRST: usize = 600;
 
@@ -177,8 +180,8 @@ impl<'a> Run<'a> {
             return;
         }
         // A prover finds what a longer search would, where it comes to an end.
-        let rest = if effort.prover.is_some() && items <= 2 * MANY { 0 } else { rounds - first };
-        let mut left = rest;
+        let is_short = effort.prover.is_some() && items <= 2 * MANY;
+        let mut left = if is_short { rounds / SHORT } else { rounds }.saturating_sub(first);
         while left > 0 && self.proven < LEVELS {
             let Some(used) = self.pass(&mut fronts, left, go_on) else { return };
             left = left.saturating_sub(used.max(1));
@@ -186,8 +189,8 @@ impl<'a> Run<'a> {
                 return;
             }
         }
-        if self.proven < LEVELS && !self.prove(terrain, Means::All(effort), go_on) {
-            return;
+        if self.proven < LEVELS {
+            self.prove(terrain, Means::All(effort), go_on);
         }
     }
 

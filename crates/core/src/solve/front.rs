@@ -6,7 +6,7 @@ use super::search::{Dice, Terrain};
 use super::state::State;
 
 /// Rounds of the first pass; each that follows has twice as many.
-const FIRST: usize = 512;
+const FIRST: usize = 2_048;
 /// Of a pass, a front other than the best one's has one round in so many; in so many where it is far behind.
 const OTHERS: usize = 4;
 const FAR: usize = 24;

@@ -23,7 +23,6 @@ impl Dice {
     }
 
     /// A number under `count`, which must not be 0.
-    #[expect(clippy::cast_possible_truncation, reason = "a share of a length is under it")]
     pub fn under(&mut self, count: usize) -> usize {
         (((self.next() >> 32) * count as u64) >> 32) as usize
     }
@@ -66,10 +65,10 @@ pub(super) fn whole(count: usize) -> i64 {
 /// What the choices of an item load, the fullest rows first: most that do not fit are seen at once.
 #[derive(Default)]
 struct Loads {
-    loads: Vec<(u32, i64)>,
+    sums: Vec<(u32, i64)>,
     /// Where the loads of each choice end.
     ends: Vec<usize>,
-    /// Choices that lower a limit, which `loads` alone does not tell.
+    /// Choices that lower a limit, which `sums` alone does not tell.
     lowers: Vec<bool>,
 }
 
@@ -82,9 +81,9 @@ impl Loads {
             own.sort_by_key(|load| {
                 std::cmp::Reverse(load.amount.saturating_mul(1000) / problem.rows[load.row].limit.max(1))
             });
-            all.loads
+            all.sums
                 .extend(own.iter().map(|load| (u32::try_from(load.row).unwrap_or(u32::MAX), load.amount)));
-            all.ends.push(all.loads.len());
+            all.ends.push(all.sums.len());
             all.lowers.push(!choice.lowers.is_empty());
         }
         all
@@ -93,7 +92,7 @@ impl Loads {
     /// Whether the rows have room for a choice.
     fn fit(&self, at: usize, state: &State<'_>) -> bool {
         let from = if at == 0 { 0 } else { self.ends[at - 1] };
-        self.loads[from..self.ends[at]].iter().all(|(row, amount)| state.left(*row as usize) >= *amount)
+        self.sums[from..self.ends[at]].iter().all(|(row, amount)| state.left(*row as usize) >= *amount)
     }
 }
 

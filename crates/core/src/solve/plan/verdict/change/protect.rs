@@ -22,7 +22,9 @@ pub(super) fn portable_rcd(case: &Case<'_>) -> Kind {
     let rated = network.region.rcd_rated_ma;
     let with = |sockets: &[SocketId]| {
         let mut plan = case.plan();
-        sockets.iter().for_each(|socket| put_in(&mut plan, network, socket));
+        for socket in sockets {
+            put_in(&mut plan, network, socket);
+        }
         plan
     };
     let change = |sockets: &[SocketId]| {
