@@ -9,6 +9,7 @@ mod house;
 mod plan;
 
 use std::collections::HashSet;
+use std::fmt::Write as _;
 use std::sync::Arc;
 
 use ampwalk_core::assess::{Assessment, Finding, Subject, assess};
@@ -221,17 +222,19 @@ fn side_by_side(sockets: &[(u8, u32)], heads: usize) -> String {
         };
         let own = if rcd.is_empty() { String::new() } else { format!("rcd = \"R{at}\"") };
         if !rcd.is_empty() {
-            text += &format!("[rcd.R{at}]\n{rcd}\n");
+            let _ = writeln!(text, "[rcd.R{at}]\n{rcd}");
         }
-        text += &format!(
+        let _ = writeln!(
+            text,
             "[circuit.C{at}]\nsupply = \"house\"\nbreaker_a = 20\ncurve = \"ul\"\n{own}\n[socket.S{at}]\nroom = \"hall\"\n\
-             at = [0, 0]\ncircuit = \"C{at}\"\noutlet = \"us-20\"\ntest = \"ok\"\nways = {ways}\n{ramp}\n"
+             at = [0, 0]\ncircuit = \"C{at}\"\noutlet = \"us-20\"\ntest = \"ok\"\nways = {ways}\n{ramp}"
         );
     }
     let ids: Vec<String> = (0..heads).map(|at| format!("\"H{at}\"")).collect();
     for id in &ids {
-        text += &format!(
-            "[head.{}]\nwatts = 100\nleak_ma = 0.1\nroom = \"hall\"\nat = [3, 0]\n",
+        let _ = writeln!(
+            text,
+            "[head.{}]\nwatts = 100\nleak_ma = 0.1\nroom = \"hall\"\nat = [3, 0]",
             id.trim_matches('"')
         );
     }
