@@ -14,9 +14,11 @@
 //! The bounds are those of the Lagrangian relaxation of the rows, by subgradients (Fisher 1981, Management
 //! Science 27(1), from memory): any multipliers give a true bound, so rounding them harms no proof.
 
+mod anneal;
 mod bound;
 mod conflict;
 mod engine;
+mod filled;
 mod front;
 mod linear;
 

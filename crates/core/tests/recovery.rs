@@ -3,6 +3,8 @@
 #![expect(clippy::unwrap_used, reason = "a test fails by panicking")]
 #![expect(clippy::disallowed_methods, reason = "the environment says how many cases to try")]
 
+#[path = "recovery/blind.rs"]
+mod blind;
 #[path = "recovery/every.rs"]
 mod every;
 #[path = "recovery/house.rs"]

@@ -9,6 +9,7 @@ mod house;
 mod plan;
 
 use std::collections::HashSet;
+use std::fmt::Write as _;
 use std::sync::Arc;
 
 use ampwalk_core::assess::{Assessment, Finding, Subject, assess};
@@ -206,6 +207,66 @@ proptest! {
     }
 }
 
+/// Sockets side by side, each behind nothing, behind an RCD of 300 mA or behind one of 30, with so many ways; and
+/// heads beside them, small enough that room never decides.
+fn side_by_side(sockets: &[(u8, u32)], heads: usize) -> String {
+    let mut text =
+        "ampwalk = 1\n[location]\nregion = \"us\"\n[supply.house]\nkind = \"mains\"\n[floor.g]\nlevel = 0\n\
+                    [room.hall]\nfloor = \"g\"\n"
+            .to_owned();
+    for (at, (kind, ways)) in sockets.iter().enumerate() {
+        let (rcd, ramp) = match kind {
+            0 => ("", ""),
+            1 => ("rated_ma = 300", "ramp = { held_ma = 150, tripped_ma = 200 }"),
+            _ => ("rated_ma = 30", "ramp = { held_ma = 20, tripped_ma = 25 }"),
+        };
+        let own = if rcd.is_empty() { String::new() } else { format!("rcd = \"R{at}\"") };
+        if !rcd.is_empty() {
+            let _ = writeln!(text, "[rcd.R{at}]\n{rcd}");
+        }
+        let _ = writeln!(
+            text,
+            "[circuit.C{at}]\nsupply = \"house\"\nbreaker_a = 20\ncurve = \"ul\"\n{own}\n[socket.S{at}]\nroom = \"hall\"\n\
+             at = [0, 0]\ncircuit = \"C{at}\"\noutlet = \"us-20\"\ntest = \"ok\"\nways = {ways}\n{ramp}"
+        );
+    }
+    let ids: Vec<String> = (0..heads).map(|at| format!("\"H{at}\"")).collect();
+    for id in &ids {
+        let _ = writeln!(
+            text,
+            "[head.{}]\nwatts = 100\nleak_ma = 0.1\nroom = \"hall\"\nat = [3, 0]",
+            id.trim_matches('"')
+        );
+    }
+    text + &format!("[setup.day]\nminutes = 60\non = [{}]\n", ids.join(", "))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(cases()))]
+
+    #[test]
+    fn as_many_heads_as_find_a_way_are_behind_a_fine_rcd_and_no_fewer(
+        sockets in prop::collection::vec((0_u8..3, 1_u32..4), 2..6),
+        heads in 1_usize..7,
+    ) {
+        let before = network(&side_by_side(&sockets, heads));
+        let all: u32 = sockets.iter().map(|(_, ways)| ways).sum();
+        let fine: u32 = sockets.iter().filter(|(kind, _)| *kind == 2).map(|(_, ways)| ways).sum();
+        let (all, fine) = (usize::try_from(all).unwrap(), usize::try_from(fine).unwrap());
+        for start in [Start::Fresh, Start::AsPlanned, Start::Staying] {
+            let assignment = assign(&before, Wishes { start, effort: QUICK, ..Wishes::default() }, &mut |_| true);
+            let to = assignment.moves.iter().filter_map(|moved| moved.to).collect::<Vec<_>>();
+            prop_assert_eq!(to.len(), heads.min(all));
+            let bare = to.iter().filter(|socket| {
+                let at = sockets.iter().enumerate().find(|(at, _)| before.socket(&format!("S{at}")) == Some(**socket));
+                at.is_some_and(|(_, (kind, _))| *kind < 2)
+            });
+            // What is lit besides what the fine ones have ways for, by counting.
+            prop_assert_eq!(bare.count(), heads.min(all).saturating_sub(fine));
+        }
+    }
+}
+
 #[test]
 fn of_sockets_side_by_side_the_one_behind_a_fine_rcd_is_taken() {
     // Side by side: one behind nothing, one behind an RCD of 300 mA with all the room there is, one behind 30 mA.
@@ -236,6 +297,24 @@ fn of_sockets_side_by_side_the_one_behind_a_fine_rcd_is_taken() {
         let assignment = assign(&before, Wishes { start, ..Wishes::default() }, &mut |_| true);
         assert_eq!(assignment.moves[0].to, before.socket("S3"), "{start:?}");
     }
+}
+
+#[test]
+fn where_no_rcd_is_asked_for_odds_come_before_protection_and_the_risk_is_told() {
+    // As the order of levels has it: behind the RCD that held 4 and tripped at 6 the head strikes at 5 mA, even odds, and
+    // where the socket beside it has no RCD there are none. In `us` and `ca` such a socket, dry and indoors, is a
+    // risk and no danger; elsewhere it is barred.
+    let text = side_by_side(&[(0, 1), (2, 1)], 1)
+        .replace("held_ma = 20, tripped_ma = 25", "held_ma = 4, tripped_ma = 6")
+        .replace("leak_ma = 0.1", "leak_ma = 2\nstrike_ma = 3");
+    let us = assign(&network(&text), Wishes::default(), &mut |_| true);
+    assert_eq!(us.moves[0].to, us.network.socket("S0"));
+    let told = us.assessment.findings.iter().find(|finding| finding.rule.id == "rcd-absent").unwrap();
+    assert_eq!(told.severity, Severity::Risk);
+    // In rain it is a danger there as well, and the head goes behind the RCD, odds and all.
+    let rain = text.replace("minutes = 60", "minutes = 60\nweather = \"rain\"");
+    let rain = assign(&network(&rain), Wishes::default(), &mut |_| true);
+    assert_eq!(rain.moves[0].to, rain.network.socket("S1"));
 }
 
 /// Two heads of 2300 W, 10 A each at 230 V, on one circuit of 16 A: over by 4 A. A third one waits, and

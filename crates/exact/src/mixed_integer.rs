@@ -1,5 +1,7 @@
 //! A program handed to `HiGHS`, in a thread of its own so that whoever waits can stop waiting.
 
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::mpsc::{RecvTimeoutError, sync_channel};
 use std::thread;
 use std::time::Duration;
@@ -9,8 +11,10 @@ use highs::{HighsModelStatus, HighsSolutionStatus, RowProblem, Sense, SolvedMode
 
 /// How often whoever waits is asked whether to go on.
 const ASKED_EVERY: Duration = Duration::from_millis(5);
-/// The solver cannot be told to stop: one that nobody waits for any more ends by itself, seconds.
-const LONGEST: f64 = 60.0;
+/// The solver cannot be told to stop: it works for so many seconds at first, then on from what it has found
+/// for twice as long each time, unless nobody waits for it any more; so many times.
+const FIRST: f64 = 4.0;
+const TIMES: u32 = 4;
 /// Costs are whole, so that a gap under 1 is none.
 const GAP: f64 = 0.99;
 /// A bound is rounded up but for this much, and this share of it, by which the solver may be off.
@@ -20,9 +24,11 @@ const SLACK: (f64, f64) = (1e-4, 1e-7);
 pub fn prove(program: &Program, start: &[i64], go_on: &mut dyn FnMut() -> bool) -> Proved {
     let (owned, start) = (program.clone(), start.to_vec());
     let (told, wait) = sync_channel(1);
+    let is_wanted = Arc::new(AtomicBool::new(true));
+    let still_wanted = Arc::clone(&is_wanted);
     let spawned = thread::Builder::new().name("prover".to_owned()).spawn(move || {
         // Nobody listens where the wait was given up.
-        let _ = told.send(closed(&owned, &start));
+        let _ = told.send(closed(&owned, &start, &still_wanted));
     });
     if spawned.is_err() {
         return Proved::default();
@@ -31,7 +37,10 @@ pub fn prove(program: &Program, start: &[i64], go_on: &mut dyn FnMut() -> bool) 
         match wait.recv_timeout(ASKED_EVERY) {
             Ok(proved) => return proved,
             Err(RecvTimeoutError::Timeout) if go_on() => {}
-            Err(_) => return Proved::default(),
+            Err(_) => {
+                is_wanted.store(false, Ordering::Relaxed);
+                return Proved::default();
+            }
         }
     }
 }
@@ -41,19 +50,47 @@ const fn real(number: i64) -> f64 {
     number as f64
 }
 
-/// What the solver makes of a program from a start; once more without it where it says that it is done and
-/// its values cost more than its bound: it loses its way now and then from a start that it has presolved.
-fn closed(program: &Program, start: &[i64]) -> Proved {
-    let Some((proved, is_done)) = solved(program, Some(start)) else { return Proved::default() };
-    let is_closed = proved.values.as_ref().and_then(|values| program.cost(values)) == proved.floor;
-    if is_closed || !is_done {
-        return proved;
+/// What the solver makes of a program from a start, longer and longer; once more without it where it says that
+/// it is done and its values cost more than its bound: it loses its way now and then from a start that it has
+/// presolved.
+fn closed(program: &Program, start: &[i64], is_wanted: &AtomicBool) -> Proved {
+    let mut known = Proved { values: Some(start.to_vec()), floor: None };
+    let mut seconds = FIRST;
+    for _ in 0..TIMES {
+        if !is_wanted.load(Ordering::Relaxed) {
+            break;
+        }
+        let Some((proved, is_done)) = solved(program, known.values.as_deref(), seconds) else { break };
+        known = better(program, known, proved);
+        if is_closed(program, &known) {
+            break;
+        }
+        if is_done {
+            let again = is_wanted.load(Ordering::Relaxed).then(|| solved(program, None, seconds)).flatten();
+            return again.map_or_else(|| known.clone(), |(again, _)| better(program, known.clone(), again));
+        }
+        seconds *= 2.0;
     }
-    solved(program, None).map_or(proved, |(again, _)| again)
+    known
+}
+
+/// Whether the values cost what none can be under.
+fn is_closed(program: &Program, proved: &Proved) -> bool {
+    let cost = proved.values.as_ref().and_then(|values| program.cost(values));
+    cost.is_some() && cost == proved.floor
+}
+
+/// The cheaper values of two, and the higher floor.
+fn better(program: &Program, one: Proved, other: Proved) -> Proved {
+    let cost =
+        |proved: &Proved| proved.values.as_ref().and_then(|values| program.cost(values)).unwrap_or(i64::MAX);
+    let floor = one.floor.max(other.floor);
+    let values = if cost(&other) < cost(&one) { other.values } else { one.values };
+    Proved { values, floor }
 }
 
 /// What the solver makes of a program, and whether it says that it is done; `None` where it fails.
-fn solved(program: &Program, start: Option<&[i64]>) -> Option<(Proved, bool)> {
+fn solved(program: &Program, start: Option<&[i64]>, seconds: f64) -> Option<(Proved, bool)> {
     let mut problem = RowProblem::default();
     let columns: Vec<_> = program
         .columns
@@ -68,7 +105,7 @@ fn solved(program: &Program, start: Option<&[i64]>) -> Option<(Proved, bool)> {
     let mut model = problem.try_optimise(Sense::Minimise).ok()?;
     model.make_quiet();
     model.try_set_option("threads", 1).ok()?;
-    model.try_set_option("time_limit", LONGEST).ok()?;
+    model.try_set_option("time_limit", seconds).ok()?;
     model.try_set_option("mip_rel_gap", 0.0).ok()?;
     model.try_set_option("mip_abs_gap", GAP).ok()?;
     if let Some(start) = start {

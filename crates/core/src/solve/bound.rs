@@ -1,5 +1,6 @@
 //! What no placement can beat: Lagrangian bounds with reduced costs, and counting certificates.
 
+use super::filled::fullest;
 use super::problem::{Choice, LEVELS, Level, Problem};
 use super::search::Terrain;
 
@@ -121,17 +122,20 @@ struct Column {
 }
 
 /// Relaxes a level with the levels above it held to what they came to. `target` is what the best placement
-/// known costs there. `None`: an item has no way at all, so that nothing can be placed so.
+/// known costs there. `None`: an item has no way at all, so that nothing can be placed so. Where `go_on` says
+/// no, it leaves what it has come to.
 pub(super) fn relax(
     terrain: &Terrain<'_>,
     level: Level,
     held: &[(Level, i64)],
     target: i64,
+    go_on: &mut dyn FnMut() -> bool,
 ) -> Option<Relaxed> {
     let problem = terrain.problem;
-    let mut limits: Vec<Scaled> = (0..problem.rows.len())
-        .map(|row| {
-            let limit = problem.rows[row].limit;
+    let mut limits: Vec<Scaled> = fullest(terrain)
+        .into_iter()
+        .enumerate()
+        .map(|(row, limit)| {
             let by = if limit > 0 { 1.0 / real(limit) } else { 1.0 };
             Scaled { row, by, limit: real(limit.max(0)) * by }
         })
@@ -165,19 +169,28 @@ pub(super) fn relax(
         columns.push(ways.into_iter().map(column).collect());
     }
     debug_assert!(limits.iter().enumerate().all(|(at, scaled)| scaled.row == at || scaled.row == usize::MAX));
-    Some(subgradient(&columns, &limits, real(target)))
+    Some(subgradient(&columns, &limits, real(target), go_on))
 }
 
 fn reduced(column: &Column, multipliers: &[f64]) -> f64 {
     column.loads.iter().map(|(row, amount)| multipliers[*row] * amount).sum::<f64>() + column.cost
 }
 
-/// Follows the subgradient of the dual, and keeps the multipliers of the highest floor.
-fn subgradient(columns: &[Vec<Column>], limits: &[Scaled], target: f64) -> Relaxed {
+/// Follows the subgradient of the dual, and keeps the multipliers of the highest floor. Any are good for a
+/// bound: it may end early.
+fn subgradient(
+    columns: &[Vec<Column>],
+    limits: &[Scaled],
+    target: f64,
+    go_on: &mut dyn FnMut() -> bool,
+) -> Relaxed {
     let mut multipliers = vec![0.0_f64; limits.len()];
     let mut best = (f64::NEG_INFINITY, multipliers.clone());
     let (mut share, mut since) = (1.0_f64, 0_usize);
-    for _ in 0..STEPS {
+    for step in 0..STEPS {
+        if step % 16 == 0 && !go_on() {
+            break;
+        }
         let mut slope: Vec<f64> = limits.iter().map(|row| -row.limit).collect();
         let mut floor: f64 = -limits.iter().zip(&multipliers).map(|(row, by)| row.limit * by).sum::<f64>();
         for ways in columns {

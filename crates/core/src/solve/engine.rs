@@ -45,7 +45,7 @@ pub struct Effort {
 
 impl Default for Effort {
     fn default() -> Self {
-        Self { rounds: 60_000, nodes: 400_000, prover: None }
+        Self { rounds: 180_000, nodes: 400_000, prover: None }
     }
 }
 
@@ -94,8 +94,10 @@ pub fn solve(problem: &Problem, effort: Effort, go_on: &mut dyn FnMut(&Progress)
             proven: 0,
         };
     }
-    let mut run = Run { problem, order: problem.order(), best: fixed, bound: Score::default(), proven: 0 };
+    let order = problem.order();
+    let mut run = Run { problem, order, best: fixed, bound: Score::default(), proven: 0, asked: 0 };
     run.work(&everywhere, effort, go_on);
+    run.loosen(&everywhere, effort, go_on);
     let least = run.order.iter().position(|level| *level == Level::Metres).unwrap_or(LEVELS - 1);
     let answer = if run.proven > least { Answer::Optimal } else { Answer::Feasible };
     let (score, bound, proven) = (run.best.score, run.bound, run.proven);
@@ -119,8 +121,18 @@ fn is_whole(problem: &Problem) -> bool {
 /// For so many items the rounds are as told; for more or fewer, more or fewer in proportion.
 const MANY: usize = 40;
 
-/// Rounds before the first bounds are asked for.
-const FIRST: usize = 3_000;
+/// Of the rounds, one in so many is for headroom, once all else is settled.
+const LOOSENING: usize = 20;
+
+/// Of the rounds, one in so many is enough of a start for a prover.
+const SHORT: usize = 4;
+
+/// Rounds an item before the first bounds are asked for.
+const FIRST: usize = 600;
+
+/// So few items are proven before a long search, with one in so many of the nodes.
+const FEW: usize = 16;
+const FEW_NODES: usize = 10;
 
 /// What a proof may use.
 #[derive(Clone, Copy)]
@@ -138,6 +150,8 @@ struct Run<'a> {
     best: State<'a>,
     bound: Score,
     proven: usize,
+    /// How many levels have been asked for the bounds that come at once.
+    asked: usize,
 }
 
 impl<'a> Run<'a> {
@@ -155,16 +169,35 @@ impl<'a> Run<'a> {
     fn work(&mut self, terrain: &Terrain<'a>, effort: Effort, go_on: &mut dyn FnMut(&Progress) -> bool) {
         let items = self.problem.items.len();
         let rounds = effort.rounds * items / MANY;
-        let first = rounds.min(FIRST);
+        let first = rounds.min(FIRST * items);
         let mut fronts = Fronts::new(self.problem);
         if !self.search(&mut fronts, first, go_on) || !self.prove(terrain, Means::Bounds, go_on) {
             return;
         }
+        // Of few, a proof takes less than a long search.
+        let few = Effort { nodes: effort.nodes / FEW_NODES, prover: None, ..effort };
+        if items <= FEW && self.proven < LEVELS && !self.prove(terrain, Means::All(few), go_on) {
+            return;
+        }
         // A prover finds what a longer search would, where it comes to an end.
-        let rest = if effort.prover.is_some() && items <= 2 * MANY { 0 } else { rounds - first };
-        if self.proven < LEVELS && self.search(&mut fronts, rest, go_on) {
+        let is_short = effort.prover.is_some() && items <= 2 * MANY;
+        let mut left = if is_short { rounds / SHORT } else { rounds }.saturating_sub(first);
+        while left > 0 && self.proven < LEVELS {
+            let Some(used) = self.pass(&mut fronts, left, go_on) else { return };
+            left = left.saturating_sub(used.max(1));
+            if self.has_come_to_its_bound() && !self.prove(terrain, Means::Bounds, go_on) {
+                return;
+            }
+        }
+        if self.proven < LEVELS {
             self.prove(terrain, Means::All(effort), go_on);
         }
+    }
+
+    /// Whether the first level that is not proven now costs what none can beat.
+    fn has_come_to_its_bound(&self) -> bool {
+        let level = self.order.get(self.proven);
+        level.is_some_and(|level| self.best.score.of(*level) <= self.bound.of(*level))
     }
 
     /// Searches on all fronts for about so many rounds.
@@ -174,18 +207,42 @@ impl<'a> Run<'a> {
         rounds: usize,
         go_on: &mut dyn FnMut(&Progress) -> bool,
     ) -> bool {
+        let mut left = rounds;
+        while left > 0 {
+            let Some(used) = self.pass(fronts, left, go_on) else { return false };
+            left = left.saturating_sub(used.max(1));
+        }
+        true
+    }
+
+    /// One pass of the search; how many rounds it took, `None` where the caller says stop.
+    fn pass(
+        &mut self,
+        fronts: &mut Fronts<'a>,
+        most: usize,
+        go_on: &mut dyn FnMut(&Progress) -> bool,
+    ) -> Option<usize> {
         let mut best = self.best.clone();
         let this = &*self;
-        let finished = fronts.search(&mut best, rounds, &mut |now| go_on(&this.progress(now)));
+        let used = fronts.pass(&mut best, most, this.proven, &mut |now| go_on(&this.progress(now)));
         self.best = best;
-        finished
+        used
+    }
+
+    /// Of placements that cost the same, takes one that leaves more headroom.
+    fn loosen(&mut self, terrain: &Terrain<'a>, effort: Effort, go_on: &mut dyn FnMut(&Progress) -> bool) {
+        let told = self.progress(&self.best);
+        let rounds = effort.rounds / LOOSENING * self.problem.items.len() / MANY;
+        terrain.loosen(&mut self.best, rounds, &mut Dice::new(13), &mut || go_on(&told));
     }
 
     /// Searches on from the best one, which a proof has bettered.
     fn polish(&mut self, terrain: &Terrain<'a>, rounds: usize, go_on: &mut dyn FnMut(&Progress) -> bool) {
         let this = &*self;
         let mut state = self.best.clone();
-        terrain.improve(&mut state, rounds, &mut Dice::new(11), &mut |now| go_on(&this.progress(now)));
+        terrain.improve(&mut state, (rounds, this.proven), &mut Dice::new(11), &mut |now| {
+            go_on(&this.progress(now))
+        });
         if state.ordered() <= self.best.ordered() {
             self.best = state;
         }
@@ -201,10 +258,17 @@ impl<'a> Run<'a> {
         let mut linear = None;
         for place in self.proven..LEVELS {
             let level = self.order[place];
-            let mut floor = self.floor(terrain, place).max(self.bound.of(level));
+            let mut floor = self.bound.of(level);
+            if place >= self.asked {
+                floor = floor.max(self.floor(terrain, place, go_on));
+                self.asked = place + 1;
+            }
             if let Means::All(effort) = means
                 && floor < self.best.score.of(level)
             {
+                if !go_on(&self.progress(&self.best)) {
+                    return false;
+                }
                 let linear = linear.get_or_insert_with(|| effort.prover.and_then(|_| Linear::new(terrain)));
                 floor = match (effort.prover, linear) {
                     (Some(prover), Some(linear)) => {
@@ -228,31 +292,33 @@ impl<'a> Run<'a> {
     }
 
     /// What the level cannot be under, with those above held.
-    fn floor(&self, terrain: &Terrain<'a>, place: usize) -> i64 {
+    fn floor(&self, terrain: &Terrain<'a>, place: usize, go_on: &mut dyn FnMut(&Progress) -> bool) -> i64 {
         let level = self.order[place];
         let best = self.best.score.of(level);
         if best == 0 || level == Level::Odds {
             return 0;
         }
         if level == Level::Generator {
-            return self.generator_floor(place);
+            return self.generator_floor(place, go_on);
         }
         let counted = if level == Level::Dark { counted(terrain) } else { 0 };
         if counted >= best {
             return counted;
         }
         let held = held(self.order, place, &self.best.score);
-        let relaxed = relax(terrain, level, &held, best);
+        let told = self.progress(&self.best);
+        let relaxed = relax(terrain, level, &held, best, &mut || go_on(&told));
         relaxed.map_or(best, |relaxed| relaxed.whole(step_of(self.problem, level)).min(best)).max(counted)
     }
 
     /// The cheapest set of generators with which the levels above are not out of the question.
-    fn generator_floor(&self, place: usize) -> i64 {
+    fn generator_floor(&self, place: usize, go_on: &mut dyn FnMut(&Progress) -> bool) -> i64 {
         let best = self.best.score.of(Level::Generator);
         let dark = self.best.score.of(Level::Dark);
         let has_dark = self.order[..place].contains(&Level::Dark);
         let cost = |set: &[usize]| set.iter().map(|at| self.problem.generators[*at]).sum::<i64>();
-        let possible = |set: &Vec<usize>| {
+        let told = self.progress(&self.best);
+        let mut possible = |set: &Vec<usize>| {
             let may = |choice: &super::Choice| choice.generators.iter().all(|at| set.contains(at));
             let terrain = Terrain::new(self.problem, may);
             if !has_dark {
@@ -261,7 +327,7 @@ impl<'a> Run<'a> {
             if counted(&terrain) > dark {
                 return false;
             }
-            let relaxed = relax(&terrain, Level::Dark, &[], dark + 1);
+            let relaxed = relax(&terrain, Level::Dark, &[], dark + 1, &mut || go_on(&told));
             relaxed.is_some_and(|relaxed| relaxed.whole(step_of(self.problem, Level::Dark)) <= dark)
         };
         let (sets, is_every) = all_sets(&self.problem.generators);
@@ -309,7 +375,10 @@ impl<'a> Run<'a> {
         let level = self.order[place];
         let score = self.best.score;
         let held = held(self.order, place, &score);
-        let Some(relaxed) = relax(terrain, level, &held, score.of(level)) else { return true };
+        let told = self.progress(&self.best);
+        let Some(relaxed) = relax(terrain, level, &held, score.of(level), &mut || go_on(&told)) else {
+            return true;
+        };
         let mut found: Option<State<'a>> = None;
         let so_far = self.progress(&self.best);
         let (ended, _) = {

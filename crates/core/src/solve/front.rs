@@ -6,9 +6,12 @@ use super::search::{Dice, Terrain};
 use super::state::State;
 
 /// Rounds of the first pass; each that follows has twice as many.
-const FIRST: usize = 512;
-/// Of a pass, a front other than the best one's has one round in so many.
-const OTHERS: usize = 6;
+const FIRST: usize = 2_048;
+/// Of a pass, a front other than the best one's has one round in so many; in so many where it is far behind.
+const OTHERS: usize = 4;
+const FAR: usize = 24;
+/// Far behind is one that leaves this share more of all dark.
+const FAR_BEHIND: i64 = 50;
 
 /// The search with one set of generators.
 struct Front<'a> {
@@ -42,38 +45,47 @@ impl<'a> Fronts<'a> {
         Self { all: sets.iter().map(front).collect(), leading: 0, pass: FIRST }
     }
 
-    /// Searches on for about so many rounds; what is better than the best becomes it. Ends early where
-    /// `go_on` says no: then `false`.
-    pub fn search(
+    /// One more pass over all fronts, of `most` rounds on one at most; what is better than the best, whose
+    /// first levels are `proven`, becomes it. How many rounds it took; `None` where `go_on` says no.
+    pub fn pass(
         &mut self,
         best: &mut State<'a>,
-        rounds: usize,
+        most: usize,
+        proven: usize,
         go_on: &mut dyn FnMut(&State<'a>) -> bool,
-    ) -> bool {
+    ) -> Option<usize> {
         self.take(best);
-        let mut left = rounds;
-        while left > 0 {
-            let pass = self.pass.min(left);
-            let mut used = 0;
-            for at in 0..self.all.len() {
-                if !self.may_help(at, best) {
-                    continue;
-                }
-                let rounds = if at == self.leading { pass } else { pass.div_ceil(OTHERS) };
-                let front = &mut self.all[at];
-                let finished = front.terrain.improve(&mut front.state, rounds, &mut front.dice, &mut |now| {
-                    go_on(if now.ordered() < best.ordered() { now } else { best })
-                });
-                used += rounds;
-                self.take(best);
-                if !finished {
-                    return false;
-                }
+        let pass = self.pass.min(most);
+        self.pass *= 2;
+        let mut used = 0;
+        for at in 0..self.all.len() {
+            if !self.may_help(at, best, proven) {
+                continue;
             }
-            left = left.saturating_sub(used.max(1));
-            self.pass *= 2;
+            let rounds = pass.div_ceil(self.share(at, best));
+            let front = &mut self.all[at];
+            let told = &mut |now: &State<'a>| go_on(if now.ordered() < best.ordered() { now } else { best });
+            let finished = front.terrain.improve(&mut front.state, (rounds, proven), &mut front.dice, told);
+            used += rounds;
+            self.take(best);
+            if !finished {
+                return None;
+            }
         }
-        true
+        Some(used)
+    }
+
+    /// One round in how many of a pass is for a front.
+    fn share(&self, at: usize, best: &State<'a>) -> usize {
+        let dark = |state: &State<'a>| state.score.of(Level::Dark);
+        let all: i64 = best.problem.items.iter().map(|item| item.importance).sum();
+        if at == self.leading {
+            1
+        } else if (dark(&self.all[at].state) - dark(best)) * FAR_BEHIND > all {
+            FAR
+        } else {
+            OTHERS
+        }
     }
 
     /// Takes the best of the fronts, if it is better.
@@ -86,11 +98,17 @@ impl<'a> Fronts<'a> {
         }
     }
 
-    /// Whether a front may lead to something better: where all are lit, none that costs more than what runs.
-    fn may_help(&self, at: usize, best: &State<'a>) -> bool {
+    /// Whether a front may lead to something better: where no more can be lit, none that costs more than what
+    /// runs, and where it is known that this is needed, none that costs less.
+    fn may_help(&self, at: usize, best: &State<'a>, proven: usize) -> bool {
         let front = &self.all[at];
-        let is_lit = best.score.of(Level::Dark) == 0;
-        at == self.leading || front.cost <= best.score.of(Level::Generator) || front.is_all && !is_lit
+        let levels = best.problem.order();
+        let is_proven = |level: Level| levels[..proven].contains(&level);
+        let is_lit = best.score.of(Level::Dark) == 0 || is_proven(Level::Dark);
+        let generator = best.score.of(Level::Generator);
+        let is_cheap =
+            if is_proven(Level::Generator) { front.cost == generator } else { front.cost <= generator };
+        at == self.leading || is_cheap || front.is_all && !is_lit
     }
 }
 

@@ -6,7 +6,6 @@ use std::collections::{BTreeMap, HashMap};
 use super::bound::{cost, step_of};
 use super::problem::{CERTAIN, LEVELS, Leak, Level, Problem};
 use super::program::{Column, Program, Sum};
-use super::prove::kinds;
 use super::search::Terrain;
 use super::state::{State, evaluate};
 
@@ -88,7 +87,7 @@ impl<'a> Linear<'a> {
         let problem = self.problem;
         let fixed = terrain.fixed();
         let mut of_kind: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
-        for (item, kind) in kinds(problem).into_iter().enumerate() {
+        for (item, kind) in terrain.kinds.iter().copied().enumerate() {
             of_kind.entry(kind).or_default().push(item);
         }
         for (first, items) in of_kind {

@@ -87,7 +87,7 @@ impl<'a, 'b> Proof<'a, 'b> {
             floor: relaxed.floor,
             step: step_of(terrain.problem, order[level]),
             ways: relaxed.ways,
-            alike: kinds(terrain.problem),
+            alike: terrain.kinds.clone(),
             state: State::new(terrain.problem),
             best,
             nodes: 0,

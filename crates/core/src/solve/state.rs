@@ -20,6 +20,10 @@ pub enum Broken {
 struct Seen {
     /// Leaks in the order of striking.
     lit: Vec<Leak>,
+    /// What leaks once all are lit, at most.
+    total: i64,
+    /// The largest strike among them.
+    most_strike: i64,
     odds: i64,
 }
 
@@ -30,6 +34,8 @@ pub(super) struct State<'a> {
     /// The choice of each item.
     pub chosen: Vec<Option<usize>>,
     used: Vec<i64>,
+    /// What is left of each row, as it stands.
+    left: Vec<i64>,
     lowered: Vec<u32>,
     seen: Vec<Seen>,
     running: Vec<u32>,
@@ -56,12 +62,18 @@ impl<'a> State<'a> {
         let mut score = Score::default();
         score.0[Level::Dark.index()] = problem.items.iter().map(|item| item.importance).sum();
         // Odds of what leaks anyway are no placement's doing.
-        let seen = |device: &Device| Seen { lit: Vec::new(), odds: device.odds(device.before) };
+        let seen = |device: &Device| Seen {
+            lit: Vec::new(),
+            total: device.before,
+            most_strike: 0,
+            odds: device.odds(device.before),
+        };
         let seen: Vec<Seen> = problem.devices.iter().map(seen).collect();
         Self {
             problem,
             chosen: vec![None; problem.items.len()],
             used: vec![0; problem.rows.len()],
+            left: problem.rows.iter().map(|row| row.limit).collect(),
             lowered: vec![0; problem.rows.len()],
             seen,
             running: vec![0; problem.generators.len()],
@@ -80,6 +92,12 @@ impl<'a> State<'a> {
         }
     }
 
+    /// What is left of a row, as it stands.
+    #[inline]
+    pub fn left(&self, row: usize) -> i64 {
+        self.left[row]
+    }
+
     /// What a row carries.
     pub fn used(&self, row: usize) -> i64 {
         self.used[row]
@@ -95,8 +113,7 @@ impl<'a> State<'a> {
             }
         }
         for leak in &wanted.leaks {
-            let device = &self.problem.devices[leak.device];
-            if device.drops(self.peak(leak.device, Some(leak))) {
+            if self.problem.devices[leak.device].drops(self.peak_or_less(leak.device, Some(leak))) {
                 return Some(Broken::Device(leak.device));
             }
         }
@@ -122,6 +139,14 @@ impl<'a> State<'a> {
             }
         }
         None
+    }
+
+    /// Whether a choice breaks nothing besides rows.
+    pub fn fits_besides_rows(&self, item: usize, choice: usize) -> bool {
+        let wanted = &self.problem.items[item].choices[choice];
+        let drops =
+            |leak: &Leak| self.problem.devices[leak.device].drops(self.peak_or_less(leak.device, Some(leak)));
+        !wanted.leaks.iter().any(drops) && self.breaks_company(item, choice, wanted).is_none()
     }
 
     /// Whether a choice breaks nothing.
@@ -151,6 +176,14 @@ impl<'a> State<'a> {
         peak
     }
 
+    /// The same, or where it surely holds the most that it could be: that is cheaper to know.
+    fn peak_or_less(&self, device: usize, more: Option<&Leak>) -> i64 {
+        let seen = &self.seen[device];
+        let (standing, strike) = more.map_or((0, 0), |leak| (leak.standing.max(0), leak.strike));
+        let most = seen.total + standing + seen.most_strike.max(strike);
+        if most <= self.problem.devices[device].low { most } else { self.peak(device, more) }
+    }
+
     /// What the placement would cost with one more choice.
     pub fn score_with(&self, item: usize, choice: usize) -> Score {
         let wanted = &self.problem.items[item].choices[choice];
@@ -165,7 +198,7 @@ impl<'a> State<'a> {
             }
         }
         for leak in &wanted.leaks {
-            let odds = self.problem.devices[leak.device].odds(self.peak(leak.device, Some(leak)));
+            let odds = self.problem.devices[leak.device].odds(self.peak_or_less(leak.device, Some(leak)));
             score.0[Level::Odds.index()] += odds - self.seen[leak.device].odds;
         }
         score
@@ -173,24 +206,37 @@ impl<'a> State<'a> {
 
     /// Chooses for an item, whatever that breaks.
     pub fn place(&mut self, item: usize, choice: usize) {
-        self.score = self.score_with(item, choice);
         let problem = self.problem;
         let wanted = &problem.items[item].choices[choice];
+        self.score.0[Level::Dark.index()] -= problem.items[item].importance;
+        self.score.0[Level::Moves.index()] += wanted.moved;
+        self.score.0[Level::Metres.index()] += wanted.metres;
+        self.score.0[Level::Unprotected.index()] += wanted.unprotected;
         self.chosen[item] = Some(choice);
         for load in &wanted.loads {
             self.used[load.row] += load.amount;
+            self.left[load.row] -= load.amount;
         }
         for row in &wanted.lowers {
             self.lowered[*row] += 1;
+            self.left[*row] = self.limit(*row, 0) - self.used[*row];
         }
         for generator in &wanted.generators {
+            if self.running[*generator] == 0 {
+                self.score.0[Level::Generator.index()] += problem.generators[*generator];
+            }
             self.running[*generator] += 1;
         }
         for leak in &wanted.leaks {
-            let lit = &mut self.seen[leak.device].lit;
-            let at = lit.partition_point(|other| other.rank <= leak.rank);
-            lit.insert(at, *leak);
-            self.seen[leak.device].odds = problem.devices[leak.device].odds(self.peak(leak.device, None));
+            let seen = &mut self.seen[leak.device];
+            let at = seen.lit.partition_point(|other| other.rank <= leak.rank);
+            seen.lit.insert(at, *leak);
+            seen.total += leak.standing.max(0);
+            seen.most_strike = seen.most_strike.max(leak.strike);
+            let before = seen.odds;
+            let odds = problem.devices[leak.device].odds(self.peak_or_less(leak.device, None));
+            self.seen[leak.device].odds = odds;
+            self.score.0[Level::Odds.index()] += odds - before;
         }
     }
 
@@ -201,9 +247,11 @@ impl<'a> State<'a> {
         let had = &problem.items[item].choices[choice];
         for load in &had.loads {
             self.used[load.row] -= load.amount;
+            self.left[load.row] += load.amount;
         }
         for row in &had.lowers {
             self.lowered[*row] -= 1;
+            self.left[*row] = self.limit(*row, 0) - self.used[*row];
         }
         self.score.0[Level::Dark.index()] += problem.items[item].importance;
         self.score.0[Level::Moves.index()] -= had.moved;
@@ -220,8 +268,12 @@ impl<'a> State<'a> {
             let before = seen.odds;
             if let Some(at) = seen.lit.iter().position(|other| other == leak) {
                 seen.lit.remove(at);
+                seen.total -= leak.standing.max(0);
+                if seen.most_strike == leak.strike {
+                    seen.most_strike = seen.lit.iter().map(|other| other.strike).max().unwrap_or(0).max(0);
+                }
             }
-            let odds = problem.devices[leak.device].odds(self.peak(leak.device, None));
+            let odds = problem.devices[leak.device].odds(self.peak_or_less(leak.device, None));
             self.seen[leak.device].odds = odds;
             self.score.0[Level::Odds.index()] += odds - before;
         }
@@ -232,13 +284,16 @@ impl<'a> State<'a> {
         self.score.in_order(&self.problem.order())
     }
 
+    /// How full a row is, in thousandths of its limit.
+    pub fn share(&self, row: usize) -> i64 {
+        let limit = self.limit(row, 0);
+        if limit > 0 { self.used[row] * 1000 / limit } else { 0 }
+    }
+
     /// The fullest row that counts as headroom, in thousandths of its limit.
-    pub fn tightest(&self) -> i64 {
-        let share = |row: usize| {
-            let limit = self.limit(row, 0);
-            if limit > 0 && self.problem.rows[row].is_headroom { self.used[row] * 1000 / limit } else { 0 }
-        };
-        (0..self.used.len()).map(share).max().unwrap_or(0)
+    fn tightest(&self) -> i64 {
+        let counts = |row: &usize| self.problem.rows[*row].is_headroom;
+        (0..self.used.len()).filter(counts).map(|row| self.share(row)).max().unwrap_or(0)
     }
 }
 

@@ -36,7 +36,7 @@ pub fn instance(name: &str) -> Problem {
 }
 
 /// The problem of an instance, by its text.
-fn problem(text: &str) -> Problem {
+pub fn problem(text: &str) -> Problem {
     let data: Value = serde_json::from_str(text).unwrap();
     let setups = place(&data["setups"]).unwrap();
     let mut problem = Problem {

@@ -84,7 +84,8 @@ impl<'a> Every<'a> {
         plan.circuit.as_ref().unwrap().to_string()
     }
 
-    fn is_live(&self, socket: SocketAt) -> bool {
+    /// Whether current comes to a socket: nothing that dropped is upstream, or it was reset.
+    pub fn is_live(&self, socket: SocketAt) -> bool {
         let is_dead = |lost: &Lost| match lost {
             Lost::Rcd(rcd) => self.chain(socket).contains(rcd),
             Lost::Circuit(circuit) => self.network.circuit_id(*circuit).as_str() == self.circuit(socket),

@@ -52,6 +52,50 @@ fn an_untested_socket_is_a_way_out_and_one_that_is_found_bad_is_none() {
     assert_eq!(bad.need, Need::Yes, "{:?}", bad.ways_out);
 }
 
+/// One socket without an RCD, in a region where that bars it, and a head that leaks so much.
+fn without_rcd(leak_ma: f64, circuit: &str) -> String {
+    let rest = [
+        one_socket(circuit, "")
+            .replace("rcd = \"RA\"\n", "")
+            .replace("ramp = { held_ma = 25, tripped_ma = 30 }\n", ""),
+        format!("[head.A]\namps = 6\nleak_ma = {leak_ma}\nstrike_ma = 0\n"),
+        setup(60, &["A"]),
+    ];
+    house("eu", &rest.concat())
+}
+
+#[test]
+fn a_socket_without_an_rcd_takes_a_plug_in_one_that_holds_half_of_its_rating() {
+    // A plug-in RCD of 30 mA surely holds half of it, 15 mA (IEC 61008-1: it may not trip under that).
+    let not = answer(&without_rcd(14.9, "breaker_a = 16"));
+    assert_eq!(not.need, Need::OnlyIf, "{:?}", not.reason);
+    assert_eq!(not.reason.as_ref().unwrap().limit, "rcd-absent");
+    let plug_in = way(&not.ways_out, "plug-in RCD of 30 mA into G1");
+    assert_eq!(plug_in.asks, Asks::Crew);
+    let after = &plug_in.proof.network;
+    let socket = after.socket("G1").unwrap();
+    assert!(after.sockets[socket].portable.is_some(), "the plan that is told has it in");
+    holds(&after.plan, &[SupplyKind::Mains]);
+    // More than it holds stands on it: no way out.
+    let too_much = answer(&without_rcd(15.1, "breaker_a = 16"));
+    assert!(too_much.ways_out.iter().all(|way| !way.action.contains("plug-in")), "{:?}", too_much.summary);
+    // It lifts no other limit: 6 A on a breaker of 4.
+    let over = answer(&without_rcd(1.0, "breaker_a = 4"));
+    assert!(over.ways_out.iter().all(|way| !way.action.contains("plug-in")), "{:?}", over.summary);
+}
+
+#[test]
+fn a_socket_behind_a_coarse_rcd_takes_a_plug_in_one() {
+    let rest = [
+        one_socket("breaker_a = 16", "").replace("rated_ma = 30", "rated_ma = 300"),
+        "[head.A]\namps = 6\nleak_ma = 3\n".to_owned(),
+        setup(60, &["A"]),
+    ];
+    let not = answer(&house("eu", &rest.concat()));
+    assert_eq!(not.reason.as_ref().unwrap().limit, "rcd-coarse");
+    holds(&way(&not.ways_out, "plug-in RCD of 30 mA into G1").proof.network.plan, &[SupplyKind::Mains]);
+}
+
 #[test]
 fn three_plugs_and_two_ways_take_a_splitter_that_carries_what_hangs_on_it() {
     let plan = |amps: f64| {

@@ -5,6 +5,7 @@
 mod gear;
 mod house;
 mod light;
+mod protect;
 
 use crate::network::{HeadAt, Network};
 use crate::plan::Plan;
@@ -90,12 +91,13 @@ impl<'a> Case<'a> {
 }
 
 /// Changes by kind, what costs least first; each kind is made when it is its turn.
-pub(super) const KINDS: [fn(&Case<'_>) -> Kind; 11] = [
+pub(super) const KINDS: [fn(&Case<'_>) -> Kind; 12] = [
     house::unpin,
     house::test,
     house::switch_off,
     house::own_battery,
     gear::block,
+    protect::portable_rcd,
     gear::lead,
     gear::longer_lead,
     light::smaller,

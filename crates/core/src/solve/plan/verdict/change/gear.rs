@@ -24,7 +24,7 @@ const LENGTHS: [f64; 7] = [5.0, 10.0, 15.0, 20.0, 30.0, 50.0, 75.0];
 const OF_LEADS: [&str; 4] = ["cable-short", "drop-high", "chain-long", "cable-hot"];
 
 /// Sockets that may be used, those nearest to the dark heads first.
-fn near(case: &Case<'_>) -> Vec<SocketAt> {
+pub(super) fn near(case: &Case<'_>) -> Vec<SocketAt> {
     let network = case.network;
     let wishes = Wishes { sources: Sources::Mains, ..Wishes::default() };
     let mut sockets: Vec<SocketAt> =
