@@ -11,7 +11,7 @@ mod loosen;
 use board::Board;
 
 use super::problem::{CERTAIN, LEVELS, Level};
-use super::search::{Dice, Terrain, whole};
+use super::search::{Dice, Terrain, Which, whole};
 use super::state::{Broken, State};
 
 /// Items that a round touches at most: the first, and a chain of those that make room.
@@ -195,8 +195,8 @@ impl<'t, 'a> Annealing<'t, 'a> {
         }
         while !self.waiting.is_empty() {
             let item = self.waiting.swap_remove(self.dice.under(self.waiting.len()));
-            let takes_second = self.dice.under(self.second) == 0;
-            if let Some(choice) = self.terrain.place_for(&self.board, item, takes_second) {
+            let which = if self.dice.under(self.second) == 0 { Which::Second } else { Which::Best };
+            if let Some(choice) = self.terrain.place_for(&self.board, item, which) {
                 self.board.place(item, choice);
             } else if self.touched.len() < MOST {
                 let choice = self.wish(item);

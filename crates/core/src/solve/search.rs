@@ -96,6 +96,15 @@ impl Loads {
     }
 }
 
+/// Which of the places that an item may have.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Which {
+    /// Where it costs least.
+    Best,
+    /// Where it costs second least, if there are two.
+    Second,
+}
+
 /// What a choice adds to a level whatever else is placed.
 const fn alone(choice: &Choice, level: Level) -> i64 {
     match level {
@@ -161,7 +170,7 @@ impl<'a> Terrain<'a> {
     }
 
     /// Where an item costs least of where it fits; or second least, where there are two.
-    pub fn place_for(&self, state: &State<'a>, item: usize, takes_second: bool) -> Option<usize> {
+    pub fn place_for(&self, state: &State<'a>, item: usize, which: Which) -> Option<usize> {
         let levels = self.problem.order();
         let mut best: Option<([i64; LEVELS], usize)> = None;
         let mut second: Option<([i64; LEVELS], usize)> = None;
@@ -171,7 +180,7 @@ impl<'a> Terrain<'a> {
         }
         let loads = &self.loads[item];
         for (at, (choice, least)) in self.allowed[item].iter().zip(&self.least[item]).enumerate() {
-            let enough = if takes_second { second } else { best };
+            let enough = if which == Which::Second { second } else { best };
             // No later one costs less.
             if enough.is_some_and(|(score, _)| std::array::from_fn(|at| without[at] + least[at]) >= score) {
                 break;
@@ -193,7 +202,7 @@ impl<'a> Terrain<'a> {
                 second = Some((score, *choice));
             }
         }
-        let picked = if takes_second { second.or(best) } else { best };
+        let picked = if which == Which::Second { second.or(best) } else { best };
         picked.map(|(_, choice)| choice)
     }
 
@@ -203,7 +212,7 @@ impl<'a> Terrain<'a> {
         let mut order = self.free.clone();
         order.sort_by_key(|item| std::cmp::Reverse(self.hardness[*item]));
         for item in order {
-            if let Some(choice) = self.place_for(&state, item, false) {
+            if let Some(choice) = self.place_for(&state, item, Which::Best) {
                 state.place(item, choice);
             }
         }
