@@ -164,8 +164,14 @@ impl Heading {
 
 impl Column {
     fn is(&self, name: &str, sheet: Sheet) -> bool {
-        let own = self.heading.to_lowercase().replace('-', " ");
-        own == name || self.also.contains(&name) || (self.is_the_socket(sheet) && is_a_regions_socket(name))
+        self.is_called(name)
+            || (self.is_the_socket(sheet)
+                && is_a_regions_socket(name)
+                && !sheet.columns().iter().any(|other| other.is_called(name)))
+    }
+
+    fn is_called(&self, name: &str) -> bool {
+        self.heading.to_lowercase().replace('-', " ") == name || self.also.contains(&name)
     }
 
     /// Whether the region's word for a socket is its heading.
@@ -179,5 +185,7 @@ impl Column {
 }
 
 fn is_a_regions_socket(name: &str) -> bool {
+    // A sheet of sockets has a column `outlet`, so where that is the word for a socket its ids are `outlet id`.
+    let name = name.strip_suffix(" id").unwrap_or(name);
     library().regions.values().any(|region| region.words.socket.to_lowercase() == name)
 }
