@@ -43,7 +43,7 @@ fn a_sheet_is_shown_first_and_written_when_that_is_asked_for() {
     let (plan, sheet) = (folder.path().join("plan.toml"), folder.path().join("s.csv"));
     fs::copy(example("mill-house"), &plan).unwrap();
     let before = fs::read_to_string(&plan).unwrap();
-    fs::write(&sheet, "\u{feff}Room;ID;X (m);Y (m);Photo\r\nliving;N1;1,5;2\r\n").unwrap();
+    fs::write(&sheet, "\u{feff}Room;ID;X (m);Y (m);Photo;Ways\r\nliving;N1;1,5;2;;2\r\n").unwrap();
     let shown = run(&["import", argument(&sheet), argument(&plan)]);
     assert_eq!(shown.status, Some(0), "{shown:?}");
     assert!(shown.out.contains("1 added") && shown.out.contains("left aside: Photo"), "{shown:?}");
