@@ -87,7 +87,7 @@ impl Lines<'_> {
         let blank = bytes[start..].iter().take_while(|byte| matches!(byte, b'\n' | b'\r')).count();
         let at = (start + blank).max(self.at);
         let between = &bytes[self.at..at];
-        let feeds = between.iter().filter(|byte| **byte == b'\n').count();
+        let feeds = between.split(|byte| *byte == b'\n').count() - 1;
         // A lone carriage return ends a line as well.
         let lone = (self.at..at).filter(|i| bytes[*i] == b'\r' && bytes.get(i + 1) != Some(&b'\n')).count();
         self.line += feeds + lone;
