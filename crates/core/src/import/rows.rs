@@ -61,7 +61,7 @@ pub(super) fn read(text: &str, grid: &Grid, sheet: Sheet, columns: &[Given]) -> 
     let Some(ids) = columns.iter().find(|given| given.column.role == Role::Id) else {
         return Ok(rows);
     };
-    let ids_there: std::collections::HashSet<String> = sheet.table().ids(&context.plan).into_iter().collect();
+    let all_ids: std::collections::HashSet<String> = sheet.table().ids(&context.plan).into_iter().collect();
     for row in &grid.rows {
         let id = row.cells.get(ids.at).map_or("", String::as_str);
         let place = (row.line, ids.at + 1);
@@ -83,7 +83,7 @@ pub(super) fn read(text: &str, grid: &Grid, sheet: Sheet, columns: &[Given]) -> 
             refused.push(Refused::new(place, message, "Keep one of the two rows."));
             continue;
         }
-        let is_there = ids_there.contains(id);
+        let is_there = all_ids.contains(id);
         let there = if is_there { keys_of(&reading, sheet, id) } else { Vec::new() };
         let before = refused.len();
         let keys = context.row(row, id, columns, &there, &mut refused);
@@ -191,16 +191,14 @@ impl Context<'_> {
                 Some(Value::List(both)) => both.get(axis).cloned(),
                 _ => None,
             };
-            match number.map(Value::Number).or(stands) {
-                Some(value) => both.push(value),
-                None => {
-                    let missing = ["x", "y"][axis];
-                    return Err((
-                        format!("a place needs x and y; {missing} is missing"),
-                        format!("Fill in {missing}, or leave both empty."),
-                    ));
-                }
-            }
+            let Some(value) = number.map(Value::Number).or(stands) else {
+                let missing = ["x", "y"][axis];
+                return Err((
+                    format!("a place needs x and y; {missing} is missing"),
+                    format!("Fill in {missing}, or leave both empty."),
+                ));
+            };
+            both.push(value);
         }
         let value = self.checked("at", id, Value::List(both))?;
         Ok(Some(value).filter(|value| !old.is_some_and(|old| same(old, value))))
