@@ -6,6 +6,7 @@ mod command_line;
 mod contract;
 mod explain;
 mod generator;
+mod import;
 mod invalid_plans;
 #[cfg(unix)]
 mod pty;

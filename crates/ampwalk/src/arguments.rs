@@ -150,6 +150,26 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// Takes a survey or head sheet in as CSV, whole or not at all; or prints the sheet to fill in
+    Import {
+        /// The sheet, a CSV file; `-` for standard input. With --sheet: the plan
+        file: PathBuf,
+        /// The plan file
+        #[arg(required_unless_present = "sheet")]
+        plan: Option<PathBuf>,
+        /// What the sheet has a row for, if its headings do not tell
+        #[arg(long, value_enum, value_name = "KIND")]
+        what: Option<SheetKind>,
+        /// Saves it in the plan
+        #[arg(long)]
+        write: bool,
+        /// For other programs
+        #[arg(long)]
+        json: bool,
+        /// Prints this sheet of the plan as CSV instead, to fill in
+        #[arg(long, value_enum, value_name = "KIND", conflicts_with_all = ["plan", "what", "write", "json"])]
+        sheet: Option<SheetKind>,
+    },
     /// Tells what is built in
     Library {
         /// Which table
@@ -175,6 +195,15 @@ pub enum ResetWord {
     Held,
     /// It dropped again
     DidNotHold,
+}
+
+/// What a sheet has a row for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum SheetKind {
+    /// The survey sheet
+    Sockets,
+    /// The head sheet
+    Heads,
 }
 
 /// A table of what is built in.

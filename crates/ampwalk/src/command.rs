@@ -6,6 +6,7 @@ mod checked;
 mod demo;
 mod explain;
 mod generator;
+mod import;
 mod layout;
 mod library;
 mod new;
@@ -60,6 +61,13 @@ pub fn run(arguments: Arguments) -> Result<Answer, Trouble> {
         }
         Some(Command::Trace { plan, json: true }) => trace::trace(&plan, trace::Form::Json),
         Some(Command::Trace { plan, json: false }) => trace::trace(&plan, trace::Form::Words),
+        Some(Command::Import { file, sheet: Some(kind), .. }) => import::sheet(&file, kind),
+        Some(Command::Import { file, plan: Some(plan), what, write, json, sheet: None }) => {
+            import::import(&file, &plan, what, import::Asked { write, json })
+        }
+        Some(Command::Import { plan: None, sheet: None, .. }) => {
+            Err(Trouble::call("the plan is missing", "Name it behind the sheet."))
+        }
         Some(Command::Library { table, json: true }) => library::for_programs(table),
         Some(Command::Library { table, json: false }) => Ok(library::for_people(table)),
     }

@@ -88,7 +88,7 @@ pub fn file(path: &Path) -> Result<Source, CallTrouble> {
 }
 
 fn not_found_remedy(path: &Path) -> String {
-    const COMMANDS: [&str; 6] = ["check", "demo", "help", "library", "new", "recover"];
+    const COMMANDS: [&str; 7] = ["check", "demo", "help", "import", "library", "new", "recover"];
     let word = path.to_str().unwrap_or_default();
     match ampwalk_core::file::nearest(word, COMMANDS) {
         Some(command) => format!("The command `ampwalk {command}` is near; `ampwalk --help` lists all."),

@@ -11,6 +11,7 @@ pub mod explain;
 pub mod file;
 pub mod history;
 pub mod id;
+pub mod import;
 pub mod library;
 pub mod network;
 pub mod physics;

@@ -36,6 +36,11 @@ use token::Token;
 /// Longest line that is read, in characters.
 pub const LONGEST_LINE: usize = 2000;
 
+/// A ramp test as a line says it: `r15/20 off P2.fridge >RA on D,E`.
+pub(crate) fn ramp_words(plan: &Plan, test: &crate::plan::Ramp) -> String {
+    write::ramp(plan, &current::ramp(test))
+}
+
 /// What a line is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Subject {
@@ -198,6 +203,11 @@ impl Line {
     #[must_use]
     pub fn is_whole(&self) -> bool {
         self.misread.is_empty() && self.missing.is_empty()
+    }
+
+    /// All that the line says, key by key; `None`: the key goes out.
+    pub(crate) fn assigned(&self) -> &[(&'static str, Option<Value>)] {
+        &self.assigned
     }
 
     /// What the line does, in one sentence.

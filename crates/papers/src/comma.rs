@@ -73,10 +73,11 @@ fn written(column: &Column, cell: &Cell) -> Vec<String> {
 }
 
 /// Words that no spreadsheet takes for a formula: one would begin with `=`, `+`, `-`, `@`, a tab or a
-/// carriage return, or with the wide forms of these signs. Numbers, which are ours, are left alone.
+/// carriage return, or with the wide forms of these signs. One that begins with an apostrophe gets another,
+/// so that whoever reads it back takes off exactly one. Numbers, which are ours, are left alone.
 fn harmless(text: &str) -> String {
-    const BEGIN_FORMULAS: [char; 10] =
-        ['=', '+', '-', '@', '\t', '\r', '\u{ff1d}', '\u{ff0b}', '\u{ff0d}', '\u{ff20}'];
+    const BEGIN_FORMULAS: [char; 11] =
+        ['\'', '=', '+', '-', '@', '\t', '\r', '\u{ff1d}', '\u{ff0b}', '\u{ff0d}', '\u{ff20}'];
     let shown = inert(text);
     let begins = |text: &str| text.trim_start().starts_with(BEGIN_FORMULAS);
     if text.starts_with(BEGIN_FORMULAS) || begins(&shown) { format!("'{shown}") } else { shown }

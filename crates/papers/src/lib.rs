@@ -11,10 +11,12 @@ mod comma;
 mod inert;
 mod load;
 mod sheet;
+mod survey;
 mod text;
 
 pub use load::load_sheet;
 pub use sheet::{Basis, Cell, Column, Field, Number, Rounding, Row, Sheet, Table, Value};
+pub use survey::survey_sheet;
 
 #[cfg(test)]
 mod tests;

@@ -34,7 +34,7 @@ impl Value {
     }
 
     /// As TOML, in one line.
-    pub(super) fn written(&self) -> String {
+    pub(crate) fn written(&self) -> String {
         match self {
             Self::Text(text) => quoted(text),
             Self::Whole(value) => value.to_string(),

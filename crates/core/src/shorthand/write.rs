@@ -270,7 +270,7 @@ fn measured(pairs: &[(String, Value)]) -> Vec<String> {
 }
 
 /// A ramp test with its details.
-fn ramp(plan: &Plan, given: &Value) -> String {
+pub(super) fn ramp(plan: &Plan, given: &Value) -> String {
     let Value::Table(pairs) = given else {
         return String::new();
     };

@@ -18,7 +18,7 @@ use super::{Asks, electric};
 /// What to say of a placement.
 type Told = Box<dyn Fn(&Assignment) -> String>;
 /// The plan of a placement as it really is; `None` where it cannot be so.
-type Finish = Box<dyn Fn(&House) -> Option<Plan>>;
+type Finish = Box<dyn Fn(&House) -> Vec<Plan>>;
 
 /// A change, to be tried.
 pub(super) struct Change {
@@ -30,7 +30,8 @@ pub(super) struct Change {
     pub action: String,
     /// The same, where only the placement says it.
     pub told: Option<Told>,
-    /// What must still be done to the plan of a placement before it is what is really there.
+    /// What must still be done to the plan of a placement before it is what is really there: the ways to do it,
+    /// the likeliest first.
     pub finish: Option<Finish>,
     /// What it gains.
     pub gains: Option<f64>,

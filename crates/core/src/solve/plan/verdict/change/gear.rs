@@ -1,5 +1,7 @@
 //! Changes of what is on the truck: splitters and leads.
 
+use itertools::Itertools as _;
+
 use crate::id::{BlockId, CableId, HeadId, LeadId, OutletId, SocketId};
 use crate::library::{RegionCode, library};
 use crate::network::{HeadAt, Network, SocketAt, lead_needed};
@@ -15,6 +17,8 @@ use super::{Asks, Case, Change, Kind, Sources};
 
 /// So many sockets are tried with a splitter, and so many types of lead.
 const FEW: usize = 6;
+/// Choices of heads that go on a splitter together which are tried.
+const MOST_ON_IT: usize = 20;
 /// Ways of a splitter where the truck has none.
 const THREE_WAY: u32 = 3;
 /// Lengths of a lead that crews carry (common practice, no source).
@@ -106,21 +110,17 @@ fn block_for(network: &Network, socket: SocketAt) -> Option<(BlockId, Block)> {
     Some((id.as_str().into(), block))
 }
 
-/// The placement with the heads that draw least on a splitter, and the socket as it is; `None` where setups
-/// place heads there by themselves.
-fn on_block(
-    house: &House,
-    socket: &SocketId,
-    ways: u32,
-    (block, block_ways): (&BlockId, u32),
-) -> Option<Plan> {
+/// The placement with as many heads as it takes on a splitter, and the socket as it is: those that draw least
+/// first, then any others. Nothing where setups place heads there by themselves.
+fn on_block(house: &House, socket: &SocketId, ways: u32, (block, block_ways): (&BlockId, u32)) -> Vec<Plan> {
     let network = &house.assignment.network;
     let mut plan = Plan::clone(&network.plan);
-    plan.sockets.get_mut(socket.as_str())?.ways = Some(ways);
+    let Some(table) = plan.sockets.get_mut(socket.as_str()) else { return Vec::new() };
+    table.ways = Some(ways);
     let is_there = |placement: &Placement| placement.socket == *socket;
     let by_setup = plan.setups.values().flat_map(|setup| setup.sockets.values());
     if by_setup.flatten().any(is_there) {
-        return None;
+        return Vec::new();
     }
     let mut there: Vec<HeadId> = plan
         .heads
@@ -128,21 +128,25 @@ fn on_block(
         .filter(|(_, head)| head.placement.as_ref().is_some_and(is_there))
         .map(|(id, _)| id.clone())
         .collect();
-    let most = usize::try_from(ways).ok()?;
+    let most = usize::try_from(ways).unwrap_or(usize::MAX);
     if there.len() <= most {
-        return Some(plan);
+        return vec![plan];
     }
     let amps = |id: &HeadId| network.head(id.as_str()).map_or(0.0, |at| electric::amps(network, at).0);
     there.sort_by(|a, b| amps(a).total_cmp(&amps(b)));
     let on_it = there.len() + 1 - most;
-    if on_it > usize::try_from(block_ways).ok()? {
-        return None;
+    if on_it > usize::try_from(block_ways).unwrap_or(usize::MAX) {
+        return Vec::new();
     }
-    for id in &there[..on_it] {
-        let placement = plan.heads.get_mut(id.as_str())?.placement.as_mut()?;
-        placement.leads.insert(0, LeadId::from(block.as_str()));
-    }
-    Some(plan)
+    let with = |some: Vec<&HeadId>| {
+        let mut plan = plan.clone();
+        for id in some {
+            let placement = plan.heads.get_mut(id.as_str())?.placement.as_mut()?;
+            placement.leads.insert(0, LeadId::from(block.as_str()));
+        }
+        Some(plan)
+    };
+    there.iter().combinations(on_it).take(MOST_ON_IT).filter_map(with).collect()
 }
 
 /// One more of a lead that the truck has.
