@@ -39,7 +39,7 @@ impl<'a> Terrain<'a> {
             }
             let Some((seed, choice)) = annealing.looser(&counts) else { break };
             let came = annealing.board.chosen[seed] != Some(choice) && annealing.chain(seed, choice);
-            if came && annealing.board.ordered() == cost {
+            if came && annealing.board.ordered() == cost && annealing.lights_the_same() {
                 let then = self::fullness(&annealing.board, &counts);
                 if then <= fullness {
                     fullness = then;
@@ -53,6 +53,12 @@ impl<'a> Terrain<'a> {
 }
 
 impl Annealing<'_, '_> {
+    /// Whether a round has left those dark that were: to leave another one dark for looseness' sake would
+    /// leave the largest.
+    fn lights_the_same(&self) -> bool {
+        self.touched.iter().all(|(item, was)| was.is_some() == self.board.chosen[*item].is_some())
+    }
+
     /// One of those on the fullest row, and where it might go; `None` where they all stay.
     fn looser(&mut self, counts: &[usize]) -> Option<(usize, usize)> {
         let row = *counts.iter().max_by_key(|row| self.board.share(**row))?;

@@ -2,7 +2,8 @@
 
 use std::sync::Arc;
 
-use crate::network::Network;
+use crate::network::{At, Network};
+use crate::plan::Plan;
 use crate::solve::{Answer, Effort, Level, Progress};
 
 use super::super::Sources;
@@ -122,9 +123,10 @@ impl Trial<'_> {
                         ways.push(*way);
                         break;
                     }
-                    Tried::Half(half) if !has_half && half.helps(case) => {
-                        has_half = true;
-                        halves.push(*half);
+                    Tried::Half(half) if !has_half => {
+                        let helping = self.helping(*half, case);
+                        has_half = helping.is_some();
+                        halves.extend(helping);
                     }
                     Tried::Half(_) | Tried::Fails => {}
                 }
@@ -160,6 +162,20 @@ impl Trial<'_> {
             }
             _ => Tried::Fails,
         }
+    }
+
+    /// A half that helps. Which of several heads stay dark is often open: where no more stay dark than before,
+    /// it is asked whether the one that the reason was found with can be among those that are lit.
+    fn helping(&mut self, half: Half, case: &Case<'_>) -> Option<Half> {
+        if half.helps(case) {
+            return Some(half);
+        }
+        let head = case.why.head?;
+        let mut plan = Plan::clone(&half.network.plan);
+        let (_, table) = plan.heads.get_index_mut(head.get())?;
+        table.importance = Some(half.network.heads[head].importance + 1);
+        let house = self.on_house(&Network::of(Arc::new(plan)), half.change.sources);
+        Some(Half { house, ..half }).filter(|half| half.helps(case))
     }
 
     /// A change with each second one that makes everything fit.
