@@ -7,13 +7,18 @@
 //! A sheet repeats what was planned. It certifies nothing: local codes and a licensed electrician
 //! decide, and every sheet says so.
 
+mod basis;
 mod comma;
+mod frame;
 mod inert;
 mod load;
+mod names;
+mod patch;
 mod sheet;
 mod text;
 
 pub use load::load_sheet;
+pub use patch::patch_sheet;
 pub use sheet::{Basis, Cell, Column, Field, Number, Rounding, Row, Sheet, Table, Value};
 
 #[cfg(test)]

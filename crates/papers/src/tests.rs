@@ -2,6 +2,8 @@
 
 mod hostile;
 mod numbers;
+mod patch;
+mod table;
 
 use std::sync::Arc;
 
@@ -16,6 +18,9 @@ const QUAY: &str = include_str!("tests/quay.toml");
 
 /// A generator with heads on two of its three lines.
 const YARD: &str = include_str!("tests/yard.toml");
+
+/// Two RCDs with ramp tests, a truck that is short, defects, a log.
+const HALL: &str = include_str!("tests/hall.toml");
 
 fn read(text: &str) -> (Network, Assessment) {
     let parsed = parse(text);
