@@ -15,11 +15,13 @@ mod load;
 mod names;
 mod patch;
 mod sheet;
+mod strike;
 mod text;
 
 pub use load::load_sheet;
 pub use patch::patch_sheet;
 pub use sheet::{Basis, Cell, Column, Field, Number, Rounding, Row, Sheet, Table, Value};
+pub use strike::strike_card;
 
 #[cfg(test)]
 mod tests;

@@ -3,6 +3,7 @@
 mod hostile;
 mod numbers;
 mod patch;
+mod strike;
 mod table;
 
 use std::sync::Arc;
