@@ -10,6 +10,7 @@
 mod basis;
 mod comma;
 mod frame;
+mod hire;
 mod inert;
 mod load;
 mod names;
@@ -18,6 +19,7 @@ mod sheet;
 mod strike;
 mod text;
 
+pub use hire::generator_sheet;
 pub use load::load_sheet;
 pub use patch::patch_sheet;
 pub use sheet::{Basis, Cell, Column, Field, Number, Rounding, Row, Sheet, Table, Value};
