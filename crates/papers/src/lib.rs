@@ -8,6 +8,7 @@
 //! decide, and every sheet says so.
 
 mod basis;
+mod cables;
 mod comma;
 mod frame;
 mod hire;
@@ -19,6 +20,7 @@ mod sheet;
 mod strike;
 mod text;
 
+pub use cables::cable_sheet;
 pub use hire::generator_sheet;
 pub use load::load_sheet;
 pub use patch::patch_sheet;

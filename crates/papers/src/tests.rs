@@ -1,5 +1,6 @@
 //! Whole sheets, from plans of our own invention.
 
+mod cables;
 mod hire;
 mod hostile;
 mod numbers;
