@@ -13,6 +13,7 @@ mod comma;
 mod frame;
 mod hire;
 mod inert;
+mod labels;
 mod load;
 mod names;
 mod patch;
@@ -22,6 +23,7 @@ mod text;
 
 pub use cables::cable_sheet;
 pub use hire::generator_sheet;
+pub use labels::label_sheet;
 pub use load::load_sheet;
 pub use patch::patch_sheet;
 pub use sheet::{Basis, Cell, Column, Field, Number, Rounding, Row, Sheet, Table, Value};

@@ -3,6 +3,7 @@
 mod cables;
 mod hire;
 mod hostile;
+mod labels;
 mod numbers;
 mod patch;
 mod strike;
