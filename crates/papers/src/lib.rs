@@ -17,6 +17,7 @@ mod labels;
 mod load;
 mod names;
 mod patch;
+mod safety;
 mod sheet;
 mod strike;
 mod text;
@@ -26,6 +27,7 @@ pub use hire::generator_sheet;
 pub use labels::label_sheet;
 pub use load::load_sheet;
 pub use patch::patch_sheet;
+pub use safety::safety_sheet;
 pub use sheet::{Basis, Cell, Column, Field, Number, Rounding, Row, Sheet, Table, Value};
 pub use strike::strike_card;
 

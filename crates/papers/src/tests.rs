@@ -6,6 +6,7 @@ mod hostile;
 mod labels;
 mod numbers;
 mod patch;
+mod safety;
 mod strike;
 mod table;
 
