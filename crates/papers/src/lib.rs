@@ -10,6 +10,7 @@
 mod basis;
 mod cables;
 mod comma;
+mod every;
 mod frame;
 mod hire;
 mod inert;
@@ -23,6 +24,7 @@ mod strike;
 mod text;
 
 pub use cables::cable_sheet;
+pub use every::every_sheet;
 pub use hire::generator_sheet;
 pub use labels::label_sheet;
 pub use load::load_sheet;
