@@ -166,3 +166,8 @@ pub(crate) fn count(value: usize, basis: Basis) -> Cell {
     let value = value as f64;
     Cell::number(value, 0, Rounding::Nearest, basis)
 }
+
+/// Words, where there are any.
+pub(crate) fn told(words: Option<impl Into<String>>) -> Cell {
+    words.map_or(Cell::EMPTY, Cell::text)
+}

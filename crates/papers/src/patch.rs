@@ -10,7 +10,7 @@ use ampwalk_core::network::{HeadAt, Link, Network, PlacedHead, SetupAt};
 use ampwalk_core::unit::{Amps, Metres};
 
 use crate::basis;
-use crate::frame::{Source, caution, fields, length, length_column, no_setup};
+use crate::frame::{Source, caution, fields, length, length_column, no_setup, told};
 use crate::names;
 use crate::sheet::{Basis, Cell, Column, Rounding, Row, Sheet, Table};
 
@@ -137,11 +137,6 @@ fn row(source: Source<'_>, head: HeadAt) -> Vec<Cell> {
     cells
 }
 
-/// Words, where there are any.
-pub(crate) fn told(words: Option<impl Into<String>>) -> Cell {
-    words.map_or(Cell::EMPTY, Cell::text)
-}
-
 /// Watts, amps and milliamps of a head, as if lit where it is off.
 fn figures(source: Source<'_>, head: HeadAt, placed: Option<&PlacedHead>) -> [Cell; 3] {
     let network = source.network;
@@ -150,12 +145,12 @@ fn figures(source: Source<'_>, head: HeadAt, placed: Option<&PlacedHead>) -> [Ce
         placed.map_or_else(|| network.unplaced_terminals(head), |placed| network.terminals(placed.socket));
     let amps: Amps = node.running_amps(terminals);
     let running = basis::running(network, &[head]);
-    let (watts, rests_on) = match (node.watts, node.watts_at(terminals.volts)) {
-        (Some(known), Some(watts)) => (watts, known.origin.into()),
-        _ => {
-            let factor = Basis::from(node.power_factor.origin);
-            (terminals.power(amps, node.power_factor.value), running.max(factor))
-        }
+    let nameplate = node.watts.zip(node.watts_at(terminals.volts));
+    let (watts, rests_on) = if let Some((known, watts)) = nameplate {
+        (watts, known.origin.into())
+    } else {
+        let factor = Basis::from(node.power_factor.origin);
+        (terminals.power(amps, node.power_factor.value), running.max(factor))
     };
     [
         Cell::number(watts.0, 0, Rounding::Up, rests_on),

@@ -3,12 +3,13 @@
 //! Blank on it, because no plan says it: who was told, who restored what, the meter, the signature.
 
 use ampwalk_core::assess::Assessment;
+use ampwalk_core::id::{DeviceId, HeadId, RcdId, SetupId};
 use ampwalk_core::network::{At, Network};
 use ampwalk_core::plan::{HeldBy, Ramp, Reset, TestOutcome, Trip, word_of};
 use ampwalk_core::rule::Severity;
 use ampwalk_core::rule::words::tester;
 
-use crate::frame::{blank, caution, listed, page, place_fields};
+use crate::frame::{blank, caution, listed, page, place_fields, told};
 use crate::labels::never;
 use crate::names;
 use crate::sheet::{Basis, Cell, Column, Rounding, Row, Sheet, Table};
@@ -61,10 +62,6 @@ pub fn safety_sheet(network: &Network, assessment: &Assessment) -> Sheet {
 
 fn words(headings: &[&str]) -> Vec<Column> {
     headings.iter().map(|heading| Column::words(*heading)).collect()
-}
-
-fn told(words: Option<impl Into<String>>) -> Cell {
-    words.map_or(Cell::EMPTY, Cell::text)
 }
 
 /// Whatever a tester indicates that is not as it should be.
@@ -141,7 +138,7 @@ fn ramp_table(network: &Network) -> Table {
             Cell::text(id),
             milliamps(ramp.held.0),
             ramp.tripped.map_or(not_reached, |tripped| milliamps(tripped.0)),
-            told(ramp.dropped.as_ref().map(|rcd| rcd.as_str())),
+            told(ramp.dropped.as_ref().map(RcdId::as_str)),
             listed(off),
             listed(&ramp.heads_on),
             Cell::EMPTY,
@@ -163,9 +160,9 @@ fn trip_table(network: &Network) -> Table {
     let row = |trip: &Trip| Row {
         cells: vec![
             told(trip.at.as_deref()),
-            told(trip.device.as_ref().map(|device| device.as_str())),
-            told(trip.setup.as_ref().map(|setup| setup.as_str())),
-            told(trip.last_struck.as_ref().map(|head| head.as_str())),
+            told(trip.device.as_ref().map(DeviceId::as_str)),
+            told(trip.setup.as_ref().map(SetupId::as_str)),
+            told(trip.last_struck.as_ref().map(HeadId::as_str)),
             trip.after.map_or(Cell::EMPTY, |after| Cell::number(after.0, 1, Rounding::Nearest, Basis::Plan)),
             told(trip.reset.map(|reset| word_of(&Reset::WORDS, &reset).replace('-', " "))),
             Cell::EMPTY,

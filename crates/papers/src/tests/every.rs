@@ -4,8 +4,8 @@ use std::sync::Arc;
 
 use ampwalk_core::assess::assess;
 use ampwalk_core::network::Network;
-use ampwalk_core::plan::{Block, Cable, Circuit, ConductorSize, Head, Plan, Placement, Ramp, Rcd, Room};
 use ampwalk_core::plan::{BaseLoad, BaseLoadRef, Setup, Socket, TestOutcome, Trip};
+use ampwalk_core::plan::{Block, Cable, Circuit, ConductorSize, Head, Placement, Plan, Ramp, Rcd, Room};
 use ampwalk_core::solve::Effort;
 use ampwalk_core::solve::verdict::generator;
 use ampwalk_core::unit::{Amps, Metres, MilliAmps, Watts};
@@ -31,12 +31,24 @@ fn named(name: &str) -> Vec<Sheet> {
     plan.location.board_key = words();
     plan.rcds.insert(name.into(), Rcd::default());
     let base = BaseLoad { name: words(), amps: Amps(1.0), leak: None, owner_can_switch_off: true };
-    let circuit = Circuit { name: words(), rcd: Some(name.into()), base: vec![base], keep_on: words(), ..Circuit::default() };
+    let circuit = Circuit {
+        name: words(),
+        rcd: Some(name.into()),
+        base: vec![base],
+        keep_on: words(),
+        ..Circuit::default()
+    };
     plan.circuits.insert(name.into(), circuit);
     let room = Room { floor: name.into(), name: words(), area: None, wet: false, outdoor: false };
     plan.rooms.insert(name.into(), room);
     let load = BaseLoadRef { circuit: name.into(), name: name.to_owned() };
-    let ramp = Ramp { held: MilliAmps(10.0), dropped: Some(name.into()), off: vec![load.clone()], heads_on: vec![name.into()], ..Ramp::default() };
+    let ramp = Ramp {
+        held: MilliAmps(10.0),
+        dropped: Some(name.into()),
+        off: vec![load.clone()],
+        heads_on: vec![name.into()],
+        ..Ramp::default()
+    };
     let socket = Socket {
         room: name.into(),
         at: None,
@@ -54,15 +66,43 @@ fn named(name: &str) -> Vec<Sheet> {
     };
     plan.sockets.insert(name.into(), socket);
     let size = ConductorSize::SquareMillimetres(1.5);
-    let cable = Cable { length: Metres(10.0), size, plug: None, rated: None, count: Some(0), reel_rated: None, on_reel: true, fuse: None };
+    let cable = Cable {
+        length: Metres(10.0),
+        size,
+        plug: None,
+        rated: None,
+        count: Some(0),
+        reel_rated: None,
+        on_reel: true,
+        fuse: None,
+    };
     plan.cables.insert(name.into(), cable);
-    plan.blocks.insert(name.into(), Block { plug: Some(name.into()), ways: None, rated: None, fuse: None, count: None });
+    plan.blocks.insert(
+        name.into(),
+        Block { plug: Some(name.into()), ways: None, rated: None, fuse: None, count: None },
+    );
     let placement = Placement { socket: name.into(), leads: vec![name.into()] };
-    let head = Head { name: words(), watts: Some(Watts(100.0)), room: Some(name.into()), placement: Some(placement), ..Head::default() };
+    let head = Head {
+        name: words(),
+        watts: Some(Watts(100.0)),
+        room: Some(name.into()),
+        placement: Some(placement),
+        ..Head::default()
+    };
     plan.heads.insert(name.into(), head);
-    plan.setups.insert(name.into(), Setup { name: words(), on: vec![name.into()], base_off: vec![load], ..Setup::default() });
+    plan.setups.insert(
+        name.into(),
+        Setup { name: words(), on: vec![name.into()], base_off: vec![load], ..Setup::default() },
+    );
     let device = Some(name.into());
-    plan.trips.push(Trip { at: words(), device, setup: Some(name.into()), last_struck: Some(name.into()), after: None, reset: None });
+    plan.trips.push(Trip {
+        at: words(),
+        device,
+        setup: Some(name.into()),
+        last_struck: Some(name.into()),
+        after: None,
+        reset: None,
+    });
     let network = Network::of(Arc::new(plan));
     let answer = generator(&network, Effort::default(), &mut |_| true);
     every_sheet(&network, &assess(&network), Some(&answer))
@@ -133,7 +173,9 @@ fn a_hostile_name_is_on_every_sheet_that_is_searched_for_it() {
 fn unpleasant() -> impl Strategy<Value = String> {
     let letters = prop_oneof![
         any::<char>(),
-        prop::sample::select(vec!['\u{202e}', '\u{1b}', '\n', '=', '"', ',', '<', '/', '\u{5b57}', '\u{301}', ' ']),
+        prop::sample::select(vec![
+            '\u{202e}', '\u{1b}', '\n', '=', '"', ',', '<', '/', '\u{5b57}', '\u{301}', ' '
+        ]),
     ];
     prop::collection::vec(letters, 0..40).prop_map(String::from_iter)
 }
