@@ -56,3 +56,10 @@ fn a_block_that_two_heads_share_is_counted_once() {
     says(cell(&leads, "c20", "for heads", ""), "H1 H2");
     is(cell(&leads, "c10", "short", "pcs"), 0.0, Basis::Plan);
 }
+
+#[test]
+fn lengths_are_told_in_the_unit_that_the_crews_there_speak() {
+    // 10 m are 32.81 international feet of 0.3048 m.
+    let text = HALL.replace("region = \"au\"", "region = \"us\"");
+    is(cell(&part(sheet(&text), "lead"), "c10", "length", "ft"), 32.808, Basis::Plan);
+}

@@ -16,6 +16,14 @@ use crate::{Sheet, Value, every_sheet};
 
 use super::{HALL, QUAY, YARD, read};
 
+/// The plans that the program is delivered with.
+const EXAMPLES: [&str; 4] = [
+    include_str!("../../../../examples/first-walk.toml"),
+    include_str!("../../../../examples/mill-house.toml"),
+    include_str!("../../../../examples/office-night.toml"),
+    include_str!("../../../../examples/third-floor-flat.toml"),
+];
+
 /// All sheets of a plan that was read.
 fn sheets(text: &str) -> Vec<Sheet> {
     let (network, assessment) = read(text);
@@ -115,7 +123,12 @@ fn cells(text: &str) -> Vec<Vec<String>> {
 
 #[test]
 fn every_number_says_what_it_rests_on_and_every_row_has_a_cell_a_column() {
-    for table in [HALL, QUAY, YARD].into_iter().flat_map(sheets).flat_map(|sheet| sheet.tables) {
+    let of_examples = EXAMPLES.into_iter().flat_map(|text| {
+        let (network, assessment) = read(text);
+        every_sheet(&network, &assessment, None)
+    });
+    let all = [HALL, QUAY, YARD].into_iter().flat_map(sheets).chain(of_examples);
+    for table in all.flat_map(|sheet| sheet.tables) {
         for row in &table.rows {
             assert_eq!(row.cells.len(), table.columns.len(), "{}", table.part);
             for (column, cell) in table.columns.iter().zip(&row.cells) {
