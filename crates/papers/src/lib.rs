@@ -7,15 +7,32 @@
 //! A sheet repeats what was planned. It certifies nothing: local codes and a licensed electrician
 //! decide, and every sheet says so.
 
+mod basis;
+mod cables;
 mod comma;
+mod every;
+mod frame;
+mod hire;
 mod inert;
+mod labels;
 mod load;
+mod names;
+mod patch;
+mod safety;
 mod sheet;
+mod strike;
 mod survey;
 mod text;
 
+pub use cables::cable_sheet;
+pub use every::every_sheet;
+pub use hire::generator_sheet;
+pub use labels::label_sheet;
 pub use load::load_sheet;
+pub use patch::patch_sheet;
+pub use safety::safety_sheet;
 pub use sheet::{Basis, Cell, Column, Field, Number, Rounding, Row, Sheet, Table, Value};
+pub use strike::strike_card;
 pub use survey::survey_sheet;
 
 #[cfg(test)]

@@ -1,7 +1,15 @@
 //! Whole sheets, from plans of our own invention.
 
+mod cables;
+mod every;
+mod hire;
 mod hostile;
+mod labels;
 mod numbers;
+mod patch;
+mod safety;
+mod strike;
+mod table;
 
 use std::sync::Arc;
 
@@ -16,6 +24,9 @@ const QUAY: &str = include_str!("tests/quay.toml");
 
 /// A generator with heads on two of its three lines.
 const YARD: &str = include_str!("tests/yard.toml");
+
+/// Two RCDs with ramp tests, a truck that is short, defects, a log.
+const HALL: &str = include_str!("tests/hall.toml");
 
 fn read(text: &str) -> (Network, Assessment) {
     let parsed = parse(text);

@@ -1,32 +1,12 @@
 //! Figures of the sheet against figures worked by hand.
 
-use crate::{Basis, Cell, Row, Sheet, Table, Value};
+use crate::{Basis, Cell, Table, Value};
 
+use super::table::{cell, is, part as part_of};
 use super::{QUAY, YARD, sheet};
-
-fn row<'a>(table: &'a Table, name: &str) -> &'a Row {
-    let named = |row: &&Row| row.cells[0].value == Value::Text(name.to_owned());
-    table.rows.iter().find(named).unwrap_or_else(|| panic!("no row {name}"))
-}
-
-fn cell<'a>(table: &'a Table, name: &str, heading: &str, unit: &str) -> &'a Cell {
-    let place = table.columns.iter().position(|column| column.heading == heading && column.unit == unit);
-    &row(table, name).cells[place.unwrap_or_else(|| panic!("no column {heading}"))]
-}
-
-#[track_caller]
-fn is(cell: &Cell, value: f64, basis: Basis) {
-    let Value::Number(number) = &cell.value else { panic!("{cell:?}") };
-    assert!((number.value - value).abs() < 0.005, "{number:?} against {value}");
-    assert_eq!(cell.basis, Some(basis), "{cell:?}");
-}
 
 fn table(part: &str) -> Table {
     part_of(sheet(QUAY, "dusk"), part)
-}
-
-fn part_of(sheet: Sheet, part: &str) -> Table {
-    sheet.tables.into_iter().find(|table| table.part == part).expect("the table")
 }
 
 #[test]

@@ -4,15 +4,15 @@ use ampwalk_core::network::{At, CircuitAt, HeadAt, Network, RcdAt, SocketAt};
 
 use crate::sheet::Basis;
 
-use super::Source;
+use crate::frame::Source;
 
 /// Running amps of heads, and of base loads, which the plan says.
-pub(super) fn running(network: &Network, heads: &[HeadAt]) -> Basis {
+pub(crate) fn running(network: &Network, heads: &[HeadAt]) -> Basis {
     Basis::weakest(heads.iter().map(|head| network.heads[*head].amps_origin().into()))
 }
 
 /// Amps of heads while they run up: a head's own figure, or a factor of its class.
-pub(super) fn starting(network: &Network, heads: &[HeadAt]) -> Basis {
+pub(crate) fn starting(network: &Network, heads: &[HeadAt]) -> Basis {
     let start = |head: HeadAt| {
         let said = network.plan.heads.get_index(head.get()).is_some_and(|(_, head)| head.start.is_some());
         if said { Basis::Plan } else { Basis::Assumed }
@@ -21,7 +21,7 @@ pub(super) fn starting(network: &Network, heads: &[HeadAt]) -> Basis {
 }
 
 /// Harmonics of heads: what the plan says of each, or what its class usually has.
-pub(super) fn spectrum(network: &Network, heads: &[HeadAt]) -> Basis {
+pub(crate) fn spectrum(network: &Network, heads: &[HeadAt]) -> Basis {
     let said = |head: HeadAt| {
         let plan = network.plan.heads.get_index(head.get());
         if plan.is_some_and(|(_, head)| head.spectrum.is_some()) { Basis::Plan } else { Basis::Assumed }
@@ -30,18 +30,18 @@ pub(super) fn spectrum(network: &Network, heads: &[HeadAt]) -> Basis {
 }
 
 /// Leakage of heads while they burn.
-pub(super) fn standing(network: &Network, heads: &[HeadAt]) -> Basis {
+pub(crate) fn standing(network: &Network, heads: &[HeadAt]) -> Basis {
     Basis::weakest(heads.iter().map(|head| network.heads[*head].leak.origin.into()))
 }
 
 /// Leakage of heads while they are struck.
-pub(super) fn striking(network: &Network, heads: &[HeadAt]) -> Basis {
+pub(crate) fn striking(network: &Network, heads: &[HeadAt]) -> Basis {
     let strike = heads.iter().map(|head| network.heads[*head].strike.origin.into());
     Basis::weakest(strike.chain([standing(network, heads)]))
 }
 
 /// Leakage of heads that are plugged in behind an RCD but off.
-pub(super) fn idle(source: Source<'_>, rcd: RcdAt) -> Basis {
+pub(crate) fn idle(source: Source<'_>, rcd: RcdAt) -> Basis {
     let (network, setup) = (source.network, &source.network.setups[source.setup]);
     let off = setup.placed.iter().filter(|(head, _)| !setup.is_on[*head]);
     let behind = off
@@ -57,11 +57,11 @@ fn is_behind(network: &Network, socket: SocketAt, rcd: RcdAt) -> bool {
 }
 
 /// What untraced heads add: that they may be there is an assumption.
-pub(super) fn untraced(heads: &[HeadAt]) -> Basis {
+pub(crate) fn untraced(heads: &[HeadAt]) -> Basis {
     if heads.is_empty() { Basis::Measured } else { Basis::Assumed }
 }
 
 /// What a circuit may carry.
-pub(super) fn limit(network: &Network, circuit: CircuitAt) -> Basis {
+pub(crate) fn limit(network: &Network, circuit: CircuitAt) -> Basis {
     network.circuits[circuit].breaker.origin.into()
 }
