@@ -21,7 +21,14 @@ struct Part {
 pub fn apply_within(text: &str, edit: &Edit, sections: &Sections) -> Option<Change> {
     let newline = newline_of(text);
     let mut parts: BTreeMap<usize, Part> = BTreeMap::new();
+    let mut may_add = true;
     for edit in flat(edit) {
+        // What an edit names must be there before it.
+        let adds = matches!(edit, Edit::AddEntry { .. });
+        if adds && !may_add {
+            return None;
+        }
+        may_add = adds;
         let place = part_of(edit, sections)?;
         let part = parts
             .entry(place.start)

@@ -114,7 +114,9 @@ fn three_plugs_and_two_ways_take_a_splitter_that_carries_what_hangs_on_it() {
     });
     assert_eq!(on_block.count(), 2);
     let does_not = is_not_so(&plan(8.1), "socket-full", 3.0, 2.0);
-    assert!(does_not.ways_out.iter().all(|way| !way.action.contains("three-way")), "{:?}", does_not.summary);
+    let actions: Vec<&str> = does_not.ways_out.iter().map(|way| way.action.as_str()).collect();
+    // Only with a smaller head in the place of one of them.
+    assert!(actions.iter().all(|action| !action.starts_with("put block")), "{actions:?}");
 }
 
 #[test]
