@@ -146,7 +146,11 @@ pub fn generator(
     let is_proven = house::is_out_of_the_question(network, &house, enough(network, effort), &mut go_on);
     let why = reason::reason(network, &house);
     let ways_out = trial::ways_out(network, &house, &why, effort, &mut go_on);
-    let hire = hire::hire(network, &reason::dark(network, &house));
+    let mut not_on_the_house = reason::dark(network, &house);
+    if not_on_the_house.is_empty() {
+        not_on_the_house = reason::in_the_way(&house.assignment.network, &why);
+    }
+    let hire = hire::hire(network, &not_on_the_house);
     let need = if ways_out.is_empty() { Need::Yes } else { Need::OnlyIf };
     let was_stopped = stopped.get();
     let helps = match (ways_out.len(), was_stopped) {

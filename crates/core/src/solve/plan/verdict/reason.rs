@@ -32,6 +32,26 @@ pub struct Reason {
     pub text: String,
 }
 
+/// Heads with which the limit is broken, where all are lit and yet it is.
+pub(super) fn in_the_way(network: &Network, why: &Reason) -> Vec<HeadAt> {
+    let is_behind = |socket: SocketAt| match why.subject {
+        Subject::Socket(at) => socket == at,
+        Subject::Circuit(at) => network.reach_of(socket).circuits.iter().any(|part| part.what == at),
+        Subject::Rcd(at) => {
+            network.sockets[socket].portable == Some(at)
+                || network.reach_of(socket).rcds.iter().any(|part| part.what == at)
+        }
+        _ => true,
+    };
+    let is_in_it = |head: &HeadAt| match why.subject {
+        Subject::Head(at) => *head == at,
+        _ => network.setups.iter().any(|(_, setup)| {
+            setup.is_on[*head] && setup.placed[*head].as_ref().is_some_and(|placed| is_behind(placed.socket))
+        }),
+    };
+    network.heads.indices().filter(is_in_it).collect()
+}
+
 /// Heads that the house leaves dark, what draws most first: unplaced ones, and those pinned elsewhere.
 pub(super) fn dark(network: &Network, house: &House) -> Vec<HeadAt> {
     let wishes = Wishes { sources: house.sources, ..Wishes::default() };
