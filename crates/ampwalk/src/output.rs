@@ -5,6 +5,7 @@ use std::process::ExitCode;
 
 use ampwalk_core::assess::Verdict;
 use anstream::{AutoStream, ColorChoice};
+use serde::Serialize;
 
 use crate::trouble::Trouble;
 
@@ -29,6 +30,15 @@ impl Answer {
     pub fn clear(text: String) -> Self {
         Self { text, notes: String::new(), verdict: Verdict::Clear }
     }
+}
+
+/// An answer for other programs.
+pub fn as_json(answer: &impl Serialize) -> Result<String, Trouble> {
+    let mut text = serde_json::to_string_pretty(answer).map_err(|error| {
+        Trouble::call(format!("the answer cannot be written as JSON: {error}"), "This is a fault of ours.")
+    })?;
+    text.push('\n');
+    Ok(text)
 }
 
 /// Prints what a command came to and gives its exit status.

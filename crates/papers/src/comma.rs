@@ -2,8 +2,8 @@
 
 use csv::{Terminator, Writer, WriterBuilder};
 
-use crate::inert::inert;
 use crate::sheet::{Cell, Column, Sheet, Table, Value};
+use ampwalk_core::file::inert;
 
 /// Decimals in a spreadsheet: under what any of the testers shows, over what rounding in sums leaves.
 const DECIMALS: usize = 3;

@@ -13,7 +13,6 @@ mod comma;
 mod every;
 mod frame;
 mod hire;
-mod inert;
 mod labels;
 mod load;
 mod names;

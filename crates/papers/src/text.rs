@@ -3,8 +3,8 @@
 use unicode_segmentation::UnicodeSegmentation;
 use unicode_width::UnicodeWidthStr;
 
-use crate::inert::inert;
 use crate::sheet::{Basis, Cell, Column, Sheet, Table, Value};
+use ampwalk_core::file::inert;
 
 /// The narrowest that tables can be told in.
 const NARROWEST: usize = 40;

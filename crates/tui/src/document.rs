@@ -67,12 +67,6 @@ impl Document {
         &self.assessment
     }
 
-    /// What tracing tells of the plan.
-    #[must_use]
-    pub fn report(&self) -> &Report {
-        self.report.get_or_init(|| Report::of(&self.network))
-    }
-
     /// What tracing tells, where somebody asked already.
     #[must_use]
     pub const fn report_once(&self) -> &OnceLock<Report> {

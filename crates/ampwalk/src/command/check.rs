@@ -6,16 +6,13 @@ mod people;
 use std::path::Path;
 
 use super::checked::checked;
-use crate::output::{Answer, columns};
+use crate::output::{Answer, as_json, columns};
 use crate::trouble::Trouble;
 
 /// The answer that other programs read.
 pub fn for_programs(plan: &Path, setup: Option<&str>) -> Result<Answer, Trouble> {
     let checked = checked(plan, setup)?;
-    let mut text = serde_json::to_string_pretty(&json::report(&checked)).map_err(|error| {
-        Trouble::call(format!("the answer cannot be written as JSON: {error}"), "This is a fault of ours.")
-    })?;
-    text.push('\n');
+    let text = as_json(&json::report(&checked))?;
     Ok(checked.answer(text))
 }
 

@@ -12,7 +12,7 @@ use serde::Serialize;
 
 use super::checked::{Checked, checked};
 use super::layout::{HEADING, Stand, style, styled, table, wrapped};
-use crate::output::{Answer, columns};
+use crate::output::{Answer, as_json, columns};
 use crate::trouble::{CallTrouble, Trouble};
 
 /// Blanks before all that belongs to a number.
@@ -21,10 +21,7 @@ const INDENT: usize = 4;
 /// The answer that other programs read.
 pub fn for_programs(plan: &Path, subject: &str, setup: Option<&str>) -> Result<Answer, Trouble> {
     let told = Told::of(plan, subject, setup)?;
-    let mut text = serde_json::to_string_pretty(&report(&told)).map_err(|error| {
-        Trouble::call(format!("the answer cannot be written as JSON: {error}"), "This is a fault of ours.")
-    })?;
-    text.push('\n');
+    let text = as_json(&report(&told))?;
     Ok(told.answer(text))
 }
 

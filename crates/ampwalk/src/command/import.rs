@@ -13,7 +13,7 @@ use serde::Serialize;
 use super::layout::wrapped;
 use crate::arguments::SheetKind;
 use crate::input::{self, is_standard_input};
-use crate::output::{Answer, columns};
+use crate::output::{Answer, as_json, columns};
 use crate::save::Home;
 use crate::trouble::Trouble;
 
@@ -148,9 +148,5 @@ fn json(done: &Import, saved: bool) -> Result<String, Trouble> {
         aside: done.aside.iter().map(|one| Left { column: &one.heading, why: &one.why }).collect(),
         saved,
     };
-    let mut text = serde_json::to_string_pretty(&report).map_err(|error| {
-        Trouble::call(format!("the answer cannot be written as JSON: {error}"), "This is a fault of ours.")
-    })?;
-    text.push('\n');
-    Ok(text)
+    as_json(&report)
 }

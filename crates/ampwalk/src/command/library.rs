@@ -29,10 +29,7 @@ pub fn for_people(table: LibraryTable) -> Answer {
 
 /// A table for other programs.
 pub fn for_programs(table: LibraryTable) -> Result<Answer, Trouble> {
-    let text = json::table(table).map_err(|error| {
-        Trouble::call(format!("the answer cannot be written as JSON: {error}"), "This is a fault of ours.")
-    })?;
-    Ok(Answer::clear(format!("{text}\n")))
+    json::table(table).map(Answer::clear)
 }
 
 fn heads(width: usize) -> String {

@@ -140,8 +140,9 @@ impl Context<'_> {
         for given in columns.iter().filter(|given| given.column.gives()) {
             let Some(text) = row.cells.get(given.at).filter(|text| !text.is_empty()) else { continue };
             let stands = cell::of(&self.plan, id, there, given.column);
-            let is_as_printed =
-                [stands.written().trim(), &escaped(stands.written().trim())].contains(&text.as_str());
+            let stands = stands.written();
+            // Papers write letters out by their number that would act on something.
+            let is_as_printed = [stands.trim(), &file::inert(stands.trim())].contains(&text.as_str());
             if is_as_printed && given.factor.to_bits() == 1.0_f64.to_bits() {
                 continue;
             }
@@ -331,19 +332,6 @@ fn ramp_line(text: &str) -> String {
         }
     });
     with_r.collect::<Vec<_>>().join(" ")
-}
-
-/// Letters that papers write out by their number, written out.
-fn escaped(text: &str) -> String {
-    let is_hidden = |c: char| {
-        file::is_hidden(c)
-            || matches!(c, '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{206a}'..='\u{206f}' | '\u{fff9}'..='\u{fffb}' | '\u{e0000}'..='\u{e007f}')
-    };
-    let mut written = String::with_capacity(text.len());
-    for c in text.chars() {
-        if is_hidden(c) { written.extend(c.escape_unicode()) } else { written.push(c) }
-    }
-    written
 }
 
 fn no_number(text: &str, unit: &str, why: NoNumber) -> Why {

@@ -48,6 +48,15 @@ pub struct SocketTrace {
     pub proof: Vec<Source>,
 }
 
+impl SocketTrace {
+    /// Whether one circuit is left, with nothing seen against it, and not only because something may have gone
+    /// off by itself.
+    #[must_use]
+    pub fn is_certain(&self) -> bool {
+        self.circuits.len() == 1 && !matches!(self.basis, Basis::ByItself | Basis::Clash)
+    }
+}
+
 /// What the knowledge of a socket rests on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Basis {
@@ -197,7 +206,7 @@ impl Report {
 
     /// Sockets of which nobody knows for certain which circuit they are on.
     pub fn uncertain(&self) -> impl Iterator<Item = SocketAt> {
-        self.sockets.iter().filter(|(_, socket)| socket.circuits.len() != 1).map(|(at, _)| at)
+        self.sockets.iter().filter(|(_, socket)| !socket.is_certain()).map(|(at, _)| at)
     }
 
     /// Where the entries of a clash stand.

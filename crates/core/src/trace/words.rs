@@ -181,6 +181,23 @@ pub fn label(network: &Network, label: &Label) -> String {
     }
 }
 
+/// How far labels are to be trusted, and those that are wrong one by one; nothing where there are none.
+#[must_use]
+pub fn all_labels(network: &Network, all: &Labels) -> Vec<String> {
+    if all.all.is_empty() {
+        return Vec::new();
+    }
+    std::iter::once(labels(all)).chain(all.wrong().map(|wrong| label(network, wrong))).collect()
+}
+
+/// Sockets of which nothing was tested, together; `None` where there are none.
+#[must_use]
+pub fn untested(network: &Network, report: &Report, at: &[SocketAt]) -> Option<String> {
+    let on = any_circuit(network, &report.survey.problem.building.iter().collect::<Vec<_>>());
+    let told = || format!("{} may be on {on}: nothing was tested", sockets(network, at.iter().copied()));
+    (!at.is_empty()).then(told)
+}
+
 /// How far labels are to be trusted.
 #[must_use]
 pub fn labels(labels: &Labels) -> String {

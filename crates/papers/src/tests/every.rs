@@ -12,8 +12,9 @@ use ampwalk_core::unit::{Amps, Metres, MilliAmps, Watts};
 use proptest::prelude::*;
 use unicode_width::UnicodeWidthStr;
 
-use crate::{Sheet, Value, every_sheet};
+use crate::{Sheet, every_sheet};
 
+use super::table::is_whole;
 use super::{HALL, QUAY, YARD, read};
 
 /// The plans that the program is delivered with.
@@ -129,15 +130,7 @@ fn every_number_says_what_it_rests_on_and_every_row_has_a_cell_a_column() {
     });
     let all = [HALL, QUAY, YARD].into_iter().flat_map(sheets).chain(of_examples);
     for table in all.flat_map(|sheet| sheet.tables) {
-        for row in &table.rows {
-            assert_eq!(row.cells.len(), table.columns.len(), "{}", table.part);
-            for (column, cell) in table.columns.iter().zip(&row.cells) {
-                let is_number = matches!(cell.value, Value::Number(_));
-                assert!(!is_number || cell.basis.is_some(), "{} {}", table.part, column.heading);
-                assert!(!is_number || !column.unit.is_empty(), "{} {}", table.part, column.heading);
-                assert!(cell.basis.is_none() || column.is_marked, "{} {}", table.part, column.heading);
-            }
-        }
+        is_whole(&table);
     }
 }
 

@@ -2,7 +2,7 @@
 
 use crate::{Basis, Cell, Table, Value};
 
-use super::table::{cell, is, part as part_of};
+use super::table::{cell, is, is_whole, part as part_of};
 use super::{QUAY, YARD, sheet};
 
 fn table(part: &str) -> Table {
@@ -52,15 +52,7 @@ fn what_the_plan_leaves_out_is_marked_as_assumed_and_what_it_says_is_not() {
 fn every_number_says_what_it_rests_on_and_every_row_has_a_cell_a_column() {
     for table in sheet(QUAY, "dusk").tables {
         assert!(!table.rows.is_empty(), "{}", table.part);
-        for row in &table.rows {
-            assert_eq!(row.cells.len(), table.columns.len(), "{}", table.part);
-            for (column, cell) in table.columns.iter().zip(&row.cells) {
-                let is_number = matches!(cell.value, Value::Number(_));
-                assert!(!is_number || cell.basis.is_some(), "{} {}", table.part, column.heading);
-                assert!(!is_number || !column.unit.is_empty(), "{} {}", table.part, column.heading);
-                assert!(cell.basis.is_none() || column.is_marked, "{} {}", table.part, column.heading);
-            }
-        }
+        is_whole(&table);
     }
 }
 

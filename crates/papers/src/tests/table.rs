@@ -27,3 +27,17 @@ pub(super) fn is(cell: &Cell, value: f64, basis: Basis) {
 pub(super) fn says(cell: &Cell, text: &str) {
     assert_eq!(cell.value, Value::Text(text.to_owned()));
 }
+
+/// Every row has a cell a column, and every number says what it rests on.
+#[track_caller]
+pub(super) fn is_whole(table: &Table) {
+    for row in &table.rows {
+        assert_eq!(row.cells.len(), table.columns.len(), "{}", table.part);
+        for (column, cell) in table.columns.iter().zip(&row.cells) {
+            let is_number = matches!(cell.value, Value::Number(_));
+            assert!(!is_number || cell.basis.is_some(), "{} {}", table.part, column.heading);
+            assert!(!is_number || !column.unit.is_empty(), "{} {}", table.part, column.heading);
+            assert!(cell.basis.is_none() || column.is_marked, "{} {}", table.part, column.heading);
+        }
+    }
+}

@@ -3,8 +3,7 @@
 use ampwalk_core::assess::Assessment;
 use ampwalk_core::network::{CircuitAt, Network};
 use ampwalk_core::shorthand::Subject;
-use ampwalk_core::trace::words::{self, any_circuit};
-use ampwalk_core::trace::{Advice, Basis, Next, Report, SocketTrace, clamp_readings};
+use ampwalk_core::trace::{Advice, Basis, Next, Report, clamp_readings, words};
 
 use super::entries;
 use super::program::open;
@@ -15,13 +14,13 @@ use crate::model::Model;
 
 /// Shows what tracing tells.
 pub(super) fn show(model: &mut Model, _: &mut Vec<Effect>) {
-    let page = page(model.document.network(), model.document.assessment(), model.document.report());
+    let page = page(model.document.network(), model.document.assessment(), model.scene().report());
     open(model, Layer::Traced(page));
 }
 
 /// Opens the line of what went dark, with the devices of the next test in it.
 pub(super) fn enter_next_test(model: &mut Model, effects: &mut Vec<Effect>) {
-    let Advice::Test(next) = &model.document.report().advice else {
+    let Advice::Test(next) = &model.scene().report().advice else {
         model.refuse("There is no test to enter");
         effects.push(Effect::Bell);
         return;
@@ -34,7 +33,7 @@ pub(super) fn enter_next_test(model: &mut Model, effects: &mut Vec<Effect>) {
 
 /// How many devices the next test switches off.
 pub(super) fn to_test(model: &Model) -> usize {
-    match &model.document.report().advice {
+    match &model.scene().report().advice {
         Advice::Test(next) => next.test.off.len(),
         Advice::Known | Advice::NoTest { .. } => 0,
     }
@@ -55,7 +54,7 @@ fn page(network: &Network, assessment: &Assessment, report: &Report) -> Page {
     section("RAMPS", report.stories.iter().map(|story| words::story(network, story)).collect());
     let clamps = clamp_readings(network, assessment);
     section("CLAMP METER", clamps.iter().map(|reading| words::clamp(network, reading)).collect());
-    section("LABELS", labels(network, report));
+    section("LABELS", words::all_labels(network, &report.labels));
     section("SPLIT PLATES", report.splits.iter().map(|split| words::split(network, split)).collect());
     section("TEST AGAIN", report.retests.iter().map(|retest| words::retest(network, retest)).collect());
     section("NOT CERTAIN", unknown(network, report));
@@ -71,8 +70,7 @@ fn title(report: &Report) -> String {
         1 => ", 1 clashes".to_owned(),
         clashes => format!(", {clashes} clash"),
     };
-    let certain = report.sockets.iter().filter(|(_, known)| is_certain(known)).count();
-    format!("Traced: {certain} of {all}{clashes}")
+    format!("Traced: {} of {all}{clashes}", all - report.uncertain().count())
 }
 
 /// What to test next, what goes dark with it, and whom to ask before.
@@ -91,34 +89,17 @@ fn next_test(network: &Network, report: &Report) -> Vec<String> {
     paragraphs
 }
 
-/// Sockets that are not certain, those that may be on the same circuits together.
+/// Sockets that are not certain; those of which nothing was tested together.
 fn unknown(network: &Network, report: &Report) -> Vec<String> {
-    let is_untested = |known: &SocketTrace| !is_certain(known) && known.basis == Basis::Nothing;
-    let nothing: Vec<_> = report.sockets.iter().filter(|(_, known)| is_untested(known)).collect();
-    let narrowed = report
-        .sockets
-        .iter()
-        .filter(|(_, known)| !is_certain(known) && known.basis != Basis::Nothing)
-        .map(|(at, _)| words::socket(network, report, at));
-    let untested = nothing.first().map(|(_, known)| {
-        let on = any_circuit(network, &known.circuits.iter().collect::<Vec<_>>());
-        format!(
-            "{} may be on {on}: nothing was tested",
-            words::sockets(network, nothing.iter().map(|(at, _)| *at))
-        )
-    });
-    narrowed.chain(untested).collect()
-}
-
-/// Whether one circuit is left, with nothing seen against it, and not only because something may have gone off
-/// by itself.
-fn is_certain(known: &SocketTrace) -> bool {
-    known.circuits.len() == 1 && !matches!(known.basis, Basis::ByItself | Basis::Clash)
+    let (untested, narrowed): (Vec<_>, Vec<_>) =
+        report.uncertain().partition(|at| report.sockets[*at].basis == Basis::Nothing);
+    let narrowed = narrowed.into_iter().map(|at| words::socket(network, report, at));
+    narrowed.chain(words::untested(network, report, &untested)).collect()
 }
 
 /// Sockets that are certain: those that a test bears out one by one, the others by their circuits.
 fn certain(network: &Network, report: &Report) -> Vec<String> {
-    let certain = report.sockets.iter().filter(|(_, known)| is_certain(known));
+    let certain = report.sockets.iter().filter(|(_, known)| known.is_certain());
     let certain = certain.filter_map(|(at, known)| Some((at, known.circuits.only()?, known)));
     let (proven, given): (Vec<_>, Vec<_>) = certain.partition(|(_, _, known)| !known.proof.is_empty());
     let proven = proven.into_iter().map(|(at, ..)| words::socket(network, report, at));
@@ -131,14 +112,4 @@ fn certain(network: &Network, report: &Report) -> Vec<String> {
     let given = (!given.is_empty())
         .then(|| format!("as the plan gives it, no test bears it out: {}", given.join(" · ")));
     proven.chain(given).collect()
-}
-
-/// How far labels are to be trusted; nothing where there are none.
-fn labels(network: &Network, report: &Report) -> Vec<String> {
-    let labels = &report.labels;
-    if labels.right() + labels.wrong().count() + labels.untested().count() == 0 {
-        return Vec::new();
-    }
-    let wrong = labels.wrong().map(|label| words::label(network, label));
-    std::iter::once(words::labels(labels)).chain(wrong).collect()
 }

@@ -50,12 +50,12 @@ fn the_next_test_is_told_with_what_goes_dark_and_entered_by_two_keys_and_a_line(
     let entered = &desk.model.document.network().plan.traces[0];
     assert_eq!(entered.devices().count(), devices.len());
     desk.keys("esc t");
-    let report = desk.model.document.report();
+    let report = desk.model.scene().report();
     let network = desk.model.document.network();
     let left = |id: &str| report.sockets[network.socket(id).unwrap()].circuits.len();
     assert_eq!((left("G1"), left("G3")), (devices.len(), 5 - devices.len()));
     desk.keys("esc esc u t");
-    assert_eq!(desk.model.document.report().uncertain().count(), 6);
+    assert_eq!(desk.model.scene().report().uncertain().count(), 6);
 }
 
 #[test]

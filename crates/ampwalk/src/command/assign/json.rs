@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::Done;
 use crate::command::objective::{Levels, Reached, levels};
+use crate::output::as_json;
 use crate::trouble::Trouble;
 
 #[derive(Debug, Serialize)]
@@ -88,9 +89,5 @@ pub(super) fn text(done: &Done) -> Result<String, Trouble> {
         seconds: done.seconds,
         why_not: why_not.collect(),
     };
-    let mut text = serde_json::to_string_pretty(&report).map_err(|error| {
-        Trouble::call(format!("the answer cannot be written as JSON: {error}"), "This is a fault of ours.")
-    })?;
-    text.push('\n');
-    Ok(text)
+    as_json(&report)
 }

@@ -5,6 +5,7 @@ use ampwalk_core::plan::{FORMAT_VERSION, Fuel, Wiring, word_of};
 use ampwalk_core::solve::verdict::{Hire, ProducersAnswer, Reason, WayOut};
 use serde::Serialize;
 
+use crate::output::as_json;
 use crate::trouble::Trouble;
 
 #[derive(Debug, Serialize)]
@@ -99,9 +100,5 @@ pub(super) fn text(network: &Network, verdict: &ProducersAnswer) -> Result<Strin
         ways_out: verdict.ways_out.iter().map(way).collect(),
         hire: verdict.hire.as_ref().map(|hire| hired(network, hire)),
     };
-    let mut text = serde_json::to_string_pretty(&report).map_err(|error| {
-        Trouble::call(format!("the answer cannot be written as JSON: {error}"), "This is a fault of ours.")
-    })?;
-    text.push('\n');
-    Ok(text)
+    as_json(&report)
 }

@@ -7,6 +7,8 @@ use indexmap::IndexMap;
 use serde::Serialize;
 
 use crate::arguments::LibraryTable;
+use crate::output::as_json;
+use crate::trouble::Trouble;
 
 #[derive(Debug, Serialize)]
 struct Answer<T> {
@@ -79,7 +81,7 @@ struct RuleRow {
 }
 
 /// A table as JSON text.
-pub fn table(table: LibraryTable) -> serde_json::Result<String> {
+pub fn table(table: LibraryTable) -> Result<String, Trouble> {
     let library = library();
     match table {
         LibraryTable::Heads => {
@@ -98,9 +100,9 @@ pub fn table(table: LibraryTable) -> serde_json::Result<String> {
 fn answer<T: Serialize>(
     name: &'static str,
     rows: impl Iterator<Item = (String, T)>,
-) -> serde_json::Result<String> {
+) -> Result<String, Trouble> {
     let tables = IndexMap::from([(name, rows.collect())]);
-    serde_json::to_string_pretty(&Answer { ampwalk: FORMAT_VERSION, tables })
+    as_json(&Answer { ampwalk: FORMAT_VERSION, tables })
 }
 
 fn head(class: &HeadClass) -> HeadRow<'_> {

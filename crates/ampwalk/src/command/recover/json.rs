@@ -6,6 +6,7 @@ use serde::Serialize;
 
 use super::Recovered;
 use crate::command::objective::{Levels, Reached, levels};
+use crate::output::as_json;
 use crate::trouble::Trouble;
 
 #[derive(Serialize)]
@@ -86,11 +87,7 @@ struct Reset<'a> {
 }
 
 pub(super) fn text(told: &Recovered) -> Result<String, Trouble> {
-    let mut text = serde_json::to_string_pretty(&report(told)).map_err(|error| {
-        Trouble::call(format!("the answer cannot be written as JSON: {error}"), "This is a fault of ours.")
-    })?;
-    text.push('\n');
-    Ok(text)
+    as_json(&report(told))
 }
 
 fn report(told: &Recovered) -> Report<'_> {

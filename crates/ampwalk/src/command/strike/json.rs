@@ -8,6 +8,7 @@ use indexmap::IndexMap;
 use serde::Serialize;
 
 use super::{Cost, Order};
+use crate::output::as_json;
 use crate::trouble::Trouble;
 
 #[derive(Serialize)]
@@ -86,11 +87,7 @@ struct CircuitCost<'a> {
 pub(super) fn text(network: &Network, orders: &[Order<'_>]) -> Result<String, Trouble> {
     let setups = orders.iter().map(|order| (network.setup_id(order.setup).as_str(), setup(network, order)));
     let report = Report { ampwalk: FORMAT_VERSION, setups: setups.collect() };
-    let mut text = serde_json::to_string_pretty(&report).map_err(|error| {
-        Trouble::call(format!("the answer cannot be written as JSON: {error}"), "This is a fault of ours.")
-    })?;
-    text.push('\n');
-    Ok(text)
+    as_json(&report)
 }
 
 fn ids<'a>(network: &'a Network, heads: &[HeadAt]) -> Vec<&'a str> {

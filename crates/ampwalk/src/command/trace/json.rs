@@ -11,6 +11,7 @@ use ampwalk_core::trace::{
 use indexmap::IndexMap;
 use serde::Serialize;
 
+use crate::output::as_json;
 use crate::trouble::Trouble;
 
 #[derive(Serialize)]
@@ -193,11 +194,7 @@ pub(super) fn text(network: &Network, report: &Report, clamps: &[ClampReading]) 
         },
         advice: words::advice(network, &report.advice),
     };
-    let mut text = serde_json::to_string_pretty(&whole).map_err(|error| {
-        Trouble::call(format!("the answer cannot be written as JSON: {error}"), "This is a fault of ours.")
-    })?;
-    text.push('\n');
-    Ok(text)
+    as_json(&whole)
 }
 
 fn circuits(network: &Network, circuits: impl IntoIterator<Item = CircuitAt>) -> Vec<&str> {

@@ -34,7 +34,7 @@ pub(super) fn text(network: &Network, report: &Report, clamps: &[ClampReading], 
     part("DANGER: a trip that heads do not explain", stray.collect(), Some(Verdict::Danger));
     part("What is known", known(network, report), None);
     part("Split plates", report.splits.iter().map(|split| words::split(network, split)).collect(), None);
-    part("Labels", labels(network, report), None);
+    part("Labels", words::all_labels(network, &report.labels), None);
     part("Test again", report.retests.iter().map(|again| words::retest(network, again)).collect(), None);
     part("Ramp tests", report.stories.iter().map(|story| words::story(network, story)).collect(), None);
     part("Clamp readings", clamps.iter().map(|reading| words::clamp(network, reading)).collect(), None);
@@ -69,24 +69,7 @@ fn known(network: &Network, report: &Report) -> Vec<String> {
     };
     let mut lines = of(&[Basis::Given, Basis::Proven]);
     lines.extend(of(&[Basis::ByItself, Basis::Narrowed]));
-    let unknown = report.sockets.iter().filter(|(_, known)| known.basis == Basis::Nothing);
-    let unknown: Vec<_> = unknown.map(|(at, _)| at).collect();
-    if !unknown.is_empty() {
-        let building: Vec<_> = report.survey.problem.building.iter().collect();
-        lines.push(format!(
-            "{} may be on {}: nothing was tested",
-            words::sockets(network, unknown),
-            words::any_circuit(network, &building)
-        ));
-    }
-    lines
-}
-
-fn labels(network: &Network, report: &Report) -> Vec<String> {
-    if report.labels.all.is_empty() {
-        return Vec::new();
-    }
-    let mut lines = vec![words::labels(&report.labels)];
-    lines.extend(report.labels.wrong().map(|label| words::label(network, label)));
+    let untested = report.sockets.iter().filter(|(_, known)| known.basis == Basis::Nothing);
+    lines.extend(words::untested(network, report, &untested.map(|(at, _)| at).collect::<Vec<_>>()));
     lines
 }

@@ -3,7 +3,8 @@
 
 /// The text with every character that acts on a terminal, reorders what is beside it or hides
 /// written out by its number, so that two names stay two.
-pub(crate) fn inert(text: &str) -> String {
+#[must_use]
+pub fn inert(text: &str) -> String {
     let mut shown = String::with_capacity(text.len());
     for c in text.chars() {
         if acts(c) {
