@@ -40,7 +40,10 @@ pub(super) fn to_test(model: &Model) -> usize {
 }
 
 fn page(network: &Network, assessment: &Assessment, report: &Report) -> Page {
-    let mut paragraphs = next_test(network, report);
+    // Somebody may be about to reset once more.
+    let stray = report.stray_trips.iter().map(|trip| words::stray_trip(network, trip));
+    let mut paragraphs: Vec<String> = stray.map(|told| format!("DANGER     {told}.")).collect();
+    paragraphs.extend(next_test(network, report));
     let mut section = |title: &str, told: Vec<String>| {
         if !told.is_empty() {
             paragraphs.extend([String::new(), title.to_owned()]);
@@ -49,8 +52,7 @@ fn page(network: &Network, assessment: &Assessment, report: &Report) -> Page {
     };
     let clashes = report.clashes.iter().map(|clash| words::clash(network, &report.survey, clash));
     let neutrals = report.shared_neutrals.iter().map(|neutral| words::shared_neutral(network, neutral));
-    let stray = report.stray_trips.iter().map(|trip| words::stray_trip(network, trip));
-    section("CLASHES", stray.chain(clashes).chain(neutrals).collect());
+    section("CLASHES", clashes.chain(neutrals).collect());
     section("RAMPS", report.stories.iter().map(|story| words::story(network, story)).collect());
     let clamps = clamp_readings(network, assessment);
     section("CLAMP METER", clamps.iter().map(|reading| words::clamp(network, reading)).collect());

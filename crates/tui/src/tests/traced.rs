@@ -82,3 +82,20 @@ fn while_the_board_is_locked_no_test_is_offered_and_none_can_be_entered() {
     desk.keys("enter");
     desk.says("There is no test to enter");
 }
+
+#[test]
+fn a_trip_that_heads_do_not_explain_stands_before_the_next_test() {
+    let behind = |circuit: &str, rcd: &str| format!("[circuit.{circuit}]\nrcd = \"{rcd}\"\n");
+    let plan = untraced()
+        .replace("[circuit.P1]\n", &behind("P1", "RA"))
+        .replace("[circuit.P2]\n", &behind("P2", "RB"))
+        .replace("[socket.G1]\n", "[socket.G1]\ncircuit = \"P1\"\n");
+    let more = "[rcd.RA]\nrated_ma = 30\n[rcd.RB]\nrated_ma = 30\n[head.A]\nwatts = 100\nsocket = \"G1\"\n\
+                [setup.day]\nminutes = 60\non = [\"A\"]\n\
+                [[trip]]\nat = \"2026-03-02T14:05:00\"\ndevice = \"RB\"\nsetup = \"day\"\nlast_struck = \"A\"\n";
+    let mut desk = Desk::of(&(plan + more));
+    desk.keys("1 t");
+    let screen = desk.screen();
+    let at = |words: &str| screen.find(words).unwrap_or_else(|| panic!("no {words} in {screen}"));
+    assert!(at("DANGER     trip 1: RB dropped as A was struck") < at("NEXT TEST"), "{screen}");
+}
