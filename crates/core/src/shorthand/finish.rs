@@ -57,6 +57,10 @@ pub(super) fn finish(context: &Context<'_>, mut raw: Raw, chosen: &Chosen) -> Li
     given.sorted(context);
     let assigned: Vec<(&'static str, Option<Value>)> =
         given.keys.iter().map(|(key, value, _)| (*key, value.clone())).collect();
+    let has_ramp = known.iter().any(|(key, _)| *key == "ramp") || given.key("ramp").is_some();
+    if context.subject == Subject::Ramp && current.is_some() && !has_ramp {
+        missing.push(lack("the steps", "15/20"));
+    }
     lacking(context, current.is_some(), &result, &mut missing);
     for (at, wrong) in given.wrong {
         let span = raw.parts.get(at).map_or(0..0, |(part, _)| part.span.clone());

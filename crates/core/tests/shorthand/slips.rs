@@ -102,6 +102,9 @@ fn a_line_says_what_is_missing() {
     assert_eq!(missing(Subject::Entry(Table::Cable), "x9"), ["the length", "the size"]);
     assert_eq!(missing(HEAD, "C living"), ["the class, or watts or amps"]);
     assert_eq!(missing(Subject::Entry(Table::Setup), "x9 A"), ["the minutes"]);
+    // G4 has no ramp test yet, G1 has one.
+    assert_eq!(missing(Subject::Ramp, "G4"), ["the steps"]);
+    assert!(missing(Subject::Ramp, "G1").is_empty());
 }
 
 #[test]
