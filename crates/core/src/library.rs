@@ -19,7 +19,7 @@ use serde::de::DeserializeOwned;
 pub use cable::{Ampacity, CableTables, Conductor};
 pub use head::{HeadClass, HeadFamily};
 pub use outlet::{Outlet, OutletUse};
-pub use region::{ContractGrace, LengthWord, Region, RegionCode, Words};
+pub use region::{ContractGrace, LengthWord, Paper, Region, RegionCode, Words};
 
 use crate::id::{ClassId, OutletId};
 

@@ -9,24 +9,22 @@ use ampwalk_core::physics::cable::Laid;
 use ampwalk_core::plan::ConductorSize;
 use ampwalk_core::unit::{Amps, Metres};
 
-use crate::frame::{caution, count, length, length_column, listed, page, place_fields};
+use crate::frame::{bare, caution, count, length, length_column, listed, place_fields};
 use crate::names;
-use crate::sheet::{Basis, Cell, Column, Rounding, Row, Sheet, Table};
+use crate::sheet::{Basis, Cell, Column, Kind, Rounding, Row, Sheet, Table};
 
 /// The cable pull list over all setups. `assessment` is that of `network`. Counted as the assessment counts:
 /// leads of heads that are on; one that several heads share once.
 #[must_use]
 pub fn cable_sheet(network: &Network, assessment: &Assessment) -> Sheet {
-    let mut fields = place_fields(network);
-    fields.push(page());
     let lead = &network.region.words.lead;
     Sheet {
         title: "Cable pull list".to_owned(),
-        fields,
+        fields: place_fields(network),
         tables: vec![stock_table(network, assessment), run_table(network, assessment)],
         notes: vec![
             format!(
-                "A \"-\" says nothing, or is to be filled in by hand. Needed: in the setup that asks for most; a \
+                "A \"-\" says nothing. Needed: in the setup that asks for most; a \
                  {lead} that stays out for a head that is off there is not counted. Short: load that many more, \
                  or change the plan. A rating marked ? is a table's, not printed on it: read it off."
             ),
@@ -36,6 +34,7 @@ pub fn cable_sheet(network: &Network, assessment: &Assessment) -> Sheet {
             ),
             caution(network),
         ],
+        ..bare(network, Kind::Cables, None)
     }
 }
 
@@ -100,9 +99,9 @@ fn stock_row(network: &Network, assessment: &Assessment, link: Link) -> Row {
     cells.push(listed(most.1.map(|setup| network.setup_id(setup))));
     cells.push(listed(heads.iter().map(|head| network.head_id(*head))));
     let is_wound = matches!(link, Link::Cable(cable) if network.cables[cable].laid == Laid::Wound);
-    cells.push(if is_wound { Cell::text("NO: stays wound") } else { Cell::EMPTY });
-    cells.extend([Cell::EMPTY, Cell::EMPTY]);
-    Row { cells }
+    cells.push(if is_wound { Cell::text("NO: stays wound") } else { Cell::BLANK });
+    cells.extend([Cell::BLANK, Cell::BLANK]);
+    Row::of(cells)
 }
 
 /// Name, length, size, ends and rating; and how many the truck has.
@@ -211,9 +210,9 @@ fn run_table(network: &Network, assessment: &Assessment) -> Table {
             needed.unwrap_or(Cell::EMPTY),
             spare.unwrap_or(Cell::EMPTY),
             drop.unwrap_or_else(|| Cell::marked("not known", Basis::Assumed)),
-            Cell::EMPTY,
+            Cell::BLANK,
         ];
-        Row { cells }
+        Row::of(cells)
     };
     let rows = runs(network, assessment).iter().map(row).collect();
     Table { part: "run", title: format!("To lay, each {}", words.lead), columns, rows }

@@ -61,7 +61,7 @@ fn headings(table: &Table) -> Vec<String> {
 
 fn written(column: &Column, cell: &Cell) -> Vec<String> {
     let value = match &cell.value {
-        Value::Empty => String::new(),
+        Value::Empty | Value::Blank => String::new(),
         Value::Text(text) => harmless(text),
         Value::Number(number) => {
             let text = number.written(DECIMALS);

@@ -6,7 +6,7 @@ use ampwalk_core::network::{At, Network, SetupAt};
 use ampwalk_core::plan::{ClockTime, Weather};
 use ampwalk_core::unit::Metres;
 
-use crate::sheet::{Basis, Cell, Column, Field, Rounding};
+use crate::sheet::{Basis, Cell, Column, Field, Kind, Rounding, Sheet, Style};
 
 /// What a sheet of one setup is made from.
 #[derive(Clone, Copy)]
@@ -45,6 +45,21 @@ pub(crate) fn caution(network: &Network) -> String {
     )
 }
 
+/// A sheet with nothing on it yet.
+pub(crate) fn bare(network: &Network, kind: Kind, source: Option<Source<'_>>) -> Sheet {
+    Sheet {
+        kind,
+        setup: source.map(|source| source.network.setup_id(source.setup).to_string()),
+        style: Style { paper: network.region.paper, decimal: network.region.decimal },
+        title: String::new(),
+        fields: Vec::new(),
+        tables: Vec::new(),
+        notes: Vec::new(),
+        drawings: Vec::new(),
+        codes: Vec::new(),
+    }
+}
+
 /// A name and what stands beside it.
 pub(crate) fn field(name: &str, value: Option<String>) -> Field {
     Field { name: name.to_owned(), value }
@@ -79,13 +94,7 @@ pub(crate) fn fields(network: &Network, source: Option<Source<'_>>) -> Vec<Field
         fields.push(field("verdict", Some(verdict(source))));
         fields.push(field("assumed", Some(format!("{} numbers rest on a default", source.used.assumed))));
     }
-    fields.push(page());
     fields
-}
-
-/// Every sheet stands on one page of its own, as long as it is text.
-pub(crate) fn page() -> Field {
-    field("page", Some("1 of 1".to_owned()))
 }
 
 pub(crate) fn setup_name(source: Source<'_>) -> String {

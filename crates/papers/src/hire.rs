@@ -7,8 +7,8 @@ use ampwalk_core::plan::{Fuel, Wiring, word_of};
 use ampwalk_core::rule::words::number;
 use ampwalk_core::solve::verdict::{Asks, CAUTION, Hire, Need, ProducersAnswer, Reason};
 
-use crate::frame::{blank, caution, count, field, listed, page, place_fields};
-use crate::sheet::{Basis, Cell, Column, Field, Rounding, Row, Sheet, Table};
+use crate::frame::{bare, blank, caution, count, field, listed, place_fields};
+use crate::sheet::{Basis, Cell, Column, Field, Kind, Rounding, Row, Sheet, Table};
 
 /// The generator and hire request, from the producer's answer for this plan.
 ///
@@ -21,7 +21,6 @@ pub fn generator_sheet(network: &Network, answer: &ProducersAnswer) -> Sheet {
     ];
     all.extend(place_fields(network));
     all.extend(asked(answer));
-    all.push(page());
     Sheet {
         title: "Generator and hire request".to_owned(),
         fields: all,
@@ -34,6 +33,7 @@ pub fn generator_sheet(network: &Network, answer: &ProducersAnswer) -> Sheet {
             cost_table(answer),
         ],
         notes: explained(network, answer),
+        ..bare(network, Kind::Generator, None)
     }
 }
 
@@ -80,15 +80,15 @@ fn reason_table(network: &Network, answer: &ProducersAnswer) -> Table {
         Column::marked("there", ""),
         Column::words("because"),
     ];
-    let row = |reason: &Reason| Row {
-        cells: vec![
+    let row = |reason: &Reason| {
+        Row::of(vec![
             Cell::text(reason.limit),
             Cell::text(reason.subject.id(network)),
             listed(reason.head.map(|head| network.head_id(head))),
             with_unit(reason.needed, reason.unit),
             with_unit(reason.there, reason.unit),
             Cell::text(&reason.text),
-        ],
+        ])
     };
     Table {
         part: "reason",
@@ -116,9 +116,9 @@ fn ways_table(answer: &ProducersAnswer) -> Table {
             Cell::text(&way.action),
             with_unit(way.gains, way.unit),
             Cell::text(asks),
-            Cell::EMPTY,
+            Cell::BLANK,
         ];
-        Row { cells }
+        Row::of(cells)
     });
     let title = "Any one of these, and no generator is needed".to_owned();
     Table { part: "way", title, columns, rows: rows.collect() }
@@ -136,7 +136,7 @@ fn set_table(network: &Network, answer: &ProducersAnswer) -> Table {
         Column::words("for heads"),
     ];
     let title = if answer.need == Need::OnlyIf { "Else hire" } else { "Hire" };
-    let rows = answer.hire.iter().map(|hire| Row { cells: set_cells(network, hire) }).collect();
+    let rows = answer.hire.iter().map(|hire| Row::of(set_cells(network, hire))).collect();
     Table { part: "hire", title: title.to_owned(), columns, rows }
 }
 
@@ -169,7 +169,7 @@ fn outlets_table(network: &Network, answer: &ProducersAnswer) -> Table {
     let rows = outlets.map(|(kind, pieces)| {
         let known = network.heads.iter().find(|(_, head)| head.plug_id == *kind);
         let rests_on = known.map_or(Basis::Assumed, |(_, head)| head.plug.origin.into());
-        Row { cells: vec![Cell::text(kind.as_str()), count(*pieces, rests_on), Cell::EMPTY] }
+        Row::of(vec![Cell::text(kind.as_str()), count(*pieces, rests_on), Cell::BLANK])
     });
     let title = format!("{} kinds that it must have", network.region.words.socket);
     Table { part: "outlet", title, columns, rows: rows.collect() }
@@ -183,8 +183,8 @@ fn points_table(network: &Network, answer: &ProducersAnswer) -> Table {
         words.board
     );
     let notes = answer.hire.iter().flat_map(|hire| hire.notes.iter().cloned().chain([tie_in.clone()]));
-    let rows = notes.enumerate().map(|(place, note)| Row {
-        cells: vec![Cell::text((place + 1).to_string()), Cell::text(note), Cell::EMPTY],
+    let rows = notes.enumerate().map(|(place, note)| {
+        Row::of(vec![Cell::text((place + 1).to_string()), Cell::text(note), Cell::BLANK])
     });
     Table { part: "point", title: "Points".to_owned(), columns, rows: rows.collect() }
 }
@@ -203,9 +203,9 @@ fn cost_table(answer: &ProducersAnswer) -> Table {
     let lines =
         hired.chain(["licensed electrician", "owner's power", "not doing it: minutes a trip × people"]);
     let rows = lines.map(|line| {
-        let mut cells = vec![Cell::EMPTY; columns.len()];
+        let mut cells = vec![Cell::BLANK; columns.len()];
         cells[0] = Cell::text(line);
-        Row { cells }
+        Row::of(cells)
     });
     let rows = rows.collect();
     Table { part: "cost", title: "Costs, left to the producer".to_owned(), columns, rows }
@@ -213,7 +213,7 @@ fn cost_table(answer: &ProducersAnswer) -> Table {
 
 fn explained(network: &Network, answer: &ProducersAnswer) -> Vec<String> {
     let mut notes = vec![
-        "A \"-\" says nothing, or is to be filled in by hand. Sizes are planned to 80 %, hire sizes and fuel are \
+        "A \"-\" says nothing. Sizes are planned to 80 %, hire sizes and fuel are \
          typical: the hire company's own figures decide."
             .to_owned(),
     ];

@@ -10,9 +10,9 @@ use ampwalk_core::rule::words::{number, tester};
 use ampwalk_core::unit::{Amps, MilliAmps};
 
 use crate::basis;
-use crate::frame::{Source, caution, fields, listed, no_setup};
+use crate::frame::{Source, bare, caution, fields, listed, no_setup};
 use crate::names;
-use crate::sheet::{Basis, Cell, Column, Rounding, Row, Sheet, Table};
+use crate::sheet::{Basis, Cell, Column, Kind, Rounding, Row, Sheet, Table};
 
 /// Ratings over this protect no person (IEC 60364-4-41 411.3.3).
 const PERSONAL: MilliAmps = MilliAmps(30.0);
@@ -38,6 +38,7 @@ pub fn label_sheet(network: &Network, assessment: &Assessment, setup: Option<Set
         fields: fields(network, source),
         tables: vec![socket_table(network, source), plug_table(network, source)],
         notes,
+        ..bare(network, Kind::Labels, source)
     }
 }
 
@@ -70,7 +71,7 @@ fn row(source: Source<'_>, at: SocketAt) -> Row {
         if no.is_some() { Cell::EMPTY } else { free(source, at) },
         listed(plugged),
     ];
-    Row { cells }
+    Row::of(cells)
 }
 
 /// Why nobody plugs anything in here; `None` where nothing was found that forbids it.
@@ -163,7 +164,7 @@ fn plug_table(network: &Network, source: Option<Source<'_>>) -> Table {
                 Cell::text(network.socket_id(placed.socket).as_str()),
                 listed(leads),
             ];
-            Some(Row { cells })
+            Some(Row::of(cells))
         };
         heads.filter_map(tag).collect()
     });

@@ -10,6 +10,7 @@
 mod basis;
 mod cables;
 mod comma;
+mod drawing;
 mod every;
 mod frame;
 mod hire;
@@ -24,13 +25,14 @@ mod survey;
 mod text;
 
 pub use cables::cable_sheet;
+pub use drawing::{Drawing, DrawnLead, DrawnRoom, Mark, MarkKind};
 pub use every::every_sheet;
 pub use hire::generator_sheet;
 pub use labels::label_sheet;
 pub use load::load_sheet;
 pub use patch::patch_sheet;
 pub use safety::safety_sheet;
-pub use sheet::{Basis, Cell, Column, Field, Number, Rounding, Row, Sheet, Table, Value};
+pub use sheet::{Basis, Cell, Column, Field, Kind, Number, Rounding, Row, Sheet, Style, Table, Value};
 pub use strike::strike_card;
 pub use survey::survey_sheet;
 

@@ -10,8 +10,8 @@ use ampwalk_core::assess::Assessment;
 use ampwalk_core::network::{Network, SetupAt};
 
 use crate::basis;
-use crate::frame::{Source, caution, fields, listed, no_setup, state};
-use crate::sheet::Sheet;
+use crate::frame::{Source, bare, caution, fields, listed, no_setup, state};
+use crate::sheet::{Kind, Sheet};
 
 /// The load sheet of a setup: a row for every circuit, and footers for every RCD, line and supply.
 /// `assessment` is that of `network`. Without a setup, or with one that the plan has not, the tables
@@ -32,6 +32,7 @@ pub fn load_sheet(network: &Network, assessment: &Assessment, setup: Option<Setu
             supplies::table(source),
         ],
         notes,
+        ..bare(network, Kind::Load, source)
     }
 }
 

@@ -10,9 +10,9 @@ use ampwalk_core::network::{HeadAt, Link, Network, PlacedHead, SetupAt};
 use ampwalk_core::unit::{Amps, Metres};
 
 use crate::basis;
-use crate::frame::{Source, caution, fields, length, length_column, no_setup, told};
+use crate::frame::{Source, bare, caution, fields, length, length_column, no_setup, told};
 use crate::names;
-use crate::sheet::{Basis, Cell, Column, Rounding, Row, Sheet, Table};
+use crate::sheet::{Basis, Cell, Column, Kind, Rounding, Row, Sheet, Table};
 
 /// The patch sheet of a setup, twice: by head and by socket. `assessment` is that of `network`. Heads that
 /// are plugged in but off have a row, too. Without a setup, or with one that the plan has not, the tables
@@ -32,7 +32,7 @@ pub fn patch_sheet(network: &Network, assessment: &Assessment, setup: Option<Set
                 part: "head",
                 title: "By head".to_owned(),
                 columns: columns(network),
-                rows: rows.iter().map(|(_, cells)| Row { cells: cells.clone() }).collect(),
+                rows: rows.iter().map(|(_, cells)| Row::of(cells.clone())).collect(),
             },
             Table {
                 part: "socket",
@@ -42,6 +42,7 @@ pub fn patch_sheet(network: &Network, assessment: &Assessment, setup: Option<Set
             },
         ],
         notes,
+        ..bare(network, Kind::Patch, source)
     }
 }
 
@@ -104,7 +105,7 @@ fn socket_rows(source: Source<'_>, mut rows: Vec<(HeadAt, Vec<Cell>)>) -> Vec<Ro
     };
     rows.retain(|(head, _)| id(*head).is_some());
     rows.sort_by(|(a, _), (b, _)| names::by_number(id(*a).unwrap_or_default(), id(*b).unwrap_or_default()));
-    rows.into_iter().map(|(_, cells)| Row { cells: by_socket(cells) }).collect()
+    rows.into_iter().map(|(_, cells)| Row::of(by_socket(cells))).collect()
 }
 
 fn row(source: Source<'_>, head: HeadAt) -> Vec<Cell> {
@@ -118,7 +119,7 @@ fn row(source: Source<'_>, head: HeadAt) -> Vec<Cell> {
         Cell::text(node.id.as_str()),
         told((!what.is_empty()).then(|| what.join(": "))),
         told(names::room(network, &node.place)),
-        Cell::EMPTY,
+        Cell::BLANK,
         Cell::text(node.plug_id.as_str()),
     ];
     cells.extend(figures(source, head, placed));
@@ -171,7 +172,7 @@ fn socket_cells(network: &Network, placed: Option<&PlacedHead>) -> Vec<Cell> {
     vec![
         Cell::text(network.socket_id(socket).as_str()),
         told(names::circuits(network, socket)),
-        Cell::EMPTY,
+        Cell::BLANK,
         told(name),
         told(names::rcds(network, socket)),
         told(names::lines(network, socket)),
@@ -218,7 +219,7 @@ fn explained(network: &Network) -> Vec<String> {
     let words = &network.region.words;
     let (socket, rcd) = (&words.socket, &words.rcd);
     vec![
-        "A \"-\" says nothing, or is to be filled in by hand. A number of a head that is off is what it draws \
+        "A \"-\" says nothing. A number of a head that is off is what it draws \
          once lit."
             .to_owned(),
         format!(

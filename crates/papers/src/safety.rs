@@ -9,10 +9,10 @@ use ampwalk_core::plan::{HeldBy, Ramp, Reset, TestOutcome, Trip, word_of};
 use ampwalk_core::rule::Severity;
 use ampwalk_core::rule::words::tester;
 
-use crate::frame::{blank, caution, listed, page, place_fields, told};
+use crate::frame::{bare, blank, caution, listed, place_fields, told};
 use crate::labels::never;
 use crate::names;
-use crate::sheet::{Basis, Cell, Column, Rounding, Row, Sheet, Table};
+use crate::sheet::{Basis, Cell, Column, Kind, Rounding, Row, Sheet, Table};
 
 /// The safety notes and hand-back record of the location. `assessment` is that of `network`.
 #[must_use]
@@ -32,7 +32,6 @@ pub fn safety_sheet(network: &Network, assessment: &Assessment) -> Sheet {
         ]
         .map(blank),
     );
-    fields.push(page());
     Sheet {
         title: "Safety notes and hand-back record".to_owned(),
         fields,
@@ -48,7 +47,7 @@ pub fn safety_sheet(network: &Network, assessment: &Assessment) -> Sheet {
         ],
         notes: vec![
             format!(
-                "A \"-\" says nothing, or is to be filled in by hand. A plug-in tester indicates; it certifies \
+                "A \"-\" says nothing. A plug-in tester indicates; it certifies \
                  nothing, and it does not see a poor {earth}, or {neutral} and {earth} swapped. The owner has each \
                  defect looked at by a licensed electrician before that {socket} is used."
             ),
@@ -57,6 +56,7 @@ pub fn safety_sheet(network: &Network, assessment: &Assessment) -> Sheet {
                 .to_owned(),
             caution(network),
         ],
+        ..bare(network, Kind::Safety, None)
     }
 }
 
@@ -80,17 +80,15 @@ fn defect_table(network: &Network) -> Table {
             indicates = format!("{indicates}; a ramp test dropped no {}", network.region.words.rcd);
         }
         let ohms = plan.loop_impedance;
-        Some(Row {
-            cells: vec![
-                Cell::text(node.id.as_str()),
-                told(names::room(network, &node.place)),
-                Cell::text(format!("indicates {indicates}")),
-                ohms.map_or(Cell::EMPTY, |ohms| Cell::number(ohms.0, 2, Rounding::Up, Basis::Measured)),
-                told(plan.label.as_deref()),
-                Cell::EMPTY,
-                Cell::EMPTY,
-            ],
-        })
+        Some(Row::of(vec![
+            Cell::text(node.id.as_str()),
+            told(names::room(network, &node.place)),
+            Cell::text(format!("indicates {indicates}")),
+            ohms.map_or(Cell::EMPTY, |ohms| Cell::number(ohms.0, 2, Rounding::Up, Basis::Measured)),
+            told(plan.label.as_deref()),
+            Cell::BLANK,
+            Cell::BLANK,
+        ]))
     });
     Table { part: "defect", title: "Defects".to_owned(), columns, rows: rows.collect() }
 }
@@ -119,8 +117,8 @@ fn restore_table(network: &Network) -> Table {
     let columns = words(&["load", "circuit", "off for", "off since", "restored at", "by"]);
     let rows = off.into_iter().map(|(circuit, load, whys)| {
         let mut cells = vec![Cell::text(load), Cell::text(circuit), Cell::text(whys.join(", "))];
-        cells.extend(vec![Cell::EMPTY; 3]);
-        Row { cells }
+        cells.extend(vec![Cell::BLANK; 3]);
+        Row::of(cells)
     });
     Table { part: "restore", title: "Switched off, to be restored".to_owned(), columns, rows: rows.collect() }
 }
@@ -141,10 +139,10 @@ fn ramp_table(network: &Network) -> Table {
             told(ramp.dropped.as_ref().map(RcdId::as_str)),
             listed(off),
             listed(&ramp.heads_on),
-            Cell::EMPTY,
-            Cell::EMPTY,
+            Cell::BLANK,
+            Cell::BLANK,
         ];
-        Row { cells }
+        Row::of(cells)
     };
     let tests = names::sockets_by_number(network)
         .into_iter()
@@ -157,16 +155,16 @@ fn trip_table(network: &Network) -> Table {
     let mut columns = words(&["at", "device", "setup", "struck last"]);
     columns.push(Column::marked("after", "min"));
     columns.extend(words(&["one reset", "what was done"]));
-    let row = |trip: &Trip| Row {
-        cells: vec![
+    let row = |trip: &Trip| {
+        Row::of(vec![
             told(trip.at.as_deref()),
             told(trip.device.as_ref().map(DeviceId::as_str)),
             told(trip.setup.as_ref().map(SetupId::as_str)),
             told(trip.last_struck.as_ref().map(HeadId::as_str)),
             trip.after.map_or(Cell::EMPTY, |after| Cell::number(after.0, 1, Rounding::Nearest, Basis::Plan)),
             told(trip.reset.map(|reset| word_of(&Reset::WORDS, &reset).replace('-', " "))),
-            Cell::EMPTY,
-        ],
+            Cell::BLANK,
+        ])
     };
     let rows = network.plan.trips.iter().map(row).collect();
     Table { part: "trip", title: "Trips of the day".to_owned(), columns, rows }
@@ -178,7 +176,7 @@ fn forbidden_table(network: &Network) -> Table {
         let why = never(network, at)?;
         let node = &network.sockets[at];
         let room = told(names::room(network, &node.place));
-        Some(Row { cells: vec![Cell::text(node.id.as_str()), room, Cell::text(why)] })
+        Some(Row::of(vec![Cell::text(node.id.as_str()), room, Cell::text(why)]))
     });
     Table { part: "forbidden", title: "Not to be used".to_owned(), columns, rows: rows.collect() }
 }
@@ -187,7 +185,7 @@ fn keep_on_table(network: &Network) -> Table {
     let columns = words(&["circuit", "called", "never off, no ramp test, because"]);
     let rows = network.plan.circuits.iter().filter_map(|(id, circuit)| {
         let why = circuit.keep_on.as_deref()?;
-        Some(Row { cells: vec![Cell::text(id.as_str()), told(circuit.name.as_deref()), Cell::text(why)] })
+        Some(Row::of(vec![Cell::text(id.as_str()), told(circuit.name.as_deref()), Cell::text(why)]))
     });
     Table { part: "keep-on", title: "Must stay on".to_owned(), columns, rows: rows.collect() }
 }
@@ -205,10 +203,10 @@ fn held_table(network: &Network) -> Table {
             Cell::text(id.as_str()),
             told(circuit.hours.map(|hours| format!("{} to {}", hours.from, hours.until))),
             told(circuit.held_by.map(|held| word_of(&HeldBy::WORDS, &held))),
-            Cell::EMPTY,
-            Cell::EMPTY,
+            Cell::BLANK,
+            Cell::BLANK,
         ];
-        Row { cells }
+        Row::of(cells)
     });
     Table { part: "held", title: "Clocks, cards and sensors".to_owned(), columns, rows: rows.collect() }
 }
@@ -221,7 +219,7 @@ fn danger_table(network: &Network, assessment: &Assessment) -> Table {
     for found in dangers {
         let cells =
             vec![Cell::text(found.subject.id(network)), Cell::text(&found.text), Cell::text(&found.remedy)];
-        let row = Row { cells };
+        let row = Row::of(cells);
         if !rows.contains(&row) {
             rows.push(row);
         }

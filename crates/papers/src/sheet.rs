@@ -1,12 +1,21 @@
 //! What a sheet is: fields on top, tables of marked cells, notes below.
 
+use ampwalk_core::library::Paper;
 use ampwalk_core::network::Origin;
+
+use crate::drawing::Drawing;
 
 /// One sheet, as data. [`Sheet::to_text`] and [`Sheet::to_csv`] write it.
 ///
 /// Its texts may hold anything that the plan holds; the writers make them inert.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sheet {
+    /// Which of the sheets it is.
+    pub kind: Kind,
+    /// The id of the setup that it tells of; `None`: of all of them, or of none.
+    pub setup: Option<String>,
+    /// How it is written where it is used.
+    pub style: Style,
     /// Its name.
     pub title: String,
     /// What stands on top: where, when, who.
@@ -15,6 +24,63 @@ pub struct Sheet {
     pub tables: Vec<Table>,
     /// What the reader must know, a sentence or two each.
     pub notes: Vec<String>,
+    /// Floors to scale, below the tables.
+    pub drawings: Vec<Drawing>,
+    /// Texts for codes that a telephone reads without a network, each in its own.
+    pub codes: Vec<String>,
+}
+
+/// Which of the sheets.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Kind {
+    /// What the walk found, socket by socket.
+    Survey,
+    /// The heads, to be filled in and read back.
+    Heads,
+    /// Which head goes into which socket.
+    Patch,
+    /// What each circuit, RCD and line carries.
+    Load,
+    /// The order to strike in, with the recovery card on its back.
+    Strike,
+    /// The producer's page.
+    Generator,
+    /// The leads to load and to lay.
+    Cables,
+    /// Stickers and plug tags.
+    Labels,
+    /// Safety notes and the record of handing back.
+    Safety,
+}
+
+impl Kind {
+    /// Every kind, with the word for it in commands and file names.
+    pub const WORDS: [(&str, Self); 9] = [
+        ("survey", Self::Survey),
+        ("heads", Self::Heads),
+        ("patch", Self::Patch),
+        ("load", Self::Load),
+        ("strike", Self::Strike),
+        ("generator", Self::Generator),
+        ("cables", Self::Cables),
+        ("labels", Self::Labels),
+        ("safety", Self::Safety),
+    ];
+
+    /// The word for it in commands and file names.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        Self::WORDS.iter().find(|(_, kind)| *kind == self).map_or("", |(word, _)| word)
+    }
+}
+
+/// How a sheet is written where it is used.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Style {
+    /// The paper of everyday printers there.
+    pub paper: Paper,
+    /// The sign before decimals, for people; files for other programs have a point.
+    pub decimal: char,
 }
 
 /// A name and a value on top of a sheet.
@@ -55,6 +121,8 @@ pub struct Column {
 pub struct Row {
     /// One for every column.
     pub cells: Vec<Cell>,
+    /// Whether it says something else than the issue before this one.
+    pub is_changed: bool,
 }
 
 /// One cell.
@@ -71,6 +139,8 @@ pub struct Cell {
 pub enum Value {
     /// There is nothing to say.
     Empty,
+    /// A blank, to be filled in by hand.
+    Blank,
     /// Words: a name, a state.
     Text(String),
     /// One number, in the unit of its column.
@@ -114,8 +184,13 @@ pub enum Basis {
 const NOISE: f64 = 1e-6;
 
 impl Number {
-    /// The number with `decimals` decimals, rounded its way; a decimal point in every region, as on
-    /// the screens, so that a sheet and a screen can be compared figure by figure.
+    /// The number for people, with the sign before decimals that they use.
+    #[must_use]
+    pub fn told(&self, style: Style) -> String {
+        self.written(self.decimals).replace('.', style.decimal.encode_utf8(&mut [0; 4]))
+    }
+
+    /// The number with `decimals` decimals, rounded its way, with a decimal point.
     #[must_use]
     pub fn written(&self, decimals: usize) -> String {
         let scale = (0..decimals).fold(1.0, |scale, _| scale * 10.0);
@@ -172,6 +247,9 @@ impl Cell {
     /// A cell that says nothing.
     pub(crate) const EMPTY: Self = Self { value: Value::Empty, basis: None };
 
+    /// A cell to be filled in by hand.
+    pub(crate) const BLANK: Self = Self { value: Value::Blank, basis: None };
+
     /// Words.
     pub(crate) fn text(text: impl Into<String>) -> Self {
         Self { value: Value::Text(text.into()), basis: None }
@@ -185,6 +263,13 @@ impl Cell {
     /// A number that rests on something.
     pub(crate) fn number(value: f64, decimals: usize, rounding: Rounding, basis: Basis) -> Self {
         Self { value: Value::Number(Number { value, decimals, rounding }), basis: Some(basis) }
+    }
+}
+
+impl Row {
+    /// A row that is as it was.
+    pub(crate) fn of(cells: Vec<Cell>) -> Self {
+        Self { cells, is_changed: false }
     }
 }
 

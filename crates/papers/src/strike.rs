@@ -10,8 +10,8 @@ use ampwalk_core::rule::words::{list, number};
 use ampwalk_core::unit::{Amps, Minutes};
 
 use crate::basis;
-use crate::frame::{Source, blank, caution, field, fields, listed, no_setup};
-use crate::sheet::{Basis, Cell, Column, Field, Rounding, Row, Sheet, Table};
+use crate::frame::{Source, bare, blank, caution, field, fields, listed, no_setup};
+use crate::sheet::{Basis, Cell, Column, Field, Kind, Rounding, Row, Sheet, Table};
 
 /// The strike card of a setup, with the recovery card. `assessment` is that of `network`. Without a setup,
 /// or with one that the plan has not, the tables are empty and a note says why.
@@ -31,6 +31,7 @@ pub fn strike_card(network: &Network, assessment: &Assessment, setup: Option<Set
             recovery::restrike_table(source),
         ],
         notes,
+        ..bare(network, Kind::Strike, source)
     }
 }
 
@@ -126,7 +127,7 @@ fn strike_row(source: Source<'_>, place: usize, step: &Step, carried: &Dense<Cir
         }
     });
     cells.push(listed(may_drop(source.used, step).into_iter().map(|rcd| network.rcd_id(rcd))));
-    Row { cells }
+    Row::of(cells)
 }
 
 /// What the amps of a circuit rest on, those of heads that may be on it among them.
@@ -157,7 +158,7 @@ fn explained(network: &Network, source: Option<Source<'_>>) -> Vec<String> {
         notes.push(format!("The order spares {spared}, which falling leakage would not."));
     }
     notes.push(
-        "A \"-\" says nothing, or is to be filled in by hand. One head at a time, by its own switch, each once the one before has run up. \
+        "A \"-\" says nothing. One head at a time, by its own switch, each once the one before has run up. \
          Amps and percent are the most that may flow once it burns; a question mark behind a circuit: it may \
          be on that one, by what was traced."
             .to_owned(),

@@ -3,11 +3,12 @@
 //!
 //! Not on them, because no plan says it: photo numbers, and who tested when.
 
-use ampwalk_core::import::{self, Column as Known, Filled, Role, Sheet as Kind, filled};
+use ampwalk_core::import::{self, Column as Known, Filled, Role, Sheet as Entries, filled};
 use ampwalk_core::network::Network;
 use ampwalk_core::plan::{BaseLoad, Circuit, Curve, RcdKind, word_of};
 
-use crate::sheet::{Basis, Cell, Column, Field, Number, Rounding, Row, Sheet, Table, Value};
+use crate::frame::bare;
+use crate::sheet::{Basis, Cell, Column, Field, Kind, Number, Rounding, Row, Sheet, Table, Value};
 
 /// Decimals that paper and spreadsheet have room for; a number with more is written as it is.
 const DECIMALS: usize = 3;
@@ -15,11 +16,11 @@ const DECIMALS: usize = 3;
 /// The survey sheet or the head sheet of a plan. `text` is that of the plan of `network`: the cells are
 /// what it says, and nothing is assumed in them.
 #[must_use]
-pub fn survey_sheet(network: &Network, text: &str, kind: Kind) -> Sheet {
+pub fn survey_sheet(network: &Network, text: &str, kind: Entries) -> Sheet {
     let words = &network.region.words;
     let heading = |known: &Known| match (known.is_the_socket(kind), kind) {
-        (true, Kind::Sockets) => format!("{} id", words.socket),
-        (true, Kind::Heads) => words.socket.clone(),
+        (true, Entries::Sockets) => format!("{} id", words.socket),
+        (true, Entries::Heads) => words.socket.clone(),
         (false, _) => known.heading.to_owned(),
     };
     let columns = kind.columns().iter().map(|known| Column {
@@ -27,18 +28,19 @@ pub fn survey_sheet(network: &Network, text: &str, kind: Kind) -> Sheet {
         unit: known.unit,
         is_marked: false,
     });
-    let rows = filled(&network.plan, text, kind).into_iter().map(|row| Row {
-        cells: kind
-            .columns()
-            .iter()
-            .zip(&row.cells)
-            .map(|(known, cell)| made(network, &row, known, cell))
-            .collect(),
+    let rows = filled(&network.plan, text, kind).into_iter().map(|row| {
+        Row::of(
+            kind.columns()
+                .iter()
+                .zip(&row.cells)
+                .map(|(known, cell)| made(network, &row, known, cell))
+                .collect(),
+        )
     });
     let field = |name: &str, value: Option<String>| Field { name: name.to_owned(), value };
-    let (title, part) = match kind {
-        Kind::Sockets => ("Survey sheet, socket by socket", "socket"),
-        Kind::Heads => ("Head sheet", "head"),
+    let (which, title, part) = match kind {
+        Entries::Sockets => (Kind::Survey, "Survey sheet, socket by socket", "socket"),
+        Entries::Heads => (Kind::Heads, "Head sheet", "head"),
     };
     Sheet {
         title: title.to_owned(),
@@ -56,6 +58,7 @@ pub fn survey_sheet(network: &Network, text: &str, kind: Kind) -> Sheet {
              electrician decide."
                 .to_owned(),
         ],
+        ..bare(network, which, None)
     }
 }
 

@@ -3,7 +3,7 @@
 use unicode_segmentation::UnicodeSegmentation;
 use unicode_width::UnicodeWidthStr;
 
-use crate::sheet::{Basis, Cell, Column, Sheet, Table, Value};
+use crate::sheet::{Basis, Cell, Column, Row, Sheet, Style, Table, Value};
 use ampwalk_core::file::inert;
 
 /// The narrowest that tables can be told in.
@@ -31,13 +31,19 @@ impl Sheet {
         }
         for table in &self.tables {
             lines.push(String::new());
-            lines.extend(table_lines(table, width));
+            lines.extend(table_lines(table, self.style, width));
         }
         lines.push(String::new());
         let marks = [Basis::Measured, Basis::Plan, Basis::Assumed];
         let signs: Vec<String> =
             marks.iter().map(|basis| format!("{} {}", basis.sign(), basis.word())).collect();
-        lines.extend(folded(&format!("Behind a number: {}.", signs.join(", ")), width));
+        lines.extend(folded(
+            &format!("Behind a number: {}. ____ is filled in by hand.", signs.join(", ")),
+            width,
+        ));
+        if self.tables.iter().flat_map(|table| &table.rows).any(|row| row.is_changed) {
+            lines.extend(folded("* before a row: it says something else than the issue before.", width));
+        }
         for note in &self.notes {
             lines.extend(folded(note, width));
         }
@@ -63,15 +69,15 @@ impl Piece {
     }
 }
 
-fn table_lines(table: &Table, width: usize) -> Vec<String> {
+fn table_lines(table: &Table, style: Style, width: usize) -> Vec<String> {
     let mut lines = folded(&table.title, width);
     let widths: Vec<usize> = table
         .columns
         .iter()
         .enumerate()
         .map(|(place, column)| {
-            let cells = table.rows.iter().filter_map(|row| row.cells.get(place));
-            let widest = cells.map(|cell| cell_text(cell).width()).max().unwrap_or_default();
+            let cells = table.rows.iter().filter_map(|row| cell_in(row, place, style));
+            let widest = cells.map(|text| text.width()).max().unwrap_or_default();
             let heading = column.heading.split(' ').map(UnicodeWidthStr::width).max().unwrap_or_default();
             widest.max(heading).max(column.unit.width()).clamp(1, width / FOLD)
         })
@@ -86,7 +92,7 @@ fn table_lines(table: &Table, width: usize) -> Vec<String> {
                 .iter()
                 .filter_map(|place| {
                     let column = &table.columns[*place];
-                    let (text, width) = (cell_text(row.cells.get(*place)?), widths[*place]);
+                    let (text, width) = (cell_in(row, *place, style)?, widths[*place]);
                     Some(Piece { text, width, right: is_right(column) })
                 })
                 .collect();
@@ -130,11 +136,18 @@ fn heading(column: &Column, width: usize) -> Piece {
     Piece { text, width, right: is_right(column) }
 }
 
-fn cell_text(cell: &Cell) -> String {
+/// The text of one cell of a row; the first one tells whether the row was changed.
+fn cell_in(row: &Row, place: usize, style: Style) -> Option<String> {
+    let text = cell_text(row.cells.get(place)?, style);
+    Some(if place == 0 && row.is_changed { format!("*{text}") } else { text })
+}
+
+fn cell_text(cell: &Cell, style: Style) -> String {
     let text = match &cell.value {
         Value::Empty => return "-".to_owned(),
+        Value::Blank => return "____".to_owned(),
         Value::Text(text) => inert(text),
-        Value::Number(number) => number.written(number.decimals),
+        Value::Number(number) => number.told(style),
     };
     match cell.basis {
         Some(basis) => format!("{text}{}", basis.sign()),

@@ -92,6 +92,10 @@ pub struct Region {
     /// How far over its contract a metered supply may go, and for how long.
     #[serde(default)]
     pub contract_grace: Vec<ContractGrace>,
+    /// The paper of everyday printers.
+    pub paper: Paper,
+    /// The sign before decimals, on paper for people.
+    pub decimal: char,
     /// Words of the region.
     pub words: Words,
     /// Where each value comes from: one entry a field, also for those that are left out.
@@ -132,6 +136,27 @@ pub struct Words {
     pub lead: String,
     /// metres, feet
     pub length: LengthWord,
+}
+
+/// The paper of everyday printers.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Paper {
+    /// ISO 216 A4, 210 by 297 mm.
+    A4,
+    /// 8.5 by 11 in.
+    Letter,
+}
+
+impl Paper {
+    /// The word for it in commands and files.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::A4 => "a4",
+            Self::Letter => "letter",
+        }
+    }
 }
 
 /// Which unit of length a region's crews speak.

@@ -77,7 +77,7 @@ fn row(source: Source<'_>, at: CircuitAt, used: &CircuitUse) -> Row {
     cells.push(listed(used.heads.iter().map(|head| network.head_id(*head))));
     cells.push(listed(used.possible_heads.iter().map(|head| network.head_id(*head))));
     cells.push(plan.and_then(|circuit| circuit.name.as_ref()).map_or(Cell::EMPTY, Cell::text));
-    Row { cells }
+    Row::of(cells)
 }
 
 /// A number that a division gave; nothing where it divided by nothing.

@@ -109,7 +109,7 @@ fn row(source: Source<'_>, at: RcdAt, used: &RcdUse) -> Row {
         kind.map_or(Cell::EMPTY, Cell::text),
         listed(node.darkens.iter().map(|circuit| network.circuit_id(*circuit))),
     ];
-    Row { cells }
+    Row::of(cells)
 }
 
 fn outcome_words(used: &RcdUse) -> &'static str {

@@ -65,7 +65,7 @@ fn conductor(node: &SupplyNode, name: &str, certain: (Amps, Basis), possible: (A
             Cell::number((limit - possible.0).0, 2, Rounding::Down, basis)
         }),
     ];
-    Row { cells }
+    Row::of(cells)
 }
 
 pub(super) fn table(source: Option<Source<'_>>) -> Table {
@@ -110,7 +110,7 @@ fn row(source: Source<'_>, at: SupplyAt) -> Row {
         plate.map_or(Cell::EMPTY, |plate| Cell::number(plate.0, 2, Rounding::Down, Basis::Plan)),
         plate.map_or(Cell::EMPTY, |plate| finite(100.0 * (apparent / plate), 0, Rounding::Up, distorted)),
     ];
-    Row { cells }
+    Row::of(cells)
 }
 
 /// Power is reckoned from amps and power factor.

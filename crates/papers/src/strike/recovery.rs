@@ -57,7 +57,7 @@ fn row(source: Source<'_>, rcd: RcdAt) -> Row {
         ids(network, &now),
         cold(network, &later),
     ];
-    Row { cells }
+    Row::of(cells)
 }
 
 fn ids(network: &Network, heads: &[HeadAt]) -> Cell {
@@ -137,10 +137,10 @@ pub(super) fn restrike_table(source: Option<Source<'_>>) -> Table {
             let cells = vec![
                 Cell::text(node.id.as_str()),
                 Cell::number(wait.value.0, 1, Rounding::Up, wait.origin.into()),
-                Cell::EMPTY,
-                Cell::EMPTY,
+                Cell::BLANK,
+                Cell::BLANK,
             ];
-            Row { cells }
+            Row::of(cells)
         };
         heads.iter().map(row).collect()
     });

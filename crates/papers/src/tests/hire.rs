@@ -82,7 +82,7 @@ fn costs_are_left_to_the_producer() {
     let costs = part(by_hand(Need::Yes), "cost");
     assert!(costs.rows.len() > 4);
     for row in &costs.rows {
-        assert!(row.cells[1..].iter().all(|cell| cell.value == Value::Empty), "{row:?}");
+        assert!(row.cells[1..].iter().all(|cell| cell.value == Value::Blank), "{row:?}");
     }
 }
 

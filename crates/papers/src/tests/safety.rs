@@ -25,7 +25,7 @@ fn what_was_found_switched_off_tested_and_tripped_is_on_it() {
     assert_eq!(of("defect").rows.len(), 1);
     says(cell(&of("restore"), "fridge", "off for", ""), "setup day, ramp test at G1");
     assert_eq!(of("restore").rows.len(), 1);
-    assert_eq!(cell(&of("restore"), "fridge", "restored at", "").value, Value::Empty);
+    assert_eq!(cell(&of("restore"), "fridge", "restored at", "").value, Value::Blank);
     is(cell(&of("ramp"), "G3", "held", "mA"), 15.0, Basis::Measured);
     is(cell(&of("ramp"), "G3", "tripped at", "mA"), 20.0, Basis::Measured);
     says(cell(&of("trip"), "2026-03-02T14:05:00", "device", ""), "RA");

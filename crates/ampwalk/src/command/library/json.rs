@@ -68,6 +68,8 @@ struct RegionRow<'a> {
     continuous_factor: Option<f64>,
     drop_lighting_percent: f64,
     drop_other_percent: f64,
+    paper: &'static str,
+    decimal: char,
     sources: &'a std::collections::BTreeMap<String, String>,
 }
 
@@ -158,6 +160,8 @@ fn region(region: &Region) -> RegionRow<'_> {
         continuous_factor: region.continuous_factor,
         drop_lighting_percent: region.drop_lighting_percent,
         drop_other_percent: region.drop_other_percent,
+        paper: region.paper.word(),
+        decimal: region.decimal,
         sources: &region.sources,
     }
 }

@@ -2,10 +2,11 @@ use crate::library::{ContractGrace, LengthWord, Region, RegionCode, library};
 use crate::plan::{Curve, RcdClass};
 use crate::unit::{Amps, MilliAmps, Minutes};
 
-const FIELDS: [&str; 16] = [
+const FIELDS: [&str; 18] = [
     "continuous_factor",
     "contract_grace",
     "curve",
+    "decimal",
     "drop_lighting_percent",
     "drop_other_percent",
     "hertz",
@@ -13,6 +14,7 @@ const FIELDS: [&str; 16] = [
     "must_trip_ma",
     "name",
     "outlet",
+    "paper",
     "rcd_class",
     "rcd_rated_ma",
     "smallest_breaker_a",
