@@ -6,7 +6,7 @@ mod random;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use ampwalk_core::assess::{SetupUse, assess, assess_again, assess_setup_again};
+use ampwalk_core::assess::{SetupUse, assess, assess_again, assess_setup_again, assess_sockets_again};
 use ampwalk_core::edit::{Address, Change, Edit, Override, Table, Value, apply, apply_within};
 use ampwalk_core::file::{Gravity, parse, parse_in_sections};
 use ampwalk_core::history::History;
@@ -81,6 +81,12 @@ fn key_of_the_house() -> impl Strategy<Value = ((Table, &'static str, &'static s
         ((Table::Socket, "S3", "test"), vec!["ok", "reversed", "good"]),
         ((Table::Socket, "S5", "portable_rcd"), vec!["PR", "R1", "R9"]),
         ((Table::Socket, "S5", "room"), vec!["in", "out", "nowhere"]),
+        ((Table::Socket, "S1", "plate"), vec!["K", "M"]),
+        ((Table::Socket, "S2", "plate"), vec!["K", "M"]),
+        ((Table::Socket, "S1", "outlet"), vec!["au-10", "au-20", "uk-13"]),
+        ((Table::Socket, "S2", "label"), vec!["C1", "C2", "C9"]),
+        ((Table::Socket, "S4", "ban"), vec!["not ours"]),
+        ((Table::Socket, "S4", "test"), vec!["ok", "no-earth", "dead"]),
         ((Table::Circuit, "C1", "line"), vec!["L1", "L3", "L4"]),
         ((Table::Circuit, "C2", "rcd"), vec!["R1", "R2", "R7"]),
         ((Table::Circuit, "C2", "neutral_with"), vec!["C2", "C3"]),
@@ -110,6 +116,7 @@ fn new_entry() -> impl Strategy<Value = Edit> {
         (Table::Head, "no id", vec![]),
         (Table::Socket, "S8", vec![("room", "in"), ("circuit", "C1")]),
         (Table::Socket, "S9", vec![("room", "nowhere")]),
+        (Table::Socket, "S6", vec![("room", "up"), ("plate", "K")]),
         (Table::Circuit, "C5", vec![("supply", "house"), ("line", "L2")]),
         (Table::Room, "attic", vec![("floor", "u")]),
     ]);
@@ -195,6 +202,11 @@ impl Kept {
             let whole = assess(&fresh);
             match resolved {
                 Resolved::Anew => {}
+                Resolved::Sockets(changed) => {
+                    let mut again = before;
+                    assess_sockets_again(&fresh, &mut again, &changed, &OneByOne);
+                    assert_eq!(again, whole, "{change:?}\n{text}");
+                }
                 Resolved::AsBefore => assert_eq!(before, whole, "{change:?}\n{text}"),
                 Resolved::Plugs => {
                     for setup in fresh.setups.indices() {

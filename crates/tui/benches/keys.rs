@@ -15,9 +15,14 @@ use ampwalk_tui::update::update;
 use ampwalk_tui::view;
 use criterion::{Criterion, criterion_group, criterion_main};
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+use mimalloc::MiMalloc;
 use plan::{SIZES, Size, plan};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
+
+/// The program's own.
+#[global_allocator]
+static ALLOCATOR: MiMalloc = MiMalloc;
 
 /// Columns and rows: a large terminal, which has the most to draw.
 const SIZE: (u16, u16) = (160, 50);
@@ -61,6 +66,7 @@ const CASES: &[Case] = &[
     case("an edit: drop, undo", "", "enter tab enter u"),
     case("an edit: a new socket, undo", "1", "n N space F 0 enter esc u"),
     case("an edit: a socket, undo", "right", "e backspace backspace 3 0 enter u"),
+    case("an edit: a breaker, undo", "2 down", "e backspace backspace 3 2 enter u"),
     case("an edit, then the whole plan", "", "k i esc"),
 ];
 

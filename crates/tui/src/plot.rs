@@ -41,7 +41,7 @@ const BEST_OF_A_FLOOR: usize = 12;
 
 /// Sockets that are rated before a head that was picked up is drawn, the nearest; the others of a large
 /// building are rated after that.
-const AT_ONCE: usize = 512;
+const AT_ONCE: usize = 320;
 
 /// A head in hand. How sockets would turn out is worked out once, when it is picked up or soon after; what
 /// would happen there in words, only where somebody looks.
@@ -218,7 +218,9 @@ impl Held {
             let mut network = network.clone();
             let assessment = match network.put(entry) {
                 Resolved::AsBefore => before.clone(),
-                Resolved::Plugs | Resolved::Anew => assess_setup_again(&network, before, setup, &Cores),
+                Resolved::Plugs | Resolved::Sockets(_) | Resolved::Anew => {
+                    assess_setup_again(&network, before, setup, &Cores)
+                }
             };
             Trial { network, assessment }
         });

@@ -1,4 +1,4 @@
-//! An assessment after heads were plugged in elsewhere: what a check looked at and found as it was, it would
+//! An assessment after heads were plugged in elsewhere, or after sockets changed: what a check looked at and found as it was, it would
 //! find again, so that its findings are kept.
 //!
 //! Sums are made anew. What is kept here is what [`super::assess`] would find, word for word.
@@ -32,7 +32,50 @@ pub fn assess_again(network: &Network, assessment: &mut Assessment, workers: &im
     *assessment = report::assessment(setups, kept.chain(found.into_iter().flatten()));
 }
 
-/// Assesses one setup of such a plan again: its findings are there, and those of the location. The sums of
+/// Brings an assessment in line with a plan that differs from the one of before in sockets: in those that are
+/// `changed` or new, and in some that are gone
+/// ([`Resolved::Sockets`](crate::network::Resolved)).
+pub fn assess_sockets_again(
+    network: &Network,
+    assessment: &mut Assessment,
+    changed: &[SocketAt],
+    workers: &impl Workers,
+) {
+    let mut before = std::mem::take(&mut assessment.setups);
+    for (setup, used) in before.iter_mut() {
+        forget(network, setup, changed, Arc::make_mut(used));
+    }
+    let setups = sums(network, Some(&before), workers);
+    let of_setup = |setup: usize| {
+        let setup = SetupAt::new(setup);
+        let mut same = Same::of(network, &before[setup], &setups[setup]);
+        let plates = changed.iter().map(|socket| &network.plates[network.sockets[*socket].plate]);
+        for socket in plates.flat_map(|plate| &plate.sockets) {
+            same.sockets[*socket] = false;
+        }
+        // A device tells where a head had better be, and what it knows of a way there is a socket's.
+        same.rcds = network.rcds.indices().map(|_| false).collect();
+        let found = rule::findings_where(network, &setups, setup, &|scope| !same.is(scope));
+        (same, found)
+    };
+    let (same, found): (Vec<Same>, Vec<Vec<Finding>>) =
+        workers.each(setups.len(), of_setup).into_iter().unzip();
+    let is_kept = |finding: &Finding| finding.setup.is_some_and(|setup| same[setup.get()].is(finding.scope));
+    let kept = std::mem::take(&mut assessment.findings).into_iter().filter(is_kept);
+    let found = rule::of_location(network).into_iter().chain(found.into_iter().flatten());
+    *assessment = report::assessment(setups, kept.chain(found));
+}
+
+/// Takes out of the sums what hangs on sockets that are not what they were: nothing there is as it was.
+fn forget(network: &Network, setup: SetupAt, changed: &[SocketAt], used: &mut SetupUse) {
+    for (head, placed) in network.setups[setup].placed.iter() {
+        if placed.as_ref().is_some_and(|placed| changed.contains(&placed.socket)) {
+            used.heads[head] = None;
+        }
+    }
+}
+
+/// Assesses one setup again of a plan that differs in where heads are plugged in: its findings are there, and those of the location. The sums of
 /// the other setups stay those of before where nothing that is found in this one hangs on them; what breakers
 /// do after what came before is that of before, too.
 #[must_use]
@@ -91,7 +134,8 @@ impl Same {
     fn is(&self, scope: Scope) -> bool {
         match scope {
             Scope::Head(at) => self.heads[at],
-            Scope::Socket(at) => self.sockets[at],
+            // A socket that is gone is found nothing about.
+            Scope::Socket(at) => self.sockets.get(at).copied().unwrap_or(false),
             Scope::Circuit(at) => self.circuits[at],
             Scope::Rcd(at) => self.rcds[at],
             Scope::Neighbours(at) => self.neighbours[at],
@@ -116,7 +160,7 @@ fn neighbours(network: &Network, heads: &Dense<HeadAt, bool>) -> Dense<HeadAt, b
 /// A socket is looked at with the others of its plate.
 fn sockets(network: &Network, before: &SetupUse, now: &SetupUse) -> Dense<SocketAt, bool> {
     let own: Dense<SocketAt, bool> =
-        network.sockets.indices().map(|at| before.sockets[at] == now.sockets[at]).collect();
+        network.sockets.indices().map(|at| before.sockets.get(at) == Some(&now.sockets[at])).collect();
     let with_plate = |at| network.plates[network.sockets[at].plate].sockets.iter().all(|mate| own[*mate]);
     network.sockets.indices().map(|at| own[at] && with_plate(at)).collect()
 }

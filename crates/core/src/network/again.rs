@@ -3,15 +3,18 @@
 use std::sync::Arc;
 
 use super::build::{head_node, placed_in, setup_node};
-use super::{At, HeadAt, Network, SetupAt, SetupNode};
+use super::{At, HeadAt, Network, SetupAt, SetupNode, SocketAt};
 use crate::file::{Entries, Entry};
 use crate::plan::Plan;
 
 /// What a changed entry changes of all that is reckoned with.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Resolved {
-    /// More than where heads are plugged in.
+    /// More than sockets, and where heads are plugged in.
     Anew,
+    /// These sockets, changed or new, and others that are gone from the end; no ramp test, and nothing that
+    /// is not a socket.
+    Sockets(Vec<SocketAt>),
     /// Where heads are plugged in.
     Plugs,
     /// Nothing: a name has changed, or what the program may move.
@@ -21,8 +24,9 @@ pub enum Resolved {
 impl Network {
     /// Puts entries, as they were read again, in their places: the network is then that of the changed plan.
     pub fn put(&mut self, entries: impl Into<Entries>) -> Resolved {
-        let plan = Arc::make_mut(&mut self.plan);
         let entries = entries.into();
+        let of_sockets = sockets_alone(&self.plan, &entries);
+        let plan = Arc::make_mut(&mut self.plan);
         let only = match (entries.read.as_slice(), entries.gone.as_slice()) {
             ([only], []) => self::place(plan, only),
             _ => None,
@@ -31,8 +35,38 @@ impl Network {
         match only {
             Some(Changed::Head(at)) => self.settle_head(at),
             Some(Changed::Setup(at)) => self.settle_setup(at),
-            None => self.settle_all(),
+            None => self.settle_sockets(of_sockets),
         }
+    }
+
+    /// Where no more than sockets has changed, says which; `said` are those whose entries were read again.
+    fn settle_sockets(&mut self, said: Option<Vec<String>>) -> Resolved {
+        let Some(said) = said else { return self.settle_all() };
+        let before = std::mem::replace(self, Self::of(Arc::clone(&self.plan)));
+        self.lengths = before.lengths;
+        if !self.is_like_but_for_sockets(&before) {
+            return Resolved::Anew;
+        }
+        let is_changed = |at: &SocketAt| {
+            let (Some(then), now) = (before.sockets.get(*at), &self.sockets[*at]) else { return true };
+            then != now
+                || before.reaches[then.reach] != self.reaches[now.reach]
+                || before.plates[then.plate] != self.plates[now.plate]
+                || said.iter().any(|id| id == now.id.as_str())
+        };
+        Resolved::Sockets(self.sockets.indices().filter(is_changed).collect())
+    }
+
+    /// Whether all but the sockets, their plates and what lies upstream of them is the same.
+    fn is_like_but_for_sockets(&self, other: &Self) -> bool {
+        self.supplies == other.supplies
+            && self.rcds == other.rcds
+            && self.circuits == other.circuits
+            && self.neutrals == other.neutrals
+            && self.heads == other.heads
+            && self.cables == other.cables
+            && self.blocks == other.blocks
+            && self.setups == other.setups
     }
 
     fn settle_all(&mut self) -> Resolved {
@@ -66,6 +100,24 @@ impl Network {
         }
         resolved
     }
+}
+
+/// The ids of the sockets that entries are of, where they are of nothing else, bring no ramp test and take none.
+fn sockets_alone(plan: &Plan, entries: &Entries) -> Option<Vec<String>> {
+    let ramps = |id: &str| plan.sockets.get(id).map_or(&[][..], |socket| &*socket.ramps);
+    let mut ids = Vec::new();
+    for entry in &entries.read {
+        match entry {
+            Entry::Socket(id, socket) if socket.ramps == ramps(id.as_str()) => ids.push(id.to_string()),
+            _ => return None,
+        }
+    }
+    for (table, id) in &entries.gone {
+        if *table != "socket" || !ramps(id).is_empty() {
+            return None;
+        }
+    }
+    Some(ids)
 }
 
 /// An entry that more hangs on than where heads are plugged in only now and then.
