@@ -10,6 +10,7 @@ use ampwalk_core::network::{HeadAt, Link, Network, PlacedHead, SetupAt};
 use ampwalk_core::unit::{Amps, Metres};
 
 use crate::basis;
+use crate::drawing;
 use crate::frame::{Source, bare, caution, fields, length, length_column, no_setup, told};
 use crate::names;
 use crate::sheet::{Basis, Cell, Column, Kind, Rounding, Row, Sheet, Table};
@@ -42,6 +43,7 @@ pub fn patch_sheet(network: &Network, assessment: &Assessment, setup: Option<Set
             },
         ],
         notes,
+        drawings: source.map(drawing::of_setup).unwrap_or_default(),
         ..bare(network, Kind::Patch, source)
     }
 }
