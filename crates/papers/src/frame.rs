@@ -128,7 +128,7 @@ fn weather(source: Source<'_>) -> &'static str {
     }
 }
 
-fn verdict(source: Source<'_>) -> String {
+pub(crate) fn verdict(source: Source<'_>) -> String {
     let word = source.assessment.verdict_in(source.setup).word();
     match source.assessment.binding_in(source.setup) {
         Some(finding) => format!("{word}: {}", finding.text),

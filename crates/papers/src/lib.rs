@@ -9,6 +9,7 @@
 
 mod basis;
 mod cables;
+pub mod codes;
 mod comma;
 mod drawing;
 mod every;

@@ -1,6 +1,7 @@
 //! Whole sheets, from plans of our own invention.
 
 mod cables;
+mod codes;
 mod drawing;
 mod every;
 mod hire;
