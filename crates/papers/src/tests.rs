@@ -2,10 +2,12 @@
 
 mod cables;
 mod codes;
+mod comma;
 mod drawing;
 mod every;
 mod hire;
 mod hostile;
+mod html;
 mod labels;
 mod numbers;
 mod patch;
