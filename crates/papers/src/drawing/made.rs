@@ -111,21 +111,21 @@ impl Drawn<'_> {
     /// `None` where no place is known, so that there is nothing to draw.
     fn drawing(&self) -> Option<Drawing> {
         let network = self.network;
-        let boxes: Vec<(&str, (f64, f64), (f64, f64))> = self.rooms().filter_map(boxed).collect();
+        let boxes: Vec<DrawnRoom> = self.rooms().filter_map(boxed).collect();
         let socket = |at: SocketAt| place(&network.sockets[at].place);
         let head = |at: HeadAt| place(&network.heads[at].place);
         let mut points: Vec<(f64, f64)> = Vec::new();
-        points.extend(
-            boxes.iter().flat_map(|(_, corner, size)| [*corner, (corner.0 + size.0, corner.1 + size.1)]),
-        );
+        points.extend(boxes.iter().flat_map(|room| {
+            let ((x, y), (width, depth)) = (room.corner, room.size);
+            [(x, y), (x + width, y + depth)]
+        }));
         points.extend(self.sockets.iter().filter_map(|(at, _)| socket(*at)));
         points.extend(self.heads.iter().filter_map(|(at, _)| head(*at)));
         let bounds = Bounds::of(&points)?;
-        let rooms = boxes.iter().map(|(name, corner, size)| DrawnRoom {
-            name: (*name).to_owned(),
-            corner: bounds.on_paper((corner.0, corner.1 + size.1)),
-            size: *size,
-        });
+        let upright = |room: DrawnRoom| DrawnRoom {
+            corner: bounds.on_paper((room.corner.0, room.corner.1 + room.size.1)),
+            ..room
+        };
         let of_sockets = self.sockets.iter().filter_map(|(at, kind)| {
             let at_paper = bounds.on_paper(socket(*at)?);
             Some(Mark { name: network.socket_id(*at).to_string(), kind: *kind, at: at_paper })
@@ -143,7 +143,7 @@ impl Drawn<'_> {
         Some(Drawing {
             title: self.title(),
             size: bounds.size,
-            rooms: rooms.collect(),
+            rooms: boxes.into_iter().map(upright).collect(),
             leads: leads.collect(),
             scale: scale::bar(bounds.size.0, network.lengths),
             legend: self.legend(&marks),
@@ -205,11 +205,12 @@ impl Drawn<'_> {
     }
 }
 
-fn boxed<'a>((name, room): (&'a str, &Room)) -> Option<(&'a str, (f64, f64), (f64, f64))> {
+/// A room with the corner of the plan: that with the least x and y.
+fn boxed((name, room): (&str, &Room)) -> Option<DrawnRoom> {
     let area = room.area?;
-    let corner = point(area.corner)?;
-    let size = (area.width.0, area.depth.0);
-    (is_drawable(size.0) && is_drawable(size.1)).then_some((name, corner, size))
+    let (corner, size) = (point(area.corner)?, (area.width.0, area.depth.0));
+    let name = name.to_owned();
+    (is_drawable(size.0) && is_drawable(size.1)).then_some(DrawnRoom { name, corner, size })
 }
 
 fn place(place: &Place) -> Option<(f64, f64)> {

@@ -39,17 +39,28 @@ pub(super) fn codes(texts: &[String], id: &str) -> Markup {
 /// Black on white in every theme, or no camera finds it.
 fn drawn(code: &Matrix, name: &str) -> Markup {
     let side = code.width + 2 * MARGIN;
-    let mut path = String::new();
-    for (x, y, count) in code.runs() {
-        // Nothing that is written to memory fails.
-        let _ = write!(path, "M{} {}h{count}v1h-{count}z", x + MARGIN, y + MARGIN);
-    }
     html! {
         svg.code viewBox={ "0 0 " (side) " " (side) } role="img" aria-label=(name) shape-rendering="crispEdges" {
             rect width=(side) height=(side) fill="#fff" {}
-            path d=(path) fill="#000" {}
+            path d=(path(code)) stroke="#000" {}
         }
     }
+}
+
+/// Each row of modules as strokes as wide as a module, along its middle.
+fn path(code: &Matrix) -> String {
+    let mut path = String::new();
+    // Where the pen is.
+    let mut pen: Option<(usize, usize)> = None;
+    for (x, y, count) in code.runs() {
+        // Nothing that is written to memory fails.
+        let _ = match pen {
+            Some((end, row)) if row == y => write!(path, "m{} 0h{count}", x - end),
+            _ => write!(path, "M{} {}.5h{count}", x + MARGIN, y + MARGIN),
+        };
+        pen = Some((x + count, y));
+    }
+    path
 }
 
 /// Line ends are kept, whatever else acts is shown.

@@ -7,11 +7,11 @@ use maud::{Markup, html};
 
 use crate::drawing::{Drawing, DrawnRoom, Mark, MarkKind};
 
-/// Letters of the drawing's width: as many as can be read on a screen.
-const LETTERS: f64 = 55.0;
-/// A floor is drawn at most so many times as high as wide; a longer one is smaller.
-const HIGHEST: f64 = 1.25;
-/// With more marks letters are smaller, and the drawing is larger and pushed aside.
+/// So many letter heights are as wide as the drawing: a screen's letters can be read.
+const LETTERS: f64 = 45.0;
+/// The paper is at most so many times as high as wide; a longer floor leaves some of it empty.
+const HIGHEST: f64 = 1.0;
+/// With more marks letters are smaller, and the drawing is larger; on a small screen it is pushed aside.
 const FEW_MARKS: usize = 40;
 /// How much smaller.
 const SMALLER: f64 = 0.5;
@@ -71,6 +71,7 @@ impl Paper {
 
     fn picture(&self, drawing: &Drawing, id: &str, is_dense: bool) -> Markup {
         let stroke = self.letter / 12.0;
+        let places = names::places(drawing, self.letter);
         let class = if is_dense { "plan dense" } else { "plan" };
         html! {
             svg class=(class) viewBox={ "0 0 " (cm(self.width)) " " (cm(self.height)) } role="img"
@@ -79,13 +80,13 @@ impl Paper {
                 title id={ (id) "-title" } { (inert(&drawing.title)) }
                 desc id={ (id) "-desc" } { (described(drawing)) }
                 "\n"
-                @for room in &drawing.rooms { (self.room(room)) "\n" }
+                @for (room, at) in drawing.rooms.iter().zip(places.rooms) { (self.room(room, at)) "\n" }
                 @for lead in &drawing.leads {
                     line.lead x1=(cm(lead.from.0)) y1=(cm(lead.from.1)) x2=(cm(lead.to.0)) y2=(cm(lead.to.1)) {}
                     "\n"
                 }
                 @for mark in &drawing.marks { (shape(mark.kind, mark.at, self.letter / 2.0)) "\n" }
-                @for (mark, at) in drawing.marks.iter().zip(names::places(drawing, self.letter)) {
+                @for (mark, at) in drawing.marks.iter().zip(places.marks) {
                     (self.named(mark, at))
                     "\n"
                 }
@@ -94,11 +95,11 @@ impl Paper {
         }
     }
 
-    fn room(&self, room: &DrawnRoom) -> Markup {
-        let (x, y) = room.corner;
+    fn room(&self, room: &DrawnRoom, name_at: (f64, f64)) -> Markup {
+        let ((x, y), (name_x, name_y)) = (room.corner, name_at);
         html! {
             rect.room x=(cm(x)) y=(cm(y)) width=(cm(room.size.0)) height=(cm(room.size.1)) {}
-            text.name x=(cm(x + self.letter * 0.4)) y=(cm(y + self.letter * 1.1)) { (inert(&room.name)) }
+            text.name x=(cm(name_x)) y=(cm(name_y + self.letter * 0.35)) { (inert(&room.name)) }
         }
     }
 

@@ -13,7 +13,7 @@ pub(super) fn stickers(table: &Table, style: Style, id: &str) -> Markup {
         @if table.rows.is_empty() {
             p { "none" }
         } @else {
-            ul class={ "stickers part-" (table.part) } aria-labelledby=(id) {
+            ul class={ "stickers part-" (table.part) } {
                 @for row in &table.rows { li { (sticker(table, row, style)) } "\n" }
             }
         }

@@ -2,10 +2,15 @@
 
 use ampwalk_core::file::inert;
 use maud::{Markup, html};
+use unicode_width::UnicodeWidthStr;
 
 use crate::sheet::{Cell, Column, Row, Style, Table, Value};
 
+/// Words wider than this need a wide column, or a line of a card for themselves.
+const LONG: usize = 20;
+
 pub(super) fn table(table: &Table, style: Style, id: &str) -> Markup {
+    let is_long: Vec<bool> = (0..table.columns.len()).map(|place| is_long(table, place)).collect();
     html! {
         // Whoever has no pointer can push it aside as well.
         div.scroll tabindex="0" role="group" aria-labelledby=(id) {
@@ -14,7 +19,7 @@ pub(super) fn table(table: &Table, style: Style, id: &str) -> Markup {
                 thead { tr { @for column in &table.columns { (heading(column)) } } }
                 "\n"
                 tbody {
-                    @for row in &table.rows { (line(table, row, style)) }
+                    @for row in &table.rows { (line(table, row, style, &is_long)) }
                     @if table.rows.is_empty() {
                         tr { td.empty colspan=(table.columns.len()) { "none" } }
                     }
@@ -34,16 +39,16 @@ fn heading(column: &Column) -> Markup {
     }
 }
 
-fn line(table: &Table, row: &Row, style: Style) -> Markup {
+fn line(table: &Table, row: &Row, style: Style, is_long: &[bool]) -> Markup {
     html! {
         tr class=[row.is_changed.then_some("changed")] {
-            @for (place, (column, cell)) in table.columns.iter().zip(&row.cells).enumerate() {
+            @for (place, ((column, cell), is_long)) in table.columns.iter().zip(&row.cells).zip(is_long).enumerate() {
                 @if place == 0 {
                     th scope="row" data-label=(label(column)) {
                         (mark(row)) (value(cell, style))
                     }
                 } @else {
-                    td class=[class(column, cell)] data-label=(label(column)) { (value(cell, style)) }
+                    td class=[class(column, cell, *is_long)] data-label=(label(column)) { (value(cell, style)) }
                 }
             }
         }
@@ -52,13 +57,21 @@ fn line(table: &Table, row: &Row, style: Style) -> Markup {
 }
 
 /// Numbers lean right. A card leaves out what says nothing.
-fn class(column: &Column, cell: &Cell) -> Option<&'static str> {
+fn class(column: &Column, cell: &Cell, is_long: bool) -> Option<&'static str> {
     match (&cell.value, is_number(column)) {
         (Value::Empty, false) => Some("none"),
         (Value::Empty, true) => Some("none number"),
         (_, true) => Some("number"),
-        (_, false) => None,
+        (_, false) => is_long.then_some("long"),
     }
+}
+
+fn is_long(table: &Table, place: usize) -> bool {
+    let words = |row: &Row| match row.cells.get(place).map(|cell| &cell.value) {
+        Some(Value::Text(text)) => text.width(),
+        _ => 0,
+    };
+    table.rows.iter().any(|row| words(row) > LONG)
 }
 
 fn is_number(column: &Column) -> bool {

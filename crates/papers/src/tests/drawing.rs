@@ -108,9 +108,8 @@ fn a_survey_has_rooms_and_sockets_and_says_nothing_of_a_setup() {
 
 #[test]
 fn a_floor_without_any_place_is_not_drawn() {
-    let text: String =
-        HALL.lines().filter(|line| !line.starts_with("at = [")).map(|line| format!("{line}\n")).collect();
-    assert!(patch(&text).is_empty());
+    let lines: Vec<&str> = HALL.lines().filter(|line| !line.starts_with("at = [")).collect();
+    assert!(patch(&lines.join("\n")).is_empty());
 }
 
 #[test]

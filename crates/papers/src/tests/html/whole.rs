@@ -137,3 +137,44 @@ fn what_every_number_rests_on_is_a_sign_with_a_word() {
     let expected = [("=", "measured"), ("?", "assumed"), ("p", "plan")];
     assert_eq!(signs, expected.map(|(sign, word)| (sign.to_owned(), word.to_owned())).into_iter().collect());
 }
+
+/// The modules that an SVG path paints: strokes one wide, `M` to a place and `m` on from there, then `h`.
+fn painted(path: &str, width: usize) -> Vec<bool> {
+    let mut modules = vec![false; width * width];
+    let (mut x, mut y) = (0, 0);
+    for stroke in path.split_inclusive(['M', 'm']).collect::<Vec<_>>().windows(2) {
+        let body = stroke[1].trim_end_matches(['M', 'm']);
+        let (to, length) = body.split_once('h').expect("a stroke");
+        let (across, down) = to.split_once(' ').expect("a place");
+        let across: usize = across.parse().expect("a number");
+        if stroke[0].ends_with('M') {
+            // Four modules of white are around the code.
+            (x, y) = (
+                across - 4,
+                down.strip_suffix(".5").expect("the middle").parse::<usize>().expect("a row") - 4,
+            );
+        } else {
+            x += across;
+        }
+        let length: usize = length.parse().expect("a length");
+        modules[y * width + x..][..length].fill(true);
+        x += length;
+    }
+    modules
+}
+
+#[test]
+fn a_code_is_painted_module_by_module_and_its_text_stands_below() {
+    let sheets = sheets(super::HALL);
+    let page = Page::of(&html(&sheets, &called("Set")));
+    let texts: Vec<&String> = sheets.iter().flat_map(|sheet| &sheet.codes).collect();
+    let codes: Vec<_> =
+        page.tags("path").into_iter().filter(|path| path.attribute("stroke") == Some("#000")).collect();
+    assert_eq!((codes.len(), texts.len()), (2, 2), "a code for each of two setups");
+    for (code, text) in codes.iter().zip(&texts) {
+        let expected = crate::codes::modules(text).expect("it fits");
+        assert_eq!(painted(code.attribute("d").expect("a path"), expected.width), expected.is_black);
+    }
+    let below: Vec<String> = page.tags("pre").into_iter().map(super::page::Element::text).collect();
+    assert!(below.iter().eq(texts), "{below:?}");
+}
