@@ -22,11 +22,14 @@ const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'";
 /// How it looks; no text of a plan comes into it.
 const STYLE: &str = include_str!("html/style.css");
 
-/// `sheets` as one file in HTML5, as UTF-8. What a plan says is made inert and escaped. The same sheets give
+/// `sheets` as one file in HTML5, as UTF-8; without a title it is called `Sheets`. What a plan says is made inert and escaped. The same sheets give
 /// the same bytes.
 #[must_use]
 pub fn html(sheets: &[Sheet], document: &Document) -> String {
-    let title = inert(&document.title);
+    let title = match document.title.trim() {
+        "" => "Sheets".to_owned(),
+        title => inert(title),
+    };
     let paper = document.paper.or_else(|| sheets.first().map(|sheet| sheet.style.paper));
     let page = html! {
         (DOCTYPE)

@@ -41,6 +41,23 @@ fn where_nobody_traced_a_socket_every_circuit_and_rcd_is_a_perhaps() {
 }
 
 #[test]
+fn the_codes_of_every_example_are_read_back_with_a_line_for_every_head() {
+    for text in super::every::EXAMPLES {
+        let (network, assessment) = read(text);
+        for setup in assessment.setups.indices() {
+            let sheet = patch_sheet(&network, &assessment, Some(setup));
+            let lines = read_back(&sheet.codes).expect("a whole issue");
+            let heads = lines.iter().filter(|line| line.contains(" > ")).count();
+            // The line that explains the others has that sign as well.
+            assert_eq!(heads, sheet.tables[0].rows.len() + 1, "{lines:#?}");
+            for code in &sheet.codes {
+                assert_eq!(&decoded(&modules(code).expect("it fits")), code);
+            }
+        }
+    }
+}
+
+#[test]
 fn a_large_patch_is_split_between_lines_and_read_back_in_any_order() {
     let lines: Vec<String> =
         (1..=200).map(|at| format!("H{at} > G{at} P{} RA c20+four #{at}", at % 9)).collect();

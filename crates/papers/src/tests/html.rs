@@ -1,5 +1,6 @@
 //! The page as a browser's parser reads it.
 
+mod contrast;
 mod hostile;
 mod page;
 mod whole;
@@ -98,5 +99,6 @@ fn paper_is_that_of_the_document_or_else_of_the_first_sheet() {
 fn a_set_without_a_sheet_is_a_page_all_the_same() {
     let page = Page::of(&html(&[], &called("")));
     assert_eq!((page.tags("section").len(), page.tags("main").len()), (0, 1));
+    assert_eq!(page.tags("h1")[0].text(), "Sheets");
     assert!(page.errors.is_empty(), "{:?}", page.errors);
 }
