@@ -108,6 +108,8 @@ fn decoded(code: &Matrix) -> String {
     let found: Vec<_> = decoder.identify(side, side, &paper).collect();
     assert_eq!(found.len(), 1);
     let data = found.into_iter().next().expect("one").expect("a code").decode().expect("decodes");
+    // No part of it is packed, least of all as Shift JIS, which telephones read as other letters.
+    assert_eq!(data.data_type, Some(quircs::DataType::Byte));
     String::from_utf8(data.payload).expect("UTF-8")
 }
 
@@ -154,7 +156,6 @@ proptest! {
     ) {
         let mut texts = split(&name, &lines);
         prop_assert!(texts.iter().all(|text| text.len() <= MOST_BYTES), "{texts:?}");
-        prop_assert!(texts.iter().all(|text| modules(text).is_ok()));
         let count = texts.len();
         texts.rotate_left(turn.index(count));
         let read = read_back(&texts).expect("a whole issue");

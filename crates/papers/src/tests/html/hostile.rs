@@ -87,21 +87,17 @@ fn drawn(name: &str) -> Drawing {
     }
 }
 
-/// Every sheet with nothing but `name` for names, each with a drawing and a code.
+/// Every sheet with nothing but `name` for names, each with a drawing, the first with a code.
 fn sheets(name: &str) -> Vec<Sheet> {
     let mut sheets = named(name);
     for sheet in &mut sheets {
         sheet.drawings.push(drawn(name));
-        sheet.codes.push(name.chars().take(50).collect());
+        sheet.codes.clear();
         sheet.setup = Some(name.to_owned());
     }
+    // Codes take long to make, so only one sheet has any.
+    sheets[0].codes.push(name.chars().take(50).collect());
     sheets
-}
-
-/// A harmless name with blanks where the other one has them, and as many bytes, so that as many codes are needed.
-fn plain(name: &str) -> String {
-    let letter = |c: char| if c == ' ' { c.to_string() } else { "x".repeat(c.len_utf8()) };
-    ampwalk_core::file::inert(name).chars().map(letter).collect()
 }
 
 fn check(name: &str) -> Result<(), TestCaseError> {
@@ -109,8 +105,7 @@ fn check(name: &str) -> Result<(), TestCaseError> {
     let page = Page::of(&text);
     let is_nothing = |element: &&super::page::Element| !TAGS.contains(&element.tag.as_str());
     prop_assert!(!page.elements.iter().any(|element| is_nothing(&element)), "{name:?}");
-    let plain = plain(name);
-    let harmless = Page::of(&html(&sheets(&plain), &called(&plain)));
+    let harmless = Page::of(&html(&sheets("x"), &called("x")));
     let tags = |page: &Page| page.elements.iter().map(|element| element.tag.clone()).collect::<Vec<_>>();
     prop_assert_eq!(tags(&page), tags(&harmless), "{:?}", name);
     for element in &page.elements {
