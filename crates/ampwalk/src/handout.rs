@@ -1,0 +1,161 @@
+//! Handing sheets out: which files they make, their letters, and the folder that they go to.
+
+mod folder;
+mod name;
+mod register;
+
+use std::path::{Path, PathBuf};
+
+use ampwalk_core::assess::Assessment;
+use ampwalk_core::library::Paper;
+use ampwalk_core::network::Network;
+use ampwalk_core::solve::verdict::ProducersAnswer;
+use ampwalk_papers::{Issued, Kind, Register, Sheet, every_sheet};
+
+use crate::trouble::CallTrouble;
+
+/// What sheets are written as.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Format {
+    /// For printers, a file a sheet.
+    Pdf,
+    /// For telephones and mails, one file for all.
+    Html,
+    /// For spreadsheets, a file a sheet.
+    Csv,
+}
+
+/// All of them.
+pub const EVERY_FORMAT: [Format; 3] = [Format::Pdf, Format::Html, Format::Csv];
+
+/// What is asked for.
+#[derive(Clone, Debug)]
+pub struct Asked {
+    /// The folder; it is made where it is not there.
+    pub to: PathBuf,
+    /// These sheets only; all where empty.
+    pub only: Vec<Kind>,
+    /// In these formats.
+    pub formats: Vec<Format>,
+    /// On this paper; that of the region by default.
+    pub paper: Option<Paper>,
+    /// Date and hour, for a sheet that says something new.
+    pub now: String,
+}
+
+/// What the sheets are made from.
+#[derive(Clone, Copy)]
+pub struct Source<'a> {
+    /// The plan's text.
+    pub text: &'a str,
+    /// The same, resolved.
+    pub network: &'a Network,
+    /// What was found in it.
+    pub assessment: &'a Assessment,
+    /// The producer's answer; the generator's page is left out without it.
+    pub answer: Option<&'a ProducersAnswer>,
+}
+
+/// What was handed out.
+#[derive(Debug)]
+pub struct HandedOut {
+    /// Every sheet, with its letter and its files.
+    pub sheets: Vec<Written>,
+    /// Files that hold several sheets.
+    pub together: Vec<String>,
+    /// How many files were written; the others were there, byte by byte.
+    pub new_files: usize,
+    /// Files from before of sheets that the plan has no more.
+    pub left_over: Vec<String>,
+}
+
+/// A sheet that was handed out.
+#[derive(Debug)]
+pub struct Written {
+    /// Which, and what is changed.
+    pub issued: Issued,
+    /// Whether that letter was handed out before.
+    pub is_as_before: bool,
+    /// Its own files.
+    pub files: Vec<String>,
+}
+
+/// Makes the sheets and puts them into the folder: whole or not at all, each of them.
+///
+/// # Errors
+/// What is in the way and what to do; then no sheet was touched, or those that were are whole and the next
+/// call goes on from there.
+pub fn hand_out(source: Source<'_>, asked: &Asked) -> Result<HandedOut, CallTrouble> {
+    let mut known = register::read(&asked.to)?;
+    let before = known.clone();
+    let mut sheets = wanted(source, &asked.only);
+    let issued: Vec<Issued> = sheets.iter_mut().map(|sheet| known.issue(sheet, &asked.now)).collect();
+    let stems = name::stems(&sheets);
+    let (files, own) = files(source, asked, &sheets, &stems);
+    folder::refuse_others(&asked.to, &before.files, &files)?;
+    register::record(&mut known, &files);
+    let register = register::written(&known)?;
+    let new_files = folder::put(&asked.to, &files, (register::NAME, &register))?;
+    let sheets = issued
+        .into_iter()
+        .zip(own)
+        .map(|(issued, files)| Written { is_as_before: before.sheets.contains(&issued), issued, files })
+        .collect();
+    let together = files.iter().filter(|file| file.is_of_all).map(|file| file.name.clone()).collect();
+    Ok(HandedOut { sheets, together, new_files, left_over: left_over(source.network, &asked.to, &known) })
+}
+
+/// The sheets that are asked for, in the order in which a job needs them.
+fn wanted(source: Source<'_>, only: &[Kind]) -> Vec<Sheet> {
+    let mut sheets = every_sheet(source.network, source.assessment, source.answer, source.text);
+    sheets.retain(|sheet| only.is_empty() || only.contains(&sheet.kind));
+    sheets
+}
+
+/// A file to be written.
+#[derive(Debug)]
+struct File {
+    name: String,
+    bytes: Vec<u8>,
+    is_of_all: bool,
+}
+
+/// The files of all sheets; and for each sheet the names of its own.
+fn files(
+    source: Source<'_>,
+    asked: &Asked,
+    sheets: &[Sheet],
+    stems: &[String],
+) -> (Vec<File>, Vec<Vec<String>>) {
+    let mut files = Vec::new();
+    let mut own = Vec::new();
+    for (sheet, stem) in sheets.iter().zip(stems) {
+        let mut names = Vec::new();
+        for format in &asked.formats {
+            let (ending, bytes) = match format {
+                Format::Pdf => continue,
+                Format::Csv => ("csv", sheet.to_csv().into_bytes()),
+                Format::Html => continue,
+            };
+            names.push(format!("{stem}.{ending}"));
+            files.push(File { name: format!("{stem}.{ending}"), bytes, is_of_all: false });
+        }
+        own.push(names);
+    }
+    let _ = source;
+    (files, own)
+}
+
+/// Files in the folder of sheets that were issued once and that the plan has no more.
+fn left_over(network: &Network, to: &Path, known: &Register) -> Vec<String> {
+    let is_there = |issued: &Issued| {
+        issued.setup.as_ref().is_none_or(|setup| network.plan.setups.contains_key(setup.as_str()))
+    };
+    let gone = known.sheets.iter().filter(|issued| !is_there(issued));
+    let stems: Vec<String> = gone.map(|issued| name::stem(&issued.sheet, issued.setup.as_deref())).collect();
+    let is_of = |name: &str| {
+        let stem = name.rsplit_once('.').map_or(name, |(stem, _)| stem);
+        stems.iter().any(|gone| gone == stem) && to.join(name).exists()
+    };
+    known.files.iter().map(|file| file.name.clone()).filter(|name| is_of(name)).collect()
+}

@@ -1,0 +1,73 @@
+//! The record of what was handed out, in the same folder.
+
+use std::fs;
+use std::io;
+use std::path::Path;
+
+use ampwalk_core::plan::FORMAT_VERSION;
+use ampwalk_papers::{IssuedFile, Register};
+
+use super::File;
+use crate::trouble::{CallTrouble, in_words, shown};
+
+/// What it is called.
+pub(super) const NAME: &str = "papers.json";
+/// No record of ours is larger, in bytes.
+const LARGEST: u64 = 64 << 20;
+/// What to do where it cannot be gone on from.
+const REMEDY: &str = "Move it away to begin with letter A again, or name another folder.";
+
+/// The record of a folder; an empty one where it has none.
+pub(super) fn read(folder: &Path) -> Result<Register, CallTrouble> {
+    let path = folder.join(NAME);
+    let refused = |why: String| CallTrouble {
+        message: format!("{} {why}, so the letters cannot go on from it", shown(&path)),
+        remedy: REMEDY.to_owned(),
+    };
+    let size = match fs::metadata(&path) {
+        Ok(found) => found.len(),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(fresh()),
+        Err(error) => return Err(refused(format!("cannot be looked at: {}", in_words(&error)))),
+    };
+    if size > LARGEST {
+        return Err(refused("is larger than any record of ours".to_owned()));
+    }
+    let text = fs::read(&path).map_err(|error| refused(format!("cannot be read: {}", in_words(&error))))?;
+    let found: Register = serde_json::from_slice(&text)
+        .map_err(|error| refused(format!("is no record of sheets: line {}", error.line())))?;
+    if found.ampwalk > FORMAT_VERSION {
+        return Err(refused(format!("is of a later version ({})", found.ampwalk)));
+    }
+    Ok(Register { ampwalk: FORMAT_VERSION, ..found })
+}
+
+fn fresh() -> Register {
+    Register { ampwalk: FORMAT_VERSION, ..Register::default() }
+}
+
+/// The record as it is written.
+pub(super) fn written(register: &Register) -> Result<Vec<u8>, CallTrouble> {
+    let mut text = serde_json::to_vec_pretty(register).map_err(|error| CallTrouble {
+        message: format!("the record cannot be written as JSON: {error}"),
+        remedy: "This is a fault of ours.".to_owned(),
+    })?;
+    text.push(b'\n');
+    Ok(text)
+}
+
+/// Records files in place of those of the same names.
+pub(super) fn record(register: &mut Register, files: &[File]) {
+    for file in files {
+        let now = of(&file.name, &file.bytes);
+        match register.files.iter_mut().find(|known| known.name == file.name) {
+            Some(known) => *known = now,
+            None => register.files.push(now),
+        }
+    }
+}
+
+/// What a record says of a file.
+pub(super) fn of(name: &str, bytes: &[u8]) -> IssuedFile {
+    let length = u64::try_from(bytes.len()).unwrap_or(u64::MAX);
+    IssuedFile { name: name.to_owned(), bytes: length, crc32: crc32fast::hash(bytes) }
+}
