@@ -8,6 +8,7 @@ mod explain;
 mod generator;
 mod import;
 mod invalid_plans;
+mod papers;
 #[cfg(unix)]
 mod pty;
 mod questions;

@@ -136,6 +136,35 @@ pub enum Command {
         #[arg(long)]
         json: bool,
     },
+    /// Writes the sheets that the crew hands over, with a letter for each revision and the changed rows marked
+    Papers {
+        /// The plan file; `-` for standard input
+        plan: PathBuf,
+        /// The folder; it is made where it is not there
+        #[arg(long, value_name = "DIR")]
+        to: PathBuf,
+        /// These sheets only
+        #[arg(long, value_enum, value_name = "SHEET", value_delimiter = ',')]
+        only: Vec<PaperKind>,
+        /// In these formats only
+        #[arg(
+            long,
+            value_enum,
+            value_name = "FORMAT",
+            value_delimiter = ',',
+            default_value = "pdf,html,csv"
+        )]
+        format: Vec<PaperFormat>,
+        /// On this paper; that of the region by default
+        #[arg(long, value_enum, value_name = "SIZE")]
+        paper: Option<PaperSize>,
+        /// Seeks the producer's answer for so many seconds at most
+        #[arg(long, value_name = "N", default_value_t = 30.0, value_parser = seconds)]
+        seconds: f64,
+        /// For other programs
+        #[arg(long)]
+        json: bool,
+    },
     /// Tells how a number came about: formula, values, where each came from, source
     Explain {
         /// The plan file; `-` for standard input
@@ -204,6 +233,47 @@ pub enum SheetKind {
     Sockets,
     /// The head sheet
     Heads,
+}
+
+/// A sheet that the crew hands over.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum PaperKind {
+    /// What the walk found, socket by socket
+    Survey,
+    /// Which head goes into which socket, over which leads
+    Patch,
+    /// What each circuit, RCD, line and supply carries
+    Load,
+    /// The order to strike in, and what to do when it goes dark
+    Strike,
+    /// The producer's page
+    Generator,
+    /// The leads to load and to lay
+    Cables,
+    /// Stickers for sockets, tags for plugs
+    Labels,
+    /// Safety notes and the record of handing back
+    Safety,
+}
+
+/// A format of sheets.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum PaperFormat {
+    /// For printers, a file a sheet
+    Pdf,
+    /// For telephones and mails, one file for all
+    Html,
+    /// For spreadsheets, a file a sheet
+    Csv,
+}
+
+/// A size of paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum PaperSize {
+    /// 210 by 297 mm
+    A4,
+    /// 8.5 by 11 in
+    Letter,
 }
 
 /// A table of what is built in.

@@ -12,6 +12,7 @@ mod library;
 mod new;
 mod objective;
 mod open;
+mod papers;
 mod recover;
 mod strike;
 mod trace;
@@ -44,6 +45,9 @@ pub fn run(arguments: Arguments) -> Result<Answer, Trouble> {
         }
         Some(Command::Generator { plan, seconds, json: false }) => {
             generator::generator(&plan, seconds, generator::Form::Words)
+        }
+        Some(Command::Papers { plan, to, only, format, paper, seconds, json }) => {
+            papers::papers(papers::Asked::of((plan, to), &only, &format, paper, (seconds, json)))
         }
         Some(Command::Recover { plan, lost, dark, setup, last, after, reset, write, json }) => {
             let asked = recover::Asked { plan, lost, dark, setup, last, after, reset };

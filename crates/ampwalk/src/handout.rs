@@ -10,7 +10,7 @@ use ampwalk_core::assess::Assessment;
 use ampwalk_core::library::Paper;
 use ampwalk_core::network::Network;
 use ampwalk_core::solve::verdict::ProducersAnswer;
-use ampwalk_papers::{Issued, Kind, Register, Sheet, every_sheet};
+use ampwalk_papers::{Document, Issued, Kind, Register, Sheet, every_sheet, html};
 
 use crate::trouble::CallTrouble;
 
@@ -133,17 +133,27 @@ fn files(
         let mut names = Vec::new();
         for format in &asked.formats {
             let (ending, bytes) = match format {
-                Format::Pdf => continue,
                 Format::Csv => ("csv", sheet.to_csv().into_bytes()),
-                Format::Html => continue,
+                Format::Pdf | Format::Html => continue,
             };
             names.push(format!("{stem}.{ending}"));
             files.push(File { name: format!("{stem}.{ending}"), bytes, is_of_all: false });
         }
         own.push(names);
     }
-    let _ = source;
+    if asked.formats.contains(&Format::Html) {
+        let name = format!("{}.html", name::together(&asked.only));
+        let bytes = html(sheets, &document(source, asked)).into_bytes();
+        files.push(File { name, bytes, is_of_all: true });
+    }
     (files, own)
+}
+
+/// What the files are called inside, and printed on.
+fn document(source: Source<'_>, asked: &Asked) -> Document {
+    let location = source.network.plan.location.name.as_deref();
+    let title = location.map_or_else(|| "Sheets".to_owned(), |name| format!("{name}, sheets"));
+    Document { title, paper: asked.paper }
 }
 
 /// Files in the folder of sheets that were issued once and that the plan has no more.

@@ -4,6 +4,7 @@ mod arguments;
 mod clock;
 mod command;
 mod examples;
+mod handout;
 mod input;
 mod memory;
 mod output;

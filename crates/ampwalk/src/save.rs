@@ -19,6 +19,13 @@ impl Home {
         Self { path: path.to_owned(), on_disk: on_disk.to_owned() }
     }
 
+    /// Where the plan's sheets go: a folder beside it.
+    pub fn papers(&self) -> PathBuf {
+        let mut name = self.path.file_stem().unwrap_or_default().to_owned();
+        name.push("-papers");
+        self.path.with_file_name(name)
+    }
+
     /// Replaces the plan on disk.
     ///
     /// # Errors
@@ -108,13 +115,23 @@ fn followed(path: &Path) -> io::Result<PathBuf> {
 /// Gives the new file the old one's mode, and its owner where we may.
 #[cfg(unix)]
 fn keep_mode(new: &File, old: Option<&Metadata>) -> io::Result<()> {
-    use std::os::unix::fs::{MetadataExt, PermissionsExt, fchown};
-    let Some(old) = old else {
-        return new.set_permissions(fs::Permissions::from_mode(0o644));
-    };
+    use std::os::unix::fs::{MetadataExt, fchown};
+    let Some(old) = old else { return as_others_read(new) };
     // Only the owner of a machine may give files away; for all others the file becomes their own.
     let _ = fchown(new, Some(old.uid()), Some(old.gid()));
     new.set_permissions(old.permissions())
+}
+
+/// Lets others read a new file, as files usually are.
+#[cfg(unix)]
+pub fn as_others_read(new: &File) -> io::Result<()> {
+    use std::os::unix::fs::PermissionsExt;
+    new.set_permissions(fs::Permissions::from_mode(0o644))
+}
+
+#[cfg(not(unix))]
+pub fn as_others_read(_: &File) -> io::Result<()> {
+    Ok(())
 }
 
 #[cfg(not(unix))]
@@ -124,12 +141,12 @@ fn keep_mode(new: &File, old: Option<&Metadata>) -> io::Result<()> {
 
 /// Makes sure that the new name is on the disk as well.
 #[cfg(unix)]
-fn sync_folder(folder: &Path) -> io::Result<()> {
+pub fn sync_folder(folder: &Path) -> io::Result<()> {
     File::open(folder)?.sync_all()
 }
 
 #[cfg(not(unix))]
-fn sync_folder(_: &Path) -> io::Result<()> {
+pub fn sync_folder(_: &Path) -> io::Result<()> {
     Ok(())
 }
 

@@ -216,7 +216,8 @@ impl Host {
                     }
                 }
                 Effect::Place(request) => {
-                    let worker = Worker::start(request, self.sender.clone());
+                    let folder = self.home.papers();
+                    let worker = Worker::start(request, folder, self.sender.clone());
                     self.worker = Some(worker.context("there is no thread for the solver")?);
                 }
                 Effect::StopPlacing(number) => {

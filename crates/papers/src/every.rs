@@ -1,21 +1,24 @@
-//! All the sheets of a plan but the survey, which is made from the plan's text.
+//! All the sheets of a plan.
 
 use ampwalk_core::assess::Assessment;
+use ampwalk_core::import::Sheet as Entries;
 use ampwalk_core::network::{Network, SetupAt};
 use ampwalk_core::solve::verdict::ProducersAnswer;
 
 use crate::{
     Sheet, cable_sheet, generator_sheet, label_sheet, load_sheet, patch_sheet, safety_sheet, strike_card,
+    survey_sheet,
 };
 
-/// Every sheet of a plan but the survey: patch, load, strike card and labels of each setup in turn, then the producer's page
-/// where `answer` is given, the cable pull list and the safety notes. `assessment` and `answer` are of
-/// `network`. A plan without a setup has each sheet once, with a note that says so.
+/// Every sheet of a plan: the survey; patch, load, strike card and labels of each setup in turn; then the
+/// producer's page where `answer` is given, the cable pull list and the safety notes. `assessment` and
+/// `answer` are of `network`, `text` is that of its plan. A plan without a setup has each sheet once, with a note that says so.
 #[must_use]
 pub fn every_sheet(
     network: &Network,
     assessment: &Assessment,
     answer: Option<&ProducersAnswer>,
+    text: &str,
 ) -> Vec<Sheet> {
     let mut setups: Vec<Option<SetupAt>> = assessment.setups.indices().map(Some).collect();
     if setups.is_empty() {
@@ -24,7 +27,8 @@ pub fn every_sheet(
     let of_setup = |setup: Option<SetupAt>| {
         [patch_sheet, load_sheet, strike_card, label_sheet].map(|sheet| sheet(network, assessment, setup))
     };
-    let mut sheets: Vec<Sheet> = setups.into_iter().flat_map(of_setup).collect();
+    let mut sheets = vec![survey_sheet(network, text, Entries::Sockets)];
+    sheets.extend(setups.into_iter().flat_map(of_setup));
     sheets.extend(answer.map(|answer| generator_sheet(network, answer)));
     sheets.push(cable_sheet(network, assessment));
     sheets.push(safety_sheet(network, assessment));

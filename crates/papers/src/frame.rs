@@ -79,7 +79,6 @@ pub(crate) fn place_fields(network: &Network) -> Vec<Field> {
         field("location", network.plan.location.name.clone()),
         blank("date and call"),
         blank("drawn up by (role)"),
-        blank("printed at"),
         field("region", Some(format!("{}, {} V{hertz}", region.name, region.volts.0))),
     ]
 }

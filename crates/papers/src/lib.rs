@@ -1,8 +1,8 @@
 //! The sheets that a lighting crew hands over, made from a plan and its assessment.
 //!
 //! Pure, as the core is: a [`Sheet`] is plain data, and text, CSV and HTML are made from it in memory. No
-//! clock, so date and hour of printing are blanks to be filled in by hand, as are the names of
-//! people.
+//! clock: whoever hands a sheet out says when ([`Register::issue`]). Names of people are blanks, to be
+//! filled in by hand.
 //!
 //! A sheet repeats what was planned. It certifies nothing: local codes and a licensed electrician
 //! decide, and every sheet says so.
@@ -17,6 +17,7 @@ mod every;
 mod frame;
 mod hire;
 mod html;
+mod issue;
 mod labels;
 mod load;
 mod names;
@@ -33,6 +34,7 @@ pub use drawing::{Drawing, DrawnLead, DrawnRoom, Mark, MarkKind};
 pub use every::every_sheet;
 pub use hire::generator_sheet;
 pub use html::html;
+pub use issue::{Issued, IssuedFile, IssuedRow, IssuedTable, Register};
 pub use labels::label_sheet;
 pub use load::load_sheet;
 pub use patch::patch_sheet;

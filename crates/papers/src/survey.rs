@@ -8,8 +8,8 @@ use ampwalk_core::network::Network;
 use ampwalk_core::plan::{BaseLoad, Circuit, Curve, RcdKind, word_of};
 
 use crate::drawing;
-use crate::frame::bare;
-use crate::sheet::{Basis, Cell, Column, Field, Kind, Number, Rounding, Row, Sheet, Table, Value};
+use crate::frame::{bare, caution};
+use crate::sheet::{Cell, Column, Field, Kind, Number, Rounding, Row, Sheet, Table, Value};
 
 /// Decimals that paper and spreadsheet have room for; a number with more is written as it is.
 const DECIMALS: usize = 3;
@@ -49,15 +49,14 @@ pub fn survey_sheet(network: &Network, text: &str, kind: Entries) -> Sheet {
             field("location", network.plan.location.name.clone()),
             field("date and call", None),
             field("drawn up by (role)", None),
-            field("printed at", None),
             field("region", Some(format!("{}, {} V", network.region.name, network.region.volts.0))),
         ],
         tables: vec![Table { part, title: title.to_owned(), columns: columns.collect(), rows: rows.collect() }],
         notes: vec![
-            "An empty cell is not known. A label is what the wall or the board says: no evidence. What a tester \
-             says indicates, it proves nothing; this sheet certifies nothing. Local codes and a licensed \
-             electrician decide."
+            "Numbers are as the plan file has them, read or measured there; none is assumed. An empty cell is not known. A label is what the wall or the board says: no evidence. What a tester \
+             says indicates, it proves nothing."
                 .to_owned(),
+            caution(network),
         ],
         drawings: match kind {
             Entries::Sockets => drawing::of_survey(network),
@@ -85,7 +84,7 @@ fn numbered(value: f64) -> Cell {
         return Cell::text(written);
     }
     let number = Number { value, decimals, rounding: Rounding::Nearest };
-    Cell { value: Value::Number(number), basis: Some(Basis::Plan) }
+    Cell { value: Value::Number(number), basis: None }
 }
 
 /// What another entry says of a socket.

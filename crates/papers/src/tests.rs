@@ -30,9 +30,9 @@ const QUAY: &str = include_str!("tests/quay.toml");
 const YARD: &str = include_str!("tests/yard.toml");
 
 /// Two RCDs with ramp tests, a truck that is short, defects, a log.
-const HALL: &str = include_str!("tests/hall.toml");
+pub(crate) const HALL: &str = include_str!("tests/hall.toml");
 
-fn read(text: &str) -> (Network, Assessment) {
+pub(crate) fn read(text: &str) -> (Network, Assessment) {
     let parsed = parse(text);
     assert!(parsed.problems.is_empty(), "{:#?}", parsed.problems);
     let network = Network::of(Arc::new(parsed.plan));

@@ -3,6 +3,7 @@
 mod entries;
 pub(crate) mod layers;
 pub(crate) mod moves;
+pub(crate) mod papers;
 pub(crate) mod placing;
 pub(crate) mod plot;
 mod program;
@@ -239,6 +240,8 @@ pub static COMMANDS: &[Command] = &[
     command("previous-socket", ("previous socket", "Goes back to the socket before."), &["backtab"], ON_PLOT, moves::previous_socket),
     command("put-back", ("put back", "Puts the head in hand back where it was."), &["esc"], IN_HAND, plot::put_back).in_bar(12, "put back"),
     command("drop-here", ("drop for this setup only", "Plugs the head in hand in for this setup; the other setups keep their own socket."), &["o"], IN_HAND, plot::drop_for_this_setup).in_bar(13, "this setup only").if_useful(|now| now.setups > 1),
+    command("show-sheet", ("show the sheet", "Shows the sheet under the cursor as it is printed, of the setup that is looked at."), &["enter"], &[Papers], papers::show).in_bar(10, "show"),
+    command("hand-out", ("hand the sheets out", "Writes every sheet as PDF, HTML and CSV into a folder beside the plan, each with its letter and the rows marked that have changed since the letter before."), &["o"], &[Papers], papers::hand_out).in_bar(11, "hand out"),
     command("unplug", ("unplug", "Unplugs the head in hand, or the one under the cursor."), &["x"], ON_PLOT, plot::unplug).in_bar(20, "unplug").if_useful(|now| now.heads > 0),
     command("place-rest", ("put on the rest", "Puts the heads that are left on sockets, moving none that have one, in every setup: one step that undo takes back."), &["a"], PLACES, |model, effects| placing::ask(model, Wish::Rest, effects)).in_bar(13, "put on rest").if_useful(|now| now.left > 0 && now.context == Plot),
     command("place-afresh", ("put all on afresh", "Works out sockets for all heads, wherever they are now, pinned ones stay: the moves are shown first."), &["A"], PLACES, |model, effects| placing::ask(model, Wish::Afresh, effects)).in_bar(21, "all afresh").if_useful(|now| now.heads > 0 && now.context != Hand && now.shown != Some(Wish::Afresh)),

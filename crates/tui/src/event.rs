@@ -2,8 +2,9 @@
 
 use crossterm::event::{KeyEvent, MouseEvent};
 
-use crate::placing::{Placed, Progress};
+use crate::placing::{Placed, Progress, Request};
 use crate::producer::Answered;
+use crate::sheets::Made;
 
 /// What text stands on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -47,6 +48,15 @@ pub enum Event {
     Placed(Box<Placed>),
     /// The producer's question is answered.
     Answered(Box<Answered>),
+    /// A sheet was made.
+    Made(Box<Made>),
+    /// Sheets were handed out, or why they were not; in words for the user.
+    HandedOut {
+        /// What was asked.
+        request: Request,
+        /// What came of it.
+        outcome: Result<String, String>,
+    },
     /// Nothing else has come in: what was put off is done, see [`crate::model::Model::has_put_off`].
     Spare,
     /// The host has something to say.

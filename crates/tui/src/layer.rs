@@ -6,6 +6,7 @@ use tui_input::Input;
 
 use crate::ask::Ask;
 use crate::placing::{Moves, Placing};
+use crate::sheets::Shown;
 use crate::trip::{Question, Recovery};
 
 /// One thing over the screen. The last in the stack has the keys.
@@ -41,6 +42,8 @@ pub enum Layer {
     Producer(Page),
     /// What tracing tells.
     Traced(Page),
+    /// A sheet, as it is printed.
+    Sheet(Shown),
     /// Every key that works here.
     Help(Page),
     /// Every command by its name.

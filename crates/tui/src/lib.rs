@@ -26,6 +26,7 @@ pub mod plot;
 pub mod producer;
 pub mod scene;
 pub mod settings;
+pub mod sheets;
 #[cfg(test)]
 mod tests;
 pub mod text;

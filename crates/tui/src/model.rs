@@ -275,9 +275,13 @@ impl Model {
     fn context_under(&self, layer: Option<&Layer>) -> Context {
         match layer {
             Some(Layer::Findings(_) | Layer::Problems(_)) => Context::List,
-            Some(Layer::Explanation { .. } | Layer::WhyNot(_) | Layer::Producer(_) | Layer::Help(_)) => {
-                Context::Text
-            }
+            Some(
+                Layer::Explanation { .. }
+                | Layer::WhyNot(_)
+                | Layer::Producer(_)
+                | Layer::Sheet(_)
+                | Layer::Help(_),
+            ) => Context::Text,
             Some(Layer::Traced(_)) => Context::Traced,
             Some(Layer::Went(_)) => Context::Went,
             Some(Layer::Recovery(_)) => Context::Recovery,

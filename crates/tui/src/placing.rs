@@ -7,12 +7,14 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use ampwalk_core::file;
-use ampwalk_core::network::Network;
+use ampwalk_core::network::{Network, SetupAt};
 use ampwalk_core::solve::plan::{Assignment, Start, Wishes, assign};
 use ampwalk_core::solve::{self, Effort};
+use ampwalk_papers::Kind;
 
 use crate::event::Event;
 use crate::producer;
+use crate::sheets;
 
 /// What is wished.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -25,6 +27,15 @@ pub enum Wish {
     Afresh,
     /// All of them on the mains, to know whether a generator is needed: nothing is moved by it.
     OnTheHouse,
+    /// A sheet, as it is printed.
+    Sheet {
+        /// Which.
+        kind: Kind,
+        /// Of which setup, where it is of one.
+        setup: Option<SetupAt>,
+    },
+    /// Every sheet, written beside the plan. The host does it: it has the files.
+    HandOut,
 }
 
 impl Wish {
@@ -36,6 +47,8 @@ impl Wish {
             Self::Few => "place-few",
             Self::Afresh => "place-afresh",
             Self::OnTheHouse => "generator",
+            Self::Sheet { .. } => "show-sheet",
+            Self::HandOut => "hand-out",
         }
     }
 
@@ -43,7 +56,7 @@ impl Wish {
         match self {
             Self::Rest => Start::Staying,
             Self::Few => Start::AsPlanned,
-            Self::Afresh | Self::OnTheHouse => Start::Fresh,
+            Self::Afresh | Self::OnTheHouse | Self::Sheet { .. } | Self::HandOut => Start::Fresh,
         }
     }
 }
@@ -137,13 +150,17 @@ pub enum Ending {
     Stopped,
 }
 
-/// Works a question out, and says so: as [`work_out`], or, where it is the producer's, as
-/// [`producer::work_out`].
+/// Works a question out, and says so: as [`work_out`]; where it is the producer's, as
+/// [`producer::work_out`]; where a sheet is asked for, as [`sheets::make`].
 pub fn answer(request: Request, go_on: &mut dyn FnMut(&solve::Progress) -> bool) -> Event {
-    if request.wish == Wish::OnTheHouse {
-        return Event::Answered(Box::new(producer::work_out(request, go_on)));
+    match request.wish {
+        Wish::OnTheHouse => Event::Answered(Box::new(producer::work_out(request, go_on))),
+        Wish::Sheet { kind, setup } => Event::Made(Box::new(sheets::make(request, kind, setup, go_on))),
+        Wish::HandOut => {
+            Event::HandedOut { request, outcome: Err("Only the program itself writes files".to_owned()) }
+        }
+        Wish::Rest | Wish::Few | Wish::Afresh => Event::Placed(Box::new(work_out(request, go_on))),
     }
-    Event::Placed(Box::new(work_out(request, go_on)))
 }
 
 /// Works a question out. `go_on` is told how far it is and asked whether to go on; once it says no, the

@@ -9,6 +9,7 @@ mod flows;
 mod letters;
 mod moving;
 mod over;
+mod papers;
 mod placing;
 mod producer;
 mod storm;

@@ -67,6 +67,8 @@ fn on_event(model: &mut Model, event: Event) -> Vec<Effect> {
         }
         Event::Placed(placed) => crate::command::placing::placed(model, *placed),
         Event::Answered(answered) => crate::command::placing::answered(model, &answered),
+        Event::Made(made) => crate::command::papers::made(model, *made),
+        Event::HandedOut { request, outcome } => crate::command::papers::handed_out(model, &request, outcome),
         Event::Ground(ground) => {
             on_ground(model, ground);
             Vec::new()
@@ -92,6 +94,11 @@ fn finish_what_was_put_off(model: &mut Model) {
 /// What lies over the screen may be longer or shorter now: it is kept where there is something of it.
 fn on_resize(model: &mut Model, size: (u16, u16)) {
     model.size = size;
+    for layer in &mut model.layers {
+        if let Layer::Sheet(shown) = layer {
+            shown.fit(size.0);
+        }
+    }
     if !model.layers.is_empty() {
         moves::by_rows(model, 0);
     }

@@ -15,6 +15,7 @@ pub mod plot;
 pub mod problems;
 #[cfg(test)]
 pub(crate) mod sample;
+mod sheet;
 pub mod shoot;
 pub mod trip;
 pub mod walk;
@@ -161,6 +162,9 @@ pub fn last_row(model: &Model) -> usize {
         Some(Layer::Problems(_)) => problems::rows(model.document.problems()),
         Some(Layer::WhyNot(page) | Layer::Producer(page) | Layer::Traced(page) | Layer::Help(page)) => {
             return layer::last_scroll(page, frame::body(Rect::new(0, 0, model.size.0, model.size.1)));
+        }
+        Some(Layer::Sheet(shown)) => {
+            return sheet::last_scroll(shown, frame::body(Rect::new(0, 0, model.size.0, model.size.1)));
         }
         Some(Layer::Explanation { explained, .. }) => explanation::rows(&scene, explained),
         Some(Layer::Entries(_)) => crate::form::entries(&model.document.network().plan).len(),

@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use ampwalk_papers::Sheet;
+use ampwalk_papers::{Kind, Sheet};
 
 /// The longest part of a name that a setup gives.
 const LONGEST: usize = 40;
@@ -18,6 +18,13 @@ pub(super) fn stems(sheets: &[Sheet]) -> Vec<String> {
         all.find(|name| taken.insert(name.to_lowercase())).unwrap_or(stem)
     };
     sheets.iter().map(unlike).collect()
+}
+
+/// What a file of several sheets is called; `only` are those that were asked for, all where it is empty. A file
+/// of some of them does not take the place of that of all.
+pub(super) fn together(only: &[Kind]) -> String {
+    let words: Vec<&str> = only.iter().map(|kind| kind.word()).collect();
+    if words.is_empty() { "papers".to_owned() } else { format!("papers-{}", words.join("-")) }
 }
 
 /// What a sheet is called in the folder: its word, and its setup. Nothing in it leads out of the folder, and

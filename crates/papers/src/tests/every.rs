@@ -12,7 +12,7 @@ use ampwalk_core::unit::{Amps, Metres, MilliAmps, Watts};
 use proptest::prelude::*;
 use unicode_width::UnicodeWidthStr;
 
-use crate::{Sheet, every_sheet};
+use crate::{Kind, Row, Sheet, every_sheet};
 
 use super::table::is_whole;
 use super::{HALL, QUAY, YARD, read};
@@ -29,7 +29,7 @@ pub(super) const EXAMPLES: [&str; 4] = [
 fn sheets(text: &str) -> Vec<Sheet> {
     let (network, assessment) = read(text);
     let answer = generator(&network, Effort::default(), &mut |_| true);
-    every_sheet(&network, &assessment, Some(&answer))
+    every_sheet(&network, &assessment, Some(&answer), text)
 }
 
 /// All sheets of a plan in which every name is `name`, made without the plan file, which would refuse some.
@@ -114,7 +114,7 @@ pub(super) fn named(name: &str) -> Vec<Sheet> {
     });
     let network = Network::of(Arc::new(plan));
     let answer = generator(&network, Effort::default(), &mut |_| true);
-    every_sheet(&network, &assess(&network), Some(&answer))
+    every_sheet(&network, &assess(&network), Some(&answer), "")
 }
 
 fn cells(text: &str) -> Vec<Vec<String>> {
@@ -126,18 +126,27 @@ fn cells(text: &str) -> Vec<Vec<String>> {
 fn every_number_says_what_it_rests_on_and_every_row_has_a_cell_a_column() {
     let of_examples = EXAMPLES.into_iter().flat_map(|text| {
         let (network, assessment) = read(text);
-        every_sheet(&network, &assessment, None)
+        every_sheet(&network, &assessment, None, text)
     });
     let all = [HALL, QUAY, YARD].into_iter().flat_map(sheets).chain(of_examples);
-    for table in all.flat_map(|sheet| sheet.tables) {
-        is_whole(&table);
+    for sheet in all {
+        // The survey has what the plan says, and its notes say that.
+        let says_it = sheet.kind == Kind::Survey;
+        assert!(!says_it || sheet.notes[0].contains("as the plan file has them"));
+        for table in sheet.tables {
+            let has_a_cell_a_column = |row: &Row| row.cells.len() == table.columns.len();
+            assert!(table.rows.iter().all(has_a_cell_a_column), "{}", table.part);
+            if !says_it {
+                is_whole(&table);
+            }
+        }
     }
 }
 
 #[test]
 fn every_sheet_says_that_it_certifies_nothing_and_who_decides() {
-    // Hall: two setups of four sheets, the producer's page, cables, safety.
-    assert_eq!(sheets(HALL).len(), 11);
+    // Hall: the survey, two setups of four sheets, the producer's page, cables, safety.
+    assert_eq!(sheets(HALL).len(), 12);
     for sheet in sheets(HALL).into_iter().chain(sheets(QUAY)) {
         let text = sheet.to_text(80).replace('\n', " ");
         for words in ["certifies nothing", "licensed electrician", "no lifted earth"] {
@@ -151,9 +160,9 @@ fn every_sheet_says_that_it_certifies_nothing_and_who_decides() {
 #[test]
 fn a_plan_with_nothing_in_it_has_every_sheet() {
     let network = Network::of(Arc::new(Plan::default()));
-    let sheets = every_sheet(&network, &assess(&network), None);
-    assert_eq!(sheets.len(), 6);
-    assert!(sheets[0].to_text(80).contains("No setup is chosen"));
+    let sheets = every_sheet(&network, &assess(&network), None, "");
+    assert_eq!(sheets.len(), 7);
+    assert!(sheets[1].to_text(80).contains("No setup is chosen"));
 }
 
 #[test]

@@ -14,12 +14,12 @@ use super::every::EXAMPLES;
 use super::{HALL, QUAY, YARD, read};
 use crate::{Document, Kind, Sheet, every_sheet, html, survey_sheet};
 
-/// Every sheet of a plan, the survey and the heads among them.
+/// Every sheet of a plan, the heads to be filled in among them.
 fn sheets(text: &str) -> Vec<Sheet> {
     let (network, assessment) = read(text);
     let answer = generator(&network, Effort::default(), &mut |_| true);
-    let surveys = [Entries::Sockets, Entries::Heads].map(|kind| survey_sheet(&network, text, kind));
-    surveys.into_iter().chain(every_sheet(&network, &assessment, Some(&answer))).collect()
+    let heads = survey_sheet(&network, text, Entries::Heads);
+    every_sheet(&network, &assessment, Some(&answer), text).into_iter().chain([heads]).collect()
 }
 
 fn plans() -> impl Iterator<Item = &'static str> {

@@ -96,6 +96,7 @@ pub(super) fn accept(model: &mut Model, effects: &mut Vec<Effect>) {
         | Layer::WhyNot(_)
         | Layer::Producer(_)
         | Layer::Traced(_)
+        | Layer::Sheet(_)
         | Layer::Help(_)
         | Layer::Entries(_)
         | Layer::Form { .. }
@@ -211,6 +212,7 @@ pub(super) fn copy(model: &mut Model, effects: &mut Vec<Effect>) {
         Some(Layer::WhyNot(page) | Layer::Producer(page) | Layer::Traced(page) | Layer::Help(page)) => {
             Some(format!("{}\n{}", page.title, page.paragraphs.join("\n")))
         }
+        Some(Layer::Sheet(shown)) => Some(shown.lines.join("\n")),
         Some(Layer::Moves(moves)) => Some(crate::view::moves::as_text(model.document.network(), moves)),
         _ => None,
     };

@@ -71,6 +71,7 @@ pub(crate) fn by_rows(model: &mut Model, by: isize) {
         Some(Layer::WhyNot(page) | Layer::Producer(page) | Layer::Traced(page) | Layer::Help(page)) => {
             page.scroll = moved(page.scroll);
         }
+        Some(Layer::Sheet(shown)) => shown.scroll = moved(shown.scroll),
         Some(Layer::Palette(prompt) | Layer::Find(prompt)) => prompt.row = moved(prompt.row),
         Some(Layer::Explanation { row, .. } | Layer::Form { row, .. }) => *row = moved(*row),
         Some(Layer::Moves(shown)) => shown.row = moved(shown.row),

@@ -149,14 +149,14 @@ pub(crate) fn answered(model: &mut Model, answered: &Answered) -> Vec<Effect> {
 }
 
 /// Closes a question that is answered; where it stood, if anybody still waits for it.
-fn closed(model: &mut Model, request: &Request) -> Option<usize> {
+pub(super) fn closed(model: &mut Model, request: &Request) -> Option<usize> {
     let is_own = |layer: &Layer| matches!(layer, Layer::Placing(own) if own.request.number == request.number);
     let place = model.layers.iter().position(is_own)?;
     model.layers.remove(place);
     Some(place)
 }
 
-fn stale(model: &Model, request: &Request) -> String {
+pub(super) fn stale(model: &Model, request: &Request) -> String {
     let key = key_of(model, request.wish);
     format!("The plan has changed since it was asked, so the answer was dropped: {key} asks anew")
 }

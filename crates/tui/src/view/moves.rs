@@ -205,7 +205,9 @@ pub(crate) fn proof(placed: &Placed) -> String {
         return match placed.request.wish {
             Wish::Rest => "PROVEN: none is better with the others where they are.".to_owned(),
             Wish::Few => "PROVEN: none lights more, moves fewer or takes less lead.".to_owned(),
-            Wish::Afresh | Wish::OnTheHouse => "PROVEN: none lights more or takes less lead.".to_owned(),
+            Wish::Afresh | Wish::OnTheHouse | Wish::Sheet { .. } | Wish::HandOut => {
+                "PROVEN: none lights more or takes less lead.".to_owned()
+            }
         };
     }
     let early = if placed.ending == Ending::Stopped { ", stopped early" } else { "" };

@@ -36,6 +36,8 @@ fn what(placing: &Placing) -> String {
         Wish::Rest => "PUTTING ON the heads that are left",
         Wish::Few => "WORKING OUT sockets for all heads, with few moves",
         Wish::Afresh => "WORKING OUT sockets for all heads, afresh",
+        Wish::Sheet { .. } => "MAKING the sheet",
+        Wish::HandOut => "WRITING the sheets beside the plan",
         Wish::OnTheHouse => "WORKING OUT whether the house carries all heads without a generator",
     };
     match placing.state {
@@ -57,6 +59,7 @@ fn after(placing: &Placing) -> String {
         Wish::Rest => "enter puts on the best so far",
         Wish::Few | Wish::Afresh => "enter shows the best so far",
         Wish::OnTheHouse => "enter shows what is known so far",
+        Wish::Sheet { .. } | Wish::HandOut => "enter takes the producer's answer as far as it is known",
     };
     format!("The plan is as it was until then. {best}; esc stops and changes nothing.")
 }

@@ -1,4 +1,4 @@
-//! The sheets: name, what it tells, what it would hold for a plan, and whether it is written yet.
+//! The sheets: name, what it tells, and what it would hold for a plan.
 
 use std::collections::HashSet;
 
@@ -6,6 +6,7 @@ use ampwalk_core::explain::Topic;
 use ampwalk_core::network::Link;
 use ampwalk_core::plan::{SupplyKind, TestOutcome};
 use ampwalk_core::unit::Metres;
+use ampwalk_papers::Kind;
 
 use crate::scene::Scene;
 use crate::view::phrase::{counted, joined, sockets};
@@ -21,8 +22,8 @@ pub(super) struct Sheet {
     pub holds: fn(&Scene<'_>) -> String,
     /// The numbers on it that can be explained.
     pub topics: fn(&Scene<'_>) -> Vec<Topic>,
-    /// The sheet as text of so many columns; `None` where this version does not make it.
-    pub text: Option<fn(&Scene<'_>, usize) -> String>,
+    /// Which.
+    pub kind: Kind,
 }
 
 /// All of them, in the order in which a job needs them.
@@ -32,56 +33,56 @@ pub(super) const SHEETS: &[Sheet] = &[
         columns: "each one's place, outlet, tester outcome, ramp steps, circuit and how it was found, ban",
         holds: survey,
         topics: none,
-        text: None,
+        kind: Kind::Survey,
     },
     Sheet {
         name: "patch",
         columns: "head to socket to circuit to RCD, by head and by socket, with leads",
         holds: patch,
         topics: none,
-        text: None,
+        kind: Kind::Patch,
     },
     Sheet {
         name: "load by circuit",
         columns: "breaker, base, heads, amps running and striking, limit, left; RCD with mA; state as a word",
         holds: load,
         topics: load_topics,
-        text: Some(load_text),
+        kind: Kind::Load,
     },
     Sheet {
         name: "strike order card",
         columns: "for the pocket: number, head, where, wait until, amps after this step; what to relight",
         holds: strike,
         topics: strike_topics,
-        text: None,
+        kind: Kind::Strike,
     },
     Sheet {
         name: "generator request",
         columns: "for the producer: yes, no or only if; the one reason; what to hire",
         holds: generator,
         topics: supply_topics,
-        text: None,
+        kind: Kind::Generator,
     },
     Sheet {
         name: "lead pull list",
         columns: "for the truck: type, length, how many needed, there and short, for which head",
         holds: leads,
         topics: lead_topics,
-        text: None,
+        kind: Kind::Cables,
     },
     Sheet {
         name: "socket labels",
         columns: "to stick on the plate: id, circuit, RCD, what may be plugged in, or NO and why",
         holds: labels,
         topics: none,
-        text: None,
+        kind: Kind::Labels,
     },
     Sheet {
         name: "notes and hand-back",
         columns: "defects and who was told, what must be switched on again, ramp tests, trips, the meter",
         holds: hand_back,
         topics: none,
-        text: None,
+        kind: Kind::Safety,
     },
 ];
 
@@ -164,11 +165,6 @@ fn strike_topics(scene: &Scene<'_>) -> Vec<Topic> {
 fn lead_topics(scene: &Scene<'_>) -> Vec<Topic> {
     let Some(used) = scene.used() else { return Vec::new() };
     used.strike_order.iter().map(|head| Topic::LeadNeeded(*head)).collect()
-}
-
-/// The load sheet of the setup that is looked at.
-pub(super) fn load_text(scene: &Scene<'_>, columns: usize) -> String {
-    ampwalk_papers::load_sheet(scene.network, scene.assessment, scene.setup).to_text(columns)
 }
 
 fn strike(scene: &Scene<'_>) -> String {
