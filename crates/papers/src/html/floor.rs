@@ -99,13 +99,13 @@ impl Paper {
         let ((x, y), (name_x, name_y)) = (room.corner, name_at);
         html! {
             rect.room x=(cm(x)) y=(cm(y)) width=(cm(room.size.0)) height=(cm(room.size.1)) {}
-            text.name x=(cm(name_x)) y=(cm(name_y + self.letter * 0.35)) { (inert(&room.name)) }
+            text.name paint-order="stroke" x=(cm(name_x)) y=(cm(name_y + self.letter * 0.35)) { (inert(&room.name)) }
         }
     }
 
     fn named(&self, mark: &Mark, (x, y): (f64, f64)) -> Markup {
         let bold = (mark.kind == MarkKind::Head).then_some("head");
-        html! { text class=[bold] x=(cm(x)) y=(cm(y + self.letter * 0.35)) { (inert(&mark.name)) } }
+        html! { text class=[bold] paint-order="stroke" x=(cm(x)) y=(cm(y + self.letter * 0.35)) { (inert(&mark.name)) } }
     }
 
     /// The bar that shows the scale.
@@ -123,7 +123,7 @@ impl Paper {
         );
         html! {
             path.bar d=(path) {}
-            text x=(cm(right + tick)) y=(cm(y + self.letter * 0.35)) { (inert(words)) }
+            text paint-order="stroke" x=(cm(right + tick)) y=(cm(y + self.letter * 0.35)) { (inert(words)) }
         }
     }
 }
