@@ -19,7 +19,11 @@ fn files(folder: &Path) -> Vec<(String, Vec<u8>)> {
 }
 
 fn names(folder: &Path) -> Vec<String> {
-    files(folder).into_iter().map(|(name, _)| name).collect()
+    let entries = fs::read_dir(folder).unwrap();
+    let mut names: Vec<String> =
+        entries.map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
+    names.sort();
+    names
 }
 
 /// Hands sheets of a plan out and says what the program tells other programs.
