@@ -29,7 +29,7 @@ pub fn cable_sheet(network: &Network, assessment: &Assessment) -> Sheet {
                  or change the plan. A rating marked ? is a table's, not printed on it: read it off."
             ),
             format!(
-                "Wind every {lead} off its drum wholly before it carries anything. Drop is what is lost on these leads; \
+                "Wind every {lead} off its drum wholly before it carries anything. Drop is what is lost on these {lead}s; \
                  the building's own wires lose more. Nothing without a test tag in date, nothing damaged."
             ),
             caution(network),

@@ -40,8 +40,8 @@ pub(crate) fn no_setup(source: Option<Source<'_>>) -> Vec<String> {
 pub(crate) fn caution(network: &Network) -> String {
     format!(
         "This sheet plans; it certifies nothing. Local codes and a licensed electrician decide. No covers \
-         off the {}, no tie-in, no lifted earth.",
-        network.region.words.board
+         off the {}, no tie-in, no lifted {}.",
+        network.region.words.board, network.region.words.earth
     )
 }
 

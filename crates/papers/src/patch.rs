@@ -74,7 +74,7 @@ fn columns(network: &Network) -> Vec<Column> {
         Column::words("circuit is called"),
         Column::words(&words.rcd),
         Column::words(&words.line),
-        Column::words("leads"),
+        Column::words(format!("{}s", words.lead)),
         length_column(network, &words.lead),
         Column::words("burns in"),
         Column::words("strike no."),
