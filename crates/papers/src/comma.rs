@@ -7,13 +7,16 @@ use ampwalk_core::file::inert;
 
 /// Decimals in a spreadsheet: under what any of the testers shows, over what rounding in sums leaves.
 const DECIMALS: usize = 3;
+/// The heading of the column that says which rows were changed.
+const CHANGED: &str = "changed";
 
 impl Sheet {
     /// The sheet as CSV in UTF-8: one number a cell, the unit in the heading, a decimal point, and
     /// beside each marked column one that says `measured`, `plan` or `assumed`.
     ///
     /// Each row begins with the word of its part (`sheet`, a table's, `note`), and all have the same
-    /// number of cells. Words that a spreadsheet would take for a formula begin with an apostrophe.
+    /// number of cells. Where any row was changed since the issue before, each table has a last column
+    /// `changed` that says `yes` in these rows. Words that a spreadsheet would take for a formula begin with an apostrophe.
     #[must_use]
     pub fn to_csv(&self) -> String {
         let mut rows: Vec<Vec<String>> = Vec::new();
@@ -22,12 +25,15 @@ impl Sheet {
             let value = field.value.as_deref().map(harmless).unwrap_or_default();
             rows.push(vec!["sheet".to_owned(), harmless(&field.name), value]);
         }
+        let has_changes = self.tables.iter().flat_map(|table| &table.rows).any(|row| row.is_changed);
         for table in &self.tables {
-            rows.push(headings(table));
+            let changed = has_changes.then(|| CHANGED.to_owned());
+            rows.push(headings(table).chain(changed).collect());
             rows.extend(table.rows.iter().map(|row| {
                 let cells =
                     table.columns.iter().zip(&row.cells).flat_map(|(column, cell)| written(column, cell));
-                std::iter::once(table.part.to_owned()).chain(cells).collect()
+                let changed = has_changes.then(|| if row.is_changed { "yes" } else { "" }.to_owned());
+                std::iter::once(table.part.to_owned()).chain(cells).chain(changed).collect()
             }));
         }
         rows.extend(self.notes.iter().map(|note| vec!["note".to_owned(), harmless(note)]));
@@ -47,7 +53,7 @@ fn write(writer: &mut Writer<Vec<u8>>, row: &[String]) {
     debug_assert!(written.is_ok(), "memory takes every row, and all are of one length");
 }
 
-fn headings(table: &Table) -> Vec<String> {
+fn headings(table: &Table) -> impl Iterator<Item = String> {
     let of_column = |column: &Column| {
         let heading = match column.unit {
             "" => harmless(&column.heading),
@@ -56,7 +62,7 @@ fn headings(table: &Table) -> Vec<String> {
         let basis = column.is_marked.then(|| format!("{heading} from"));
         std::iter::once(heading).chain(basis)
     };
-    std::iter::once("part".to_owned()).chain(table.columns.iter().flat_map(of_column)).collect()
+    std::iter::once("part".to_owned()).chain(table.columns.iter().flat_map(of_column))
 }
 
 fn written(column: &Column, cell: &Cell) -> Vec<String> {

@@ -1,12 +1,17 @@
 //! A floor to scale, as data: rooms, sockets, heads and the leads between them.
 
-/// One floor. Lengths are in metres from the corner with the least x and y; x grows to the right, y
-/// downwards, as on the screens.
-#[derive(Clone, Debug, PartialEq)]
+mod made;
+mod scale;
+
+pub(crate) use made::{of_setup, of_survey};
+
+/// One floor. Lengths are in metres from the upper left corner of what is drawn; x grows to the right, y
+/// downwards. The plan's y grows up the page and is turned over here, so that up is up as on the screens.
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Drawing {
     /// What the floor is called.
     pub title: String,
-    /// Its width and depth.
+    /// Its width and depth, neither 0.
     pub size: (f64, f64),
     /// The rooms whose box is known.
     pub rooms: Vec<DrawnRoom>,
@@ -16,7 +21,10 @@ pub struct Drawing {
     pub leads: Vec<DrawnLead>,
     /// A length for the bar that shows the scale, in metres, and what it is called, like `5 m`.
     pub scale: (f64, String),
-    /// Sockets on this floor whose place is not known, by id.
+    /// What each kind of mark on it means, in the region's words.
+    pub legend: Vec<(MarkKind, String)>,
+    /// What belongs to this floor and has no place on it: sockets by id, then heads, `head H3`, then leads
+    /// from another floor, `lead to H3 from another floor`.
     pub not_drawn: Vec<String>,
 }
 
@@ -25,7 +33,7 @@ pub struct Drawing {
 pub struct DrawnRoom {
     /// What it is called.
     pub name: String,
-    /// Its corner with the least x and y.
+    /// Its upper left corner.
     pub corner: (f64, f64),
     /// Its width and depth.
     pub size: (f64, f64),
@@ -47,9 +55,9 @@ pub struct Mark {
 pub enum MarkKind {
     /// A socket that something is plugged into.
     Used,
-    /// A socket that is free.
+    /// A socket that is free, or that the sheet says nothing of: the legend tells which.
     Free,
-    /// A socket that nobody plugs anything into.
+    /// A socket that nobody plugs anything into, even where something is.
     Forbidden,
     /// A head.
     Head,

@@ -128,7 +128,7 @@ fn weather(source: Source<'_>) -> &'static str {
     }
 }
 
-fn verdict(source: Source<'_>) -> String {
+pub(crate) fn verdict(source: Source<'_>) -> String {
     let word = source.assessment.verdict_in(source.setup).word();
     match source.assessment.binding_in(source.setup) {
         Some(finding) => format!("{word}: {}", finding.text),
@@ -149,7 +149,7 @@ pub(crate) fn listed<T: ToString>(names: impl IntoIterator<Item = T>) -> Cell {
 }
 
 /// Feet in a metre's place: the international foot.
-const FOOT: Metres = Metres(0.3048);
+pub(crate) const FOOT: Metres = Metres(0.3048);
 
 /// A column of lengths, in the unit that the crews there speak.
 pub(crate) fn length_column(network: &Network, heading: &str) -> Column {

@@ -1,6 +1,6 @@
 //! The sheets that a lighting crew hands over, made from a plan and its assessment.
 //!
-//! Pure, as the core is: a [`Sheet`] is plain data, and text and CSV are made from it in memory. No
+//! Pure, as the core is: a [`Sheet`] is plain data, and text, CSV and HTML are made from it in memory. No
 //! clock, so date and hour of printing are blanks to be filled in by hand, as are the names of
 //! people.
 //!
@@ -9,11 +9,14 @@
 
 mod basis;
 mod cables;
+pub mod codes;
 mod comma;
+mod document;
 mod drawing;
 mod every;
 mod frame;
 mod hire;
+mod html;
 mod labels;
 mod load;
 mod names;
@@ -25,9 +28,11 @@ mod survey;
 mod text;
 
 pub use cables::cable_sheet;
+pub use document::Document;
 pub use drawing::{Drawing, DrawnLead, DrawnRoom, Mark, MarkKind};
 pub use every::every_sheet;
 pub use hire::generator_sheet;
+pub use html::html;
 pub use labels::label_sheet;
 pub use load::load_sheet;
 pub use patch::patch_sheet;

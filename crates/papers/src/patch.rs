@@ -10,6 +10,8 @@ use ampwalk_core::network::{HeadAt, Link, Network, PlacedHead, SetupAt};
 use ampwalk_core::unit::{Amps, Metres};
 
 use crate::basis;
+use crate::codes;
+use crate::drawing;
 use crate::frame::{Source, bare, caution, fields, length, length_column, no_setup, told};
 use crate::names;
 use crate::sheet::{Basis, Cell, Column, Kind, Rounding, Row, Sheet, Table};
@@ -24,6 +26,8 @@ pub fn patch_sheet(network: &Network, assessment: &Assessment, setup: Option<Set
     let mut notes = no_setup(source);
     notes.extend(explained(network));
     let socket = &network.region.words.socket;
+    let heads = rows.iter().map(|(head, _)| *head);
+    let codes = source.map(|source| codes::patch(source, heads)).unwrap_or_default();
     Sheet {
         title: "Patch sheet".to_owned(),
         fields: fields(network, source),
@@ -42,6 +46,8 @@ pub fn patch_sheet(network: &Network, assessment: &Assessment, setup: Option<Set
             },
         ],
         notes,
+        drawings: source.map(drawing::of_setup).unwrap_or_default(),
+        codes,
         ..bare(network, Kind::Patch, source)
     }
 }

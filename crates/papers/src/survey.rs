@@ -7,6 +7,7 @@ use ampwalk_core::import::{self, Column as Known, Filled, Role, Sheet as Entries
 use ampwalk_core::network::Network;
 use ampwalk_core::plan::{BaseLoad, Circuit, Curve, RcdKind, word_of};
 
+use crate::drawing;
 use crate::frame::bare;
 use crate::sheet::{Basis, Cell, Column, Field, Kind, Number, Rounding, Row, Sheet, Table, Value};
 
@@ -58,6 +59,10 @@ pub fn survey_sheet(network: &Network, text: &str, kind: Entries) -> Sheet {
              electrician decide."
                 .to_owned(),
         ],
+        drawings: match kind {
+            Entries::Sockets => drawing::of_survey(network),
+            Entries::Heads => Vec::new(),
+        },
         ..bare(network, which, None)
     }
 }

@@ -1,9 +1,13 @@
 //! Whole sheets, from plans of our own invention.
 
 mod cables;
+mod codes;
+mod comma;
+mod drawing;
 mod every;
 mod hire;
 mod hostile;
+mod html;
 mod labels;
 mod numbers;
 mod patch;

@@ -18,7 +18,7 @@ use super::table::is_whole;
 use super::{HALL, QUAY, YARD, read};
 
 /// The plans that the program is delivered with.
-const EXAMPLES: [&str; 4] = [
+pub(super) const EXAMPLES: [&str; 4] = [
     include_str!("../../../../examples/first-walk.toml"),
     include_str!("../../../../examples/mill-house.toml"),
     include_str!("../../../../examples/office-night.toml"),
@@ -33,7 +33,7 @@ fn sheets(text: &str) -> Vec<Sheet> {
 }
 
 /// All sheets of a plan in which every name is `name`, made without the plan file, which would refuse some.
-fn named(name: &str) -> Vec<Sheet> {
+pub(super) fn named(name: &str) -> Vec<Sheet> {
     let words = || Some(name.to_owned());
     let mut plan = Plan::default();
     plan.location.name = words();
@@ -176,7 +176,7 @@ fn a_hostile_name_is_on_every_sheet_that_is_searched_for_it() {
     }
 }
 
-fn unpleasant() -> impl Strategy<Value = String> {
+pub(super) fn unpleasant() -> impl Strategy<Value = String> {
     let letters = prop_oneof![
         any::<char>(),
         prop::sample::select(vec![
