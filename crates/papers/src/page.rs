@@ -4,14 +4,17 @@
 //! corner. Nothing here knows of a file format.
 
 mod cells;
+mod code;
 mod columns;
 mod fields;
+mod floor;
 mod flow;
 mod fold;
 mod fonts;
 mod footer;
 mod paper;
 mod sheet;
+mod stickers;
 mod table;
 
 use crate::document::Document;
@@ -127,6 +130,13 @@ impl Rect {
     pub(crate) fn bottom(&self) -> f32 {
         self.y + self.height
     }
+
+    /// Whether it and another have more in common than an edge.
+    pub(crate) fn covers(&self, other: &Self) -> bool {
+        let across = self.right().min(other.right()) - self.x.max(other.x);
+        let down = self.bottom().min(other.bottom()) - self.y.max(other.y);
+        across > 0.0 && down > 0.0
+    }
 }
 
 /// What an item belongs to, for those who hear the page instead of seeing it.
@@ -156,11 +166,16 @@ pub(crate) struct Block {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) enum BlockKind {
     /// A heading: of a sheet 1, of a part of it 2.
-    Heading { level: u16, text: String },
+    Heading {
+        level: u16,
+        text: String,
+    },
     Paragraph,
     Table,
     /// A drawing, and what it shows in words.
-    Figure { told: String },
+    Figure {
+        told: String,
+    },
 }
 
 /// `sheets` on the pages of `document`.

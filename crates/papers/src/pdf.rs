@@ -5,6 +5,7 @@ mod tags;
 
 use std::fmt;
 
+use krilla::SerializeSettings;
 use krilla::configure::{Accessibility, ConfigurationBuilder};
 use krilla::destination::XyzDestination;
 use krilla::error::KrillaError;
@@ -12,7 +13,6 @@ use krilla::geom::Point;
 use krilla::metadata::Metadata;
 use krilla::outline::{Outline, OutlineNode};
 use krilla::page::PageSettings;
-use krilla::SerializeSettings;
 
 use crate::document::Document;
 use crate::page::{Fonts, Layout, lay_out, printable};
@@ -92,7 +92,8 @@ fn write(layout: &Layout, title: &str, fonts: &Fonts<'_>) -> Result<Vec<u8>, Pdf
 fn outline(layout: &Layout) -> Outline {
     let mut outline = Outline::new();
     for (name, page) in &layout.sheets {
-        outline.push_child(OutlineNode::new(name.clone(), XyzDestination::new(*page, Point::from_xy(0.0, 0.0))));
+        outline
+            .push_child(OutlineNode::new(name.clone(), XyzDestination::new(*page, Point::from_xy(0.0, 0.0))));
     }
     outline
 }

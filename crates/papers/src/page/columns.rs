@@ -5,8 +5,8 @@ use super::fold::widest_word;
 use super::fonts::{Face, Fonts};
 use super::paper::Type;
 
-/// White on either side of a cell's text, in points.
-pub(crate) const PADDING: f32 = 2.5;
+/// White on either side of a cell's text, in parts of the size of type.
+const PADDING: f32 = 0.38;
 /// The least that a line to be written on needs, in parts of the size of type, and what it likes to have.
 const WRITTEN: (f32, f32) = (3.6, 7.0);
 /// No column is narrower than this, in parts of the size of type: over the widest letter.
@@ -29,6 +29,11 @@ pub(crate) struct Plan {
     pub(crate) size: f32,
     /// The columns that stand beside each other, with their widths, padding among them.
     pub(crate) bands: Vec<Vec<(usize, f32)>>,
+}
+
+/// White on either side of a cell's text of a size, in points.
+pub(crate) fn padding(size: f32) -> f32 {
+    PADDING * size
 }
 
 /// What a column asks for at the size 1.
@@ -86,7 +91,7 @@ pub(crate) fn plan(content: &Content<'_>, fonts: &Fonts<'_>, sizes: Type, width:
         let wishes = if face == Face::Plain { &plain } else { &narrow };
         let Some(widths) = shared(&all, wishes, size, width) else { continue };
         let is_easy = widths.iter().all(|(place, own)| {
-            wishes[*place].whole * size <= MANY_LINES * (own - 2.0 * PADDING).max(1.0)
+            wishes[*place].whole * size <= MANY_LINES * (own - 2.0 * padding(size)).max(1.0)
         });
         fitting = Some(Plan { face, size, bands: vec![widths] });
         if is_easy {
@@ -104,7 +109,9 @@ pub(crate) fn fits(content: &Content<'_>, fonts: &Fonts<'_>, sizes: Type, width:
     let all: Vec<usize> = (0..content.headings.len()).collect();
     let wishes = content.wishes(fonts, Face::Narrow);
     shared(&all, &wishes, sizes.body, width).is_some_and(|widths| {
-        let lines = |(place, own): &(usize, f32)| wishes[*place].whole * sizes.body / (own - 2.0 * PADDING).max(1.0);
+        let lines = |(place, own): &(usize, f32)| {
+            wishes[*place].whole * sizes.body / (own - 2.0 * padding(sizes.body)).max(1.0)
+        };
         widths.iter().map(lines).fold(0.0, f32::max) <= MANY_LINES
     })
 }
@@ -132,8 +139,8 @@ fn banded(wishes: &[Wish], size: f32, width: f32) -> Vec<Vec<(usize, f32)>> {
 
 /// What a column asks for at a size on pages of a width, padding among it: at least, and at most.
 fn asked(wish: Wish, size: f32, width: f32) -> (f32, f32) {
-    let least = (wish.least * size).min(width * WORD).max(NARROWEST * size) + 2.0 * PADDING;
-    let most = (wish.whole * size + 2.0 * PADDING).min(width * SHARE).max(least);
+    let least = (wish.least * size).min(width * WORD).max(NARROWEST * size) + 2.0 * padding(size);
+    let most = (wish.whole * size + 2.0 * padding(size)).min(width * SHARE).max(least);
     (least, most)
 }
 

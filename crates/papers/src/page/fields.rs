@@ -75,14 +75,14 @@ fn row(flow: &mut Flow<'_, '_>, slots: &[Slot<'_>], name: f32) {
             height = height.max(size * WRITTEN);
         }
         flow.make_room(height);
+        // What is read stands on the line that is written on.
+        let down = height - plain.height(lines);
         for ((slot, (names, value)), block) in slots.iter().zip(&folded).zip(&blocks) {
-            let part = |all: &[super::fold::Folded]| all.iter().skip(begin).take(most).cloned().collect::<Vec<_>>();
+            let part =
+                |all: &[super::fold::Folded]| all.iter().skip(begin).take(most).cloned().collect::<Vec<_>>();
             let (names, value) = (part(names), part(value));
-            let rect = |x, width, height| Rect { x, y: flow.y, width, height };
-            let (named, valued) = (
-                rect(slot.x, name - size / 2.0, height),
-                rect(slot.x + name, slot.width - name, height),
-            );
+            let rect = |x, width| Rect { x, y: flow.y + down, width, height: height - down };
+            let (named, valued) = (rect(slot.x, name - size / 2.0), rect(slot.x + name, slot.width - name));
             if !names.is_empty() {
                 flow.set(&names, bold, named, Part::Of(*block));
             }

@@ -65,12 +65,7 @@ impl Look {
 
 impl<'a, 'f> Flow<'a, 'f> {
     /// A sheet's flow, on a page of its own.
-    pub(crate) fn new(
-        layout: &'a mut Layout,
-        fonts: &'a Fonts<'f>,
-        sizes: Type,
-        paper: (f32, f32),
-    ) -> Self {
+    pub(crate) fn new(layout: &'a mut Layout, fonts: &'a Fonts<'f>, sizes: Type, paper: (f32, f32)) -> Self {
         let mut flow = Self { layout, fonts, sizes, paper, y: MARGIN, lacking: BTreeSet::new() };
         flow.turn();
         flow

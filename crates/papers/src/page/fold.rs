@@ -46,14 +46,7 @@ pub(crate) fn fold(fonts: &Fonts<'_>, text: &str, face: Face, width: f32) -> Vec
 
 /// A word that is wider than a line: broken between what is read as one letter, and inside of that only
 /// where it alone is wider.
-fn broken(
-    fonts: &Fonts<'_>,
-    word: &str,
-    face: Face,
-    width: f32,
-    lines: &mut Vec<Folded>,
-    line: &mut Folded,
-) {
+fn broken(fonts: &Fonts<'_>, word: &str, face: Face, width: f32, lines: &mut Vec<Folded>, line: &mut Folded) {
     let mut add = |part: &str, own: f32| {
         if line.width + own > width && !line.text.is_empty() {
             lines.push(std::mem::replace(line, Folded { text: String::new(), width: 0.0 }));

@@ -2,34 +2,59 @@
 
 use std::collections::BTreeSet;
 
-use ampwalk_core::library::Paper;
-
 use crate::document::Document;
 use crate::sheet::{Basis, Kind, Sheet};
 
 use super::flow::{Flow, Look};
 use super::fonts::{Face, Fonts, printable};
 use super::paper::{CARD, MARGIN, SHEET, Type, size};
-use super::{Layout, fields, table};
+use super::{Layout, code, fields, floor, stickers, table};
 
 /// How many of the letters that it cannot show a sheet names.
 const NAMED: usize = 40;
 
+/// Steps on a page of a strike card at most.
+const STEPS: usize = 20;
+/// What a page says that nothing is on.
+const LEFT_BLANK: &str =
+    "Left blank, so that the card that follows has its back on its own leaf when both sides are printed.";
+
 /// Lays out `sheet` on new pages.
 pub(crate) fn lay_out(layout: &mut Layout, sheet: &Sheet, document: &Document, fonts: &Fonts<'_>) {
-    let sizes = if sheet.kind == Kind::Strike { CARD } else { SHEET };
+    let is_card = sheet.kind == Kind::Strike;
+    let sizes = if is_card { CARD } else { SHEET };
     let upright = size(document.paper.unwrap_or(sheet.style.paper));
     let paper = if is_across(sheet, fonts, sizes, upright.0) { (upright.1, upright.0) } else { upright };
     let name = name(sheet);
-    layout.sheets.push((name.clone(), layout.pages.len()));
+    let is_on_a_back = is_card && layout.pages.len() % 2 == 1;
+    layout.sheets.push((name.clone(), layout.pages.len() + usize::from(is_on_a_back)));
     let mut flow = Flow::new(layout, fonts, sizes, paper);
+    if is_on_a_back {
+        flow.paragraph(LEFT_BLANK, Look::new(Face::Plain, sizes.small));
+        flow.turn();
+    }
     flow.heading(1, &name, sizes.title, 0.0);
     flow.gap(sizes.body / 2.0);
     fields::lay_out(&mut flow, &sheet.fields);
-    for table in &sheet.tables {
-        table::lay_out(&mut flow, table, sheet.style);
+    for (place, table) in sheet.tables.iter().enumerate() {
+        match table.part {
+            "label" | "tag" => stickers::lay_out(&mut flow, table, sheet.style),
+            "strike" => table::lay_out(&mut flow, table, sheet.style, STEPS),
+            _ => {
+                // All but the steps is on the card's back.
+                if is_card && place == 1 {
+                    flow.turn();
+                }
+                table::lay_out(&mut flow, table, sheet.style, usize::MAX);
+            }
+        }
     }
-    notes(&mut flow, sheet, document);
+    notes(&mut flow, sheet);
+    code::lay_out(&mut flow, &sheet.codes);
+    for drawing in &sheet.drawings {
+        floor::lay_out(&mut flow, drawing);
+    }
+    lacking(&mut flow, document);
 }
 
 /// Title and setup.
@@ -47,15 +72,14 @@ fn is_across(sheet: &Sheet, fonts: &Fonts<'_>, sizes: Type, width: f32) -> bool 
         Kind::Patch | Kind::Load => true,
         Kind::Labels => false,
         _ => {
-            let has_room =
-                |table| table::has_room(table, sheet.style, fonts, sizes, width - 2.0 * MARGIN);
+            let has_room = |table| table::has_room(table, sheet.style, fonts, sizes, width - 2.0 * MARGIN);
             !sheet.tables.iter().all(has_room)
         }
     }
 }
 
-/// The legend, the notes, and the letters that are not shown.
-fn notes(flow: &mut Flow<'_, '_>, sheet: &Sheet, document: &Document) {
+/// The legend and the notes.
+fn notes(flow: &mut Flow<'_, '_>, sheet: &Sheet) {
     let look = Look::new(Face::Plain, flow.sizes.small);
     flow.gap(look.size);
     let marks = [Basis::Measured, Basis::Plan, Basis::Assumed];
@@ -69,6 +93,10 @@ fn notes(flow: &mut Flow<'_, '_>, sheet: &Sheet, document: &Document) {
         flow.paragraph(note, look);
         flow.gap(2.0);
     }
+}
+
+/// Which letters are not shown.
+fn lacking(flow: &mut Flow<'_, '_>, document: &Document) {
     let lacking = flow.lacking(&document.title);
     if !lacking.is_empty() {
         flow.paragraph(&lacking_letters(&lacking), Look::new(Face::Bold, flow.sizes.small));

@@ -3,7 +3,7 @@
 use crate::sheet::{Style, Table};
 
 use super::cells::{Shown, cells, heading, leans_right};
-use super::columns::{Content, PADDING, Plan, fits, plan};
+use super::columns::{Content, Plan, fits, padding, plan};
 use super::flow::{Flow, Lean, Look};
 use super::fold::Folded;
 use super::fonts::{Fonts, printable};
@@ -24,6 +24,9 @@ struct Grid<'t> {
     band: &'t [(usize, f32)],
     leans: &'t [Lean],
     block: usize,
+    /// How many rows are on a page at most, and how many are on this one.
+    most: usize,
+    on_page: usize,
 }
 
 /// A row's cells in the columns of a band, folded; `None`: a line to be written on.
@@ -40,8 +43,8 @@ fn content(table: &Table, style: Style) -> (Vec<String>, Vec<Vec<Shown>>) {
     (headings, table.rows.iter().map(|row| cells(table, row, style)).collect())
 }
 
-/// A table where the flow is; a table without rows says so.
-pub(crate) fn lay_out(flow: &mut Flow<'_, '_>, table: &Table, style: Style) {
+/// A table where the flow is, so many rows on a page at most; a table without rows says so.
+pub(crate) fn lay_out(flow: &mut Flow<'_, '_>, table: &Table, style: Style, most: usize) {
     let sizes = flow.sizes;
     flow.gap(sizes.body);
     if table.rows.is_empty() || table.columns.is_empty() {
@@ -62,7 +65,8 @@ pub(crate) fn lay_out(flow: &mut Flow<'_, '_>, table: &Table, style: Style) {
         if place > 0 {
             flow.gap(sizes.body);
         }
-        banded(flow, &plan, band, &leans, &title, (&headings, &rows));
+        let mut grid = Grid { plan: &plan, band, leans: &leans, block: 0, most, on_page: 0 };
+        grid.lay_out(flow, &title, &headings, &rows);
     }
 }
 
@@ -70,30 +74,21 @@ fn lean(is_right: bool) -> Lean {
     if is_right { Lean::Right } else { Lean::Left }
 }
 
-/// The rows in the columns of one band.
-fn banded(
-    flow: &mut Flow<'_, '_>,
-    plan: &Plan,
-    band: &[(usize, f32)],
-    leans: &[Lean],
-    title: &str,
-    (headings, rows): (&[String], &[Vec<Shown>]),
-) {
-    let mut grid = Grid { plan, band, leans, block: 0 };
-    let head = grid.heads(flow, headings);
-    let rows: Vec<Lines> = rows.iter().map(|row| grid.lines(flow, row)).collect();
-    let head_height = grid.height(&head);
-    let first = rows.first().map_or(0.0, |row| grid.height(row));
-    flow.heading(2, title, flow.sizes.heading, head_height + first + AIR);
-    flow.y += AIR;
-    grid.block = flow.block(BlockKind::Table);
-    grid.head(flow, &head, true);
-    for (place, row) in rows.iter().enumerate() {
-        grid.row(flow, &head, row, place + 1);
-    }
-}
-
 impl Grid<'_> {
+    /// Title, headings and rows.
+    fn lay_out(&mut self, flow: &mut Flow<'_, '_>, title: &str, headings: &[String], rows: &[Vec<Shown>]) {
+        let head = self.heads(flow, headings);
+        let rows: Vec<Lines> = rows.iter().map(|row| self.lines(flow, row)).collect();
+        let first = rows.first().map_or(0.0, |row| self.height(row));
+        flow.heading(2, title, flow.sizes.heading, self.height(&head) + first + AIR);
+        flow.y += AIR;
+        self.block = flow.block(BlockKind::Table);
+        self.head(flow, &head, true);
+        for (place, row) in rows.iter().enumerate() {
+            self.row(flow, &head, row, place + 1);
+        }
+    }
+
     fn look(&self, column: usize, is_bold: bool) -> Look {
         let face = if is_bold { self.plan.face.bold() } else { self.plan.face };
         Look::new(face, self.plan.size).leaning(self.leans.get(column).copied().unwrap_or(Lean::Left))
@@ -103,16 +98,18 @@ impl Grid<'_> {
     fn heads(&self, flow: &Flow<'_, '_>, headings: &[String]) -> Lines {
         let fold = |(column, width): &(usize, f32)| {
             let text = headings.get(*column).map_or("", String::as_str);
-            Some(flow.folded(text, self.look(*column, true), width - 2.0 * PADDING))
+            Some(flow.folded(text, self.look(*column, true), width - 2.0 * padding(self.plan.size)))
         };
         self.band.iter().map(fold).collect()
     }
 
     fn lines(&self, flow: &Flow<'_, '_>, row: &[Shown]) -> Lines {
         let fold = |(column, width): &(usize, f32)| match row.get(*column) {
-            Some(Shown::Text(text)) => {
-                Some(flow.folded(text, self.look(*column, *column == 0), width - 2.0 * PADDING))
-            }
+            Some(Shown::Text(text)) => Some(flow.folded(
+                text,
+                self.look(*column, *column == 0),
+                width - 2.0 * padding(self.plan.size),
+            )),
             _ => None,
         };
         self.band.iter().map(fold).collect()
@@ -142,7 +139,7 @@ impl Grid<'_> {
     }
 
     /// A row, on the next page where there is no room for it; in parts where it is higher than any page.
-    fn row(&self, flow: &mut Flow<'_, '_>, head: &Lines, row: &Lines, place: usize) {
+    fn row(&mut self, flow: &mut Flow<'_, '_>, head: &Lines, row: &Lines, place: usize) {
         let room = flow.height() - self.height(head);
         let most = self.look(0, false).lines_in(room - 2.0 * AIR);
         let longest = row.iter().flatten().map(Vec::len).max().unwrap_or_default();
@@ -152,9 +149,15 @@ impl Grid<'_> {
                 Some(lines.iter().skip(begin).take(most).cloned().collect())
             };
             let part: Lines = if longest > most { row.iter().map(part).collect() } else { row.clone() };
-            if flow.make_room(self.height(&part)) {
-                self.head(flow, head, false);
+            let is_full = self.on_page >= self.most;
+            if is_full {
+                flow.turn();
             }
+            if is_full || flow.make_room(self.height(&part)) {
+                self.head(flow, head, false);
+                self.on_page = 0;
+            }
+            self.on_page += 1;
             self.cells(flow, &part, |column| self.cell(place, column));
             flow.rule(MARGIN, flow.y, self.width(), RULE, Ink::Grey);
         }
@@ -167,9 +170,9 @@ impl Grid<'_> {
         let mut x = MARGIN;
         for (beside, ((column, width), lines)) in self.band.iter().zip(row).enumerate() {
             let inner = Rect {
-                x: x + PADDING,
+                x: x + padding(self.plan.size),
                 y: flow.y + AIR,
-                width: width - 2.0 * PADDING,
+                width: width - 2.0 * padding(self.plan.size),
                 height: height - 2.0 * AIR,
             };
             match lines {
