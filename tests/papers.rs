@@ -55,7 +55,7 @@ fn every_example_has_all_eight_sheets_in_every_format() {
         assert_eq!(ran.status, Some(0), "{ran:?}");
         let there = names(&to);
         for word in ["survey", "patch", "load", "strike", "generator", "cables", "labels", "safety"] {
-            for ending in ["csv"] {
+            for ending in ["csv", "pdf"] {
                 let is_it = |file: &&String| file.starts_with(word) && file.ends_with(ending);
                 assert!(there.iter().any(|file| is_it(&file)), "{word} {ending} of {name}: {there:?}");
             }

@@ -1,6 +1,7 @@
 //! Handing sheets out: which files they make, their letters, and the folder that they go to.
 
 mod folder;
+mod fonts;
 mod name;
 mod register;
 
@@ -10,7 +11,7 @@ use ampwalk_core::assess::Assessment;
 use ampwalk_core::library::Paper;
 use ampwalk_core::network::Network;
 use ampwalk_core::solve::verdict::ProducersAnswer;
-use ampwalk_papers::{Document, Issued, Kind, Register, Sheet, every_sheet, html};
+use ampwalk_papers::{Document, Issued, Kind, Register, Sheet, every_sheet, html, pdf};
 
 use crate::trouble::CallTrouble;
 
@@ -91,7 +92,7 @@ pub fn hand_out(source: Source<'_>, asked: &Asked) -> Result<HandedOut, CallTrou
     let mut sheets = wanted(source, &asked.only);
     let issued: Vec<Issued> = sheets.iter_mut().map(|sheet| known.issue(sheet, &asked.now)).collect();
     let stems = name::stems(&sheets);
-    let (files, own) = files(source, asked, &sheets, &stems);
+    let (files, own) = files(source, asked, &sheets, &stems)?;
     folder::refuse_others(&asked.to, &before.files, &files)?;
     register::record(&mut known, &files);
     let register = register::written(&known)?;
@@ -126,15 +127,20 @@ fn files(
     asked: &Asked,
     sheets: &[Sheet],
     stems: &[String],
-) -> (Vec<File>, Vec<Vec<String>>) {
+) -> Result<(Vec<File>, Vec<Vec<String>>), CallTrouble> {
+    let mut document = document(source, asked);
+    if asked.formats.contains(&Format::Pdf) {
+        fonts::fill_in(sheets, &mut document);
+    }
     let mut files = Vec::new();
     let mut own = Vec::new();
     for (sheet, stem) in sheets.iter().zip(stems) {
         let mut names = Vec::new();
         for format in &asked.formats {
             let (ending, bytes) = match format {
+                Format::Pdf => ("pdf", printed(sheet, &document)?),
                 Format::Csv => ("csv", sheet.to_csv().into_bytes()),
-                Format::Pdf | Format::Html => continue,
+                Format::Html => continue,
             };
             names.push(format!("{stem}.{ending}"));
             files.push(File { name: format!("{stem}.{ending}"), bytes, is_of_all: false });
@@ -143,17 +149,26 @@ fn files(
     }
     if asked.formats.contains(&Format::Html) {
         let name = format!("{}.html", name::together(&asked.only));
-        let bytes = html(sheets, &document(source, asked)).into_bytes();
+        let bytes = html(sheets, &document).into_bytes();
         files.push(File { name, bytes, is_of_all: true });
     }
-    (files, own)
+    Ok((files, own))
+}
+
+/// A sheet for the printer.
+fn printed(sheet: &Sheet, document: &Document) -> Result<Vec<u8>, CallTrouble> {
+    pdf(std::slice::from_ref(sheet), document).map_err(|error| CallTrouble {
+        message: format!("the {} sheet cannot be written as PDF: {error}", sheet.kind.word()),
+        remedy: "Ask for --format html,csv meanwhile; this is a fault of ours. Nothing was written."
+            .to_owned(),
+    })
 }
 
 /// What the files are called inside, and printed on.
 fn document(source: Source<'_>, asked: &Asked) -> Document {
     let location = source.network.plan.location.name.as_deref();
     let title = location.map_or_else(|| "Sheets".to_owned(), |name| format!("{name}, sheets"));
-    Document { title, paper: asked.paper }
+    Document { title, paper: asked.paper, ..Document::default() }
 }
 
 /// Files in the folder of sheets that were issued once and that the plan has no more.

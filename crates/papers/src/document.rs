@@ -1,5 +1,7 @@
 //! Several sheets in one file.
 
+use std::sync::Arc;
+
 use ampwalk_core::library::Paper;
 
 /// What a file of several sheets is called and printed on.
@@ -9,4 +11,7 @@ pub struct Document {
     pub title: String,
     /// Its paper; `None`: that of its first sheet.
     pub paper: Option<Paper>,
+    /// Fonts (TrueType or OpenType, the whole file) for letters that the built-in ones have not, in the order
+    /// in which they are asked. Only the PDF needs them.
+    pub fallback_fonts: Vec<Arc<[u8]>>,
 }

@@ -27,7 +27,7 @@ fn plans() -> impl Iterator<Item = &'static str> {
 }
 
 fn called(title: &str) -> Document {
-    Document { title: title.to_owned(), paper: None }
+    Document { title: title.to_owned(), ..Document::default() }
 }
 
 /// A sheet of our own with one of everything that a page has but a code.
@@ -91,7 +91,7 @@ fn paper_is_that_of_the_document_or_else_of_the_first_sheet() {
     let plain = |text: &str| html(&sheets(text), &called("x"));
     assert!(plain(HALL).contains("@page{size:A4 portrait}@page across{size:A4 landscape}"));
     assert!(plain(&us).contains("@page{size:letter portrait}"));
-    let asked = Document { title: "x".to_owned(), paper: Some(Paper::Letter) };
+    let asked = Document { title: "x".to_owned(), paper: Some(Paper::Letter), ..Document::default() };
     assert!(html(&sheets(HALL), &asked).contains("@page{size:letter portrait}"));
 }
 

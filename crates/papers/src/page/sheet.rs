@@ -1,0 +1,113 @@
+//! A sheet on its pages: title, fields, tables, notes.
+
+use std::collections::BTreeSet;
+
+use crate::document::Document;
+use crate::sheet::{Basis, Kind, Sheet};
+
+use super::flow::{Flow, Look};
+use super::fonts::{Face, Fonts, printable};
+use super::paper::{CARD, MARGIN, SHEET, Type, size};
+use super::{Layout, code, fields, floor, stickers, table};
+
+/// How many of the letters that it cannot show a sheet names.
+const NAMED: usize = 40;
+
+/// Steps on a page of a strike card at most.
+const STEPS: usize = 20;
+/// What a page says that nothing is on.
+const LEFT_BLANK: &str =
+    "Left blank, so that the card that follows has its back on its own leaf when both sides are printed.";
+
+/// Lays out `sheet` on new pages.
+pub(crate) fn lay_out(layout: &mut Layout, sheet: &Sheet, document: &Document, fonts: &Fonts<'_>) {
+    let is_card = sheet.kind == Kind::Strike;
+    let sizes = if is_card { CARD } else { SHEET };
+    let upright = size(document.paper.unwrap_or(sheet.style.paper));
+    let paper = if is_across(sheet, fonts, sizes, upright.0) { (upright.1, upright.0) } else { upright };
+    let name = name(sheet);
+    let is_on_a_back = is_card && layout.pages.len() % 2 == 1;
+    layout.sheets.push((name.clone(), layout.pages.len() + usize::from(is_on_a_back)));
+    let mut flow = Flow::new(layout, fonts, sizes, paper);
+    if is_on_a_back {
+        flow.paragraph(LEFT_BLANK, Look::new(Face::Plain, sizes.small));
+        flow.turn();
+    }
+    flow.heading(1, &name, sizes.title, 0.0);
+    flow.gap(sizes.body / 2.0);
+    fields::lay_out(&mut flow, &sheet.fields);
+    for (place, table) in sheet.tables.iter().enumerate() {
+        match table.part {
+            "label" | "tag" => stickers::lay_out(&mut flow, table, sheet.style),
+            "strike" => table::lay_out(&mut flow, table, sheet.style, STEPS),
+            _ => {
+                // All but the steps is on the card's back.
+                if is_card && place == 1 {
+                    flow.turn();
+                }
+                table::lay_out(&mut flow, table, sheet.style, usize::MAX);
+            }
+        }
+    }
+    notes(&mut flow, sheet);
+    code::lay_out(&mut flow, &sheet.codes);
+    for drawing in &sheet.drawings {
+        floor::lay_out(&mut flow, drawing);
+    }
+    lacking(&mut flow, document);
+}
+
+/// Title and setup.
+fn name(sheet: &Sheet) -> String {
+    let title = printable(&sheet.title);
+    match &sheet.setup {
+        Some(setup) => format!("{title}: {}", printable(setup)),
+        None => title,
+    }
+}
+
+/// Whether its pages lie on their side: the sheets that are wide always, others where a table needs it.
+fn is_across(sheet: &Sheet, fonts: &Fonts<'_>, sizes: Type, width: f32) -> bool {
+    match sheet.kind {
+        Kind::Patch | Kind::Load => true,
+        Kind::Labels => false,
+        _ => {
+            let has_room = |table| table::has_room(table, sheet.style, fonts, sizes, width - 2.0 * MARGIN);
+            !sheet.tables.iter().all(has_room)
+        }
+    }
+}
+
+/// The legend and the notes.
+fn notes(flow: &mut Flow<'_, '_>, sheet: &Sheet) {
+    let look = Look::new(Face::Plain, flow.sizes.small);
+    flow.gap(look.size);
+    let marks = [Basis::Measured, Basis::Plan, Basis::Assumed];
+    let signs = marks.map(|basis| format!("{} {}", basis.sign(), basis.word())).join(", ");
+    let mut notes = vec![format!("Behind a number: {signs}. A line is filled in by hand.")];
+    if sheet.tables.iter().flat_map(|table| &table.rows).any(|row| row.is_changed) {
+        notes.push("* before a row: it says something else than the issue before.".to_owned());
+    }
+    notes.extend(sheet.notes.iter().cloned());
+    for note in &notes {
+        flow.paragraph(note, look);
+        flow.gap(2.0);
+    }
+}
+
+/// Which letters are not shown.
+fn lacking(flow: &mut Flow<'_, '_>, document: &Document) {
+    let lacking = flow.lacking(&document.title);
+    if !lacking.is_empty() {
+        flow.paragraph(&lacking_letters(&lacking), Look::new(Face::Bold, flow.sizes.small));
+    }
+}
+
+fn lacking_letters(letters: &BTreeSet<char>) -> String {
+    let named: Vec<String> = letters.iter().take(NAMED).map(|c| format!("U+{:04X}", *c as u32)).collect();
+    let more = match letters.len().saturating_sub(NAMED) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    format!("Letters that this sheet cannot show: {}{more}.", named.join(" "))
+}
