@@ -8,7 +8,9 @@ use super::super::{Form, Ink, LINE, Part, Rect};
 use super::Floor;
 
 /// Between a mark and its name, in points.
-const GAP: f32 = 1.5;
+const GAP: f32 = 2.0;
+/// Between two names, in points.
+const APART: f32 = 1.2;
 /// How far a name may be away that is led to its mark by a line, in parts of its height.
 const FAR: f32 = 1.6;
 
@@ -101,7 +103,9 @@ impl<'a> Board<'a> {
             && rect.right() <= area.right()
             && rect.y >= area.y
             && rect.bottom() <= area.bottom();
-        is_within && !self.taken.iter().any(|other| rect.covers(other))
+        // Two names in a row are two words.
+        let spaced = Rect { x: rect.x - APART, width: rect.width + 2.0 * APART, ..*rect };
+        is_within && !self.taken.iter().any(|other| spaced.covers(other))
     }
 
     /// Whether a lead runs through a place.
