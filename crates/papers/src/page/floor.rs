@@ -91,7 +91,7 @@ pub(crate) fn lay_out(flow: &mut Flow<'_, '_>, drawing: &Drawing) {
     flow.y += high;
     bar(flow, &floor, figure);
     legend(flow, drawing, look);
-    told_below(flow, drawing, not_named, look);
+    told_below(flow, drawing, &not_named, look);
 }
 
 /// Points a metre so that a floor fits a room of width and height.
@@ -144,7 +144,7 @@ fn shape(flow: &mut Flow<'_, '_>, kind: MarkKind, (x, y): (f32, f32), half: f32,
     match kind {
         MarkKind::Used => flow.draw(Form::Filled { rect }, Ink::Black, part),
         MarkKind::Head => {
-            flow.draw(Form::Ring { centre: (x, y), radius: half, thick: WALL }, Ink::Black, part)
+            flow.draw(Form::Ring { centre: (x, y), radius: half, thick: WALL }, Ink::Black, part);
         }
         MarkKind::Free | MarkKind::Forbidden => {
             flow.draw(Form::Filled { rect }, Ink::White, part);
@@ -200,7 +200,7 @@ fn legend(flow: &mut Flow<'_, '_>, drawing: &Drawing, look: Look) {
 }
 
 /// What has no name or no place on the drawing.
-fn told_below(flow: &mut Flow<'_, '_>, drawing: &Drawing, not_named: Vec<String>, look: Look) {
+fn told_below(flow: &mut Flow<'_, '_>, drawing: &Drawing, not_named: &[String], look: Look) {
     if !not_named.is_empty() {
         let told = not_named.join("; ");
         flow.paragraph(&format!("No room for these names; from the upper left corner: {told}."), look);

@@ -22,7 +22,7 @@ const NOISE: f32 = 0.05;
 /// The least margin, 10 mm in points.
 const MARGIN: f32 = 10.0 * 72.0 / 25.4;
 /// How far letters of the built-in faces reach above and below their line, in parts of their size (`hhea` of
-/// DejaVu Sans).
+/// `DejaVuSans.ttf`).
 const REACH: (f32, f32) = (0.928, 0.236);
 
 /// Sheets of one setup with 200 heads.

@@ -152,7 +152,7 @@ fn names_that_would_act_are_shown_and_do_nothing() {
     let all = pages(&file).concat();
     assert!(all.contains("\\u{202e}\\u{1b}[2J\\u{a}<</S/URI/URI(http://x)>>endobj"), "{all}");
     assert!(!all.contains(['\u{202e}', '\u{1b}']));
-    for (_, object) in &file.objects {
+    for object in file.objects.values() {
         let Ok(dictionary) = object.as_dict() else { continue };
         for key in ["JS", "JavaScript", "URI", "AA", "OpenAction", "Launch"] {
             assert!(!dictionary.has(key.as_bytes()), "{dictionary:?}");
