@@ -9,6 +9,8 @@ use super::Floor;
 
 /// Between a mark and its name, in points.
 const GAP: f32 = 2.0;
+/// A name that is longer than this share of the page is told below: nobody sees which mark it is of.
+const LONG: f32 = 0.2;
 /// Between two names, in points.
 const APART: f32 = 1.2;
 /// How far a name may be away that is led to its mark by a line, in parts of its height.
@@ -70,6 +72,9 @@ impl<'a> Board<'a> {
         }
         let at = self.floor.at(mark.at);
         let (wide, high) = (flow.fonts.width(name, look.face) * look.size, look.size * LINE);
+        if wide > self.floor.area.width * LONG {
+            return false;
+        }
         let near: Vec<Rect> = around(at, self.floor.half + GAP, (wide, high));
         let far: Vec<Rect> = around(at, self.floor.half + high * FAR, (wide, high));
         let is_free = |rect: &&Rect| self.is_free(rect);
