@@ -1,6 +1,6 @@
 //! The sheets that a lighting crew hands over, made from a plan and its assessment.
 //!
-//! Pure, as the core is: a [`Sheet`] is plain data, and text, CSV and HTML are made from it in memory. No
+//! Pure, as the core is: a [`Sheet`] is plain data, and text, CSV, HTML and PDF are made from it in memory. No
 //! clock: whoever hands a sheet out says when ([`Register::issue`]). Names of people are blanks, to be
 //! filled in by hand.
 //!

@@ -96,7 +96,10 @@ pub(crate) enum Form {
     /// A rectangle's outline, this thick.
     Outline { rect: Rect, thick: f32 },
     /// A rectangle, filled.
-    Filled { rects: Vec<Rect> },
+    Filled { rect: Rect },
+    /// Black modules of a code whose upper left corner is at `corner`, `side` wide each: column, row, and how
+    /// many there are in a row from there.
+    Modules { corner: (f32, f32), side: f32, runs: Vec<(usize, usize, usize)> },
     /// A ring, this thick, filled with white.
     Ring { centre: (f32, f32), radius: f32, thick: f32 },
 }

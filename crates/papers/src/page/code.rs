@@ -15,8 +15,6 @@ const QUIET: usize = 4;
 const SIDE: f32 = 120.0;
 /// Between codes, in points.
 const GAP: f32 = 8.0;
-/// Neighbours overlap by this, in points, so that no screen shows a white hair between them.
-const OVERLAP: f32 = 0.02;
 
 /// The codes of a sheet, side by side.
 pub(crate) fn lay_out(flow: &mut Flow<'_, '_>, texts: &[String]) {
@@ -60,17 +58,10 @@ pub(crate) fn lay_out(flow: &mut Flow<'_, '_>, texts: &[String]) {
 
 /// A code in a square, its white among it.
 fn draw(flow: &mut Flow<'_, '_>, code: &Matrix, rect: Rect, figure: usize) {
-    let module = rect.width / as_length(code.width + 2 * QUIET);
-    let rects = code
-        .runs()
-        .map(|(x, y, count)| Rect {
-            x: rect.x + as_length(x + QUIET) * module,
-            y: rect.y + as_length(y + QUIET) * module,
-            width: as_length(count) * module,
-            height: module + OVERLAP,
-        })
-        .collect();
-    flow.draw(Form::Filled { rects }, Ink::Black, Part::Of(figure));
+    let side = rect.width / as_length(code.width + 2 * QUIET);
+    let white = as_length(QUIET) * side;
+    let form = Form::Modules { corner: (rect.x + white, rect.y + white), side, runs: code.runs().collect() };
+    flow.draw(form, Ink::Black, Part::Of(figure));
 }
 
 #[expect(clippy::cast_precision_loss, reason = "modules of a code: 177 at most, and its white")]

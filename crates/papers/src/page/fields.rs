@@ -82,16 +82,16 @@ fn row(flow: &mut Flow<'_, '_>, slots: &[Slot<'_>], name: f32) {
                 |all: &[super::fold::Folded]| all.iter().skip(begin).take(most).cloned().collect::<Vec<_>>();
             let (names, value) = (part(names), part(value));
             let rect = |x, width| Rect { x, y: flow.y + down, width, height: height - down };
-            let (named, valued) = (rect(slot.x, name - size / 2.0), rect(slot.x + name, slot.width - name));
+            let (left, right) = (rect(slot.x, name - size / 2.0), rect(slot.x + name, slot.width - name));
             if !names.is_empty() {
-                flow.set(&names, bold, named, Part::Of(*block));
+                flow.set(&names, bold, left, Part::Of(*block));
             }
             if slot.field.value.is_none() {
                 let y = flow.y + height - 1.0;
-                let form = Form::Line { from: (valued.x, y), to: (valued.right(), y), thick: 0.5 };
+                let form = Form::Line { from: (right.x, y), to: (right.right(), y), thick: 0.5 };
                 flow.draw(form, Ink::Black, Part::Ornament);
             } else if !value.is_empty() {
-                flow.set(&value, plain, valued, Part::Of(*block));
+                flow.set(&value, plain, right, Part::Of(*block));
             }
         }
         flow.y += height + AIR;

@@ -91,7 +91,7 @@ pub(crate) fn lay_out(flow: &mut Flow<'_, '_>, drawing: &Drawing) {
     flow.y += high;
     bar(flow, &floor, figure);
     legend(flow, drawing, look);
-    told_below(flow, drawing, not_named, look);
+    told_below(flow, drawing, &not_named, look);
 }
 
 /// Points a metre so that a floor fits a room of width and height.
@@ -123,13 +123,13 @@ fn draw(flow: &mut Flow<'_, '_>, floor: &Floor<'_>, figure: usize) -> Vec<String
     let mut board = Board::of(floor);
     let mut not_named = Vec::new();
     for room in &floor.drawing.rooms {
-        let name = printable(&room.name);
+        let name = printable(room.name.trim());
         if !name.is_empty() && !board.name_room(flow, room, &name, part) {
             not_named.push(format!("room {name}"));
         }
     }
     for mark in &floor.drawing.marks {
-        let name = printable(&mark.name);
+        let name = printable(mark.name.trim());
         if !name.is_empty() && !board.name_mark(flow, mark, &name, part) {
             let (across, down) = mark.at;
             not_named.push(format!("{name} {across:.1} m across, {down:.1} m down"));
@@ -142,12 +142,12 @@ fn draw(flow: &mut Flow<'_, '_>, floor: &Floor<'_>, figure: usize) -> Vec<String
 fn shape(flow: &mut Flow<'_, '_>, kind: MarkKind, (x, y): (f32, f32), half: f32, part: Part) {
     let rect = Rect { x: x - half, y: y - half, width: 2.0 * half, height: 2.0 * half };
     match kind {
-        MarkKind::Used => flow.draw(Form::Filled { rects: vec![rect] }, Ink::Black, part),
+        MarkKind::Used => flow.draw(Form::Filled { rect }, Ink::Black, part),
         MarkKind::Head => {
-            flow.draw(Form::Ring { centre: (x, y), radius: half, thick: WALL }, Ink::Black, part)
+            flow.draw(Form::Ring { centre: (x, y), radius: half, thick: WALL }, Ink::Black, part);
         }
         MarkKind::Free | MarkKind::Forbidden => {
-            flow.draw(Form::Filled { rects: vec![rect] }, Ink::White, part);
+            flow.draw(Form::Filled { rect }, Ink::White, part);
             flow.draw(Form::Outline { rect, thick: WALL }, Ink::Black, part);
         }
     }
@@ -200,7 +200,7 @@ fn legend(flow: &mut Flow<'_, '_>, drawing: &Drawing, look: Look) {
 }
 
 /// What has no name or no place on the drawing.
-fn told_below(flow: &mut Flow<'_, '_>, drawing: &Drawing, not_named: Vec<String>, look: Look) {
+fn told_below(flow: &mut Flow<'_, '_>, drawing: &Drawing, not_named: &[String], look: Look) {
     if !not_named.is_empty() {
         let told = not_named.join("; ");
         flow.paragraph(&format!("No room for these names; from the upper left corner: {told}."), look);

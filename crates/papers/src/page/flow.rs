@@ -2,13 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use super::fold::{Folded, LINE, fold};
+use super::fold::{BASELINE, Folded, LINE, fold};
 use super::fonts::{Face, Fonts, printable};
 use super::paper::{FOOT, MARGIN, Type};
 use super::{Block, BlockKind, Form, Ink, Item, Layout, Line, Page, Part, Rect, Shape, TextBox};
-
-/// How far down its line a text's baseline is, in parts of its size.
-const BASELINE: f32 = 0.945;
 
 /// A sheet while it is laid out.
 pub(crate) struct Flow<'a, 'f> {

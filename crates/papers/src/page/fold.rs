@@ -5,8 +5,10 @@ use unicode_segmentation::UnicodeSegmentation;
 use super::fonts::{Face, Fonts, printable};
 
 /// From one line of text to the next, in parts of its size: over what the built-in faces need, ascent 0.928
-/// and descent 0.236 of it (`hhea` of DejaVu Sans).
+/// and descent 0.236 of it (`hhea` of `DejaVuSans.ttf`).
 pub(crate) const LINE: f32 = 1.2;
+/// How far down its line a text's baseline is, in parts of its size.
+pub(crate) const BASELINE: f32 = 0.945;
 
 /// A line, and its width at the size 1, which a blank at its end is no part of.
 #[derive(Clone, Debug, PartialEq)]

@@ -1,6 +1,6 @@
 //! The foot of each page: which document, which sheet, which page of how many.
 
-use super::fold::cut;
+use super::fold::{BASELINE, cut};
 use super::fonts::{Face, Fonts};
 use super::paper::{FOOTER, MARGIN};
 use super::{Form, Ink, Item, LINE, Layout, Line, Page, Part, Rect, Shape, TextBox};
@@ -34,7 +34,7 @@ fn foot(page: &mut Page, texts: [&str; 3], fonts: &Fonts<'_>) {
         #[expect(clippy::cast_precision_loss, reason = "0 left, 1 in the middle, 2 right")]
         let lean = (rect.width - own) * place as f32 / 2.0;
         let runs = fonts.runs(&shown.text, Face::Plain);
-        let line = Line { x: rect.x + lean, baseline: y + FOOTER, width: own, size: FOOTER, runs };
+        let line = Line { x: rect.x + lean, baseline: y + FOOTER * BASELINE, width: own, size: FOOTER, runs };
         page.items.push(Item::Text(TextBox { rect, lines: vec![line], part: Part::Footer }));
     }
 }

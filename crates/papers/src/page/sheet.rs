@@ -13,6 +13,8 @@ use super::{Layout, code, fields, floor, stickers, table};
 /// How many of the letters that it cannot show a sheet names.
 const NAMED: usize = 40;
 
+/// White between notes, in points.
+const NOTE_GAP: f32 = 2.0;
 /// Steps on a page of a strike card at most.
 const STEPS: usize = 20;
 /// What a page says that nothing is on.
@@ -43,6 +45,7 @@ pub(crate) fn lay_out(layout: &mut Layout, sheet: &Sheet, document: &Document, f
             _ => {
                 // All but the steps is on the card's back.
                 if is_card && place == 1 {
+                    caution(&mut flow, sheet);
                     flow.turn();
                 }
                 table::lay_out(&mut flow, table, sheet.style, usize::MAX);
@@ -78,20 +81,41 @@ fn is_across(sheet: &Sheet, fonts: &Fonts<'_>, sizes: Type, width: f32) -> bool 
     }
 }
 
+/// What numbers rest on and the caution, which is the last note, on the front of a card where there is room.
+fn caution(flow: &mut Flow<'_, '_>, sheet: &Sheet) {
+    let look = Look::new(Face::Plain, flow.sizes.small);
+    let notes: Vec<String> = legend(sheet).into_iter().chain(sheet.notes.last().cloned()).collect();
+    let high = |note: &String| look.height(flow.folded(note, look, flow.width()).len()) + NOTE_GAP;
+    if notes.iter().map(high).sum::<f32>() + look.size > flow.left() {
+        return;
+    }
+    flow.gap(look.size);
+    for note in &notes {
+        flow.paragraph(note, look);
+        flow.gap(NOTE_GAP);
+    }
+}
+
+/// What the signs mean.
+fn legend(sheet: &Sheet) -> Vec<String> {
+    let marks = [Basis::Measured, Basis::Plan, Basis::Assumed];
+    let signs = marks.map(|basis| format!("{} {}", basis.sign(), basis.word())).join(", ");
+    let mut told = vec![format!("Behind a number: {signs}. A line is filled in by hand.")];
+    if sheet.tables.iter().flat_map(|table| &table.rows).any(|row| row.is_changed) {
+        told.push("* before a row: it says something else than the issue before.".to_owned());
+    }
+    told
+}
+
 /// The legend and the notes.
 fn notes(flow: &mut Flow<'_, '_>, sheet: &Sheet) {
     let look = Look::new(Face::Plain, flow.sizes.small);
     flow.gap(look.size);
-    let marks = [Basis::Measured, Basis::Plan, Basis::Assumed];
-    let signs = marks.map(|basis| format!("{} {}", basis.sign(), basis.word())).join(", ");
-    let mut notes = vec![format!("Behind a number: {signs}. A line is filled in by hand.")];
-    if sheet.tables.iter().flat_map(|table| &table.rows).any(|row| row.is_changed) {
-        notes.push("* before a row: it says something else than the issue before.".to_owned());
-    }
+    let mut notes = legend(sheet);
     notes.extend(sheet.notes.iter().cloned());
     for note in &notes {
         flow.paragraph(note, look);
-        flow.gap(2.0);
+        flow.gap(NOTE_GAP);
     }
 }
 

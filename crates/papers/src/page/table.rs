@@ -175,20 +175,17 @@ impl Grid<'_> {
                 width: width - 2.0 * padding(self.plan.size),
                 height: height - 2.0 * AIR,
             };
-            match lines {
-                Some(lines) => {
-                    let look = self.look(*column, is_head || *column == 0);
-                    flow.set(lines, look, inner, part(beside));
-                }
-                None => {
-                    let y = flow.y + height - AIR - 1.0;
-                    let part = match part(beside) {
-                        Part::Cell { block, row, column } => Part::Blank { block, row, column },
-                        other => other,
-                    };
-                    let form = Form::Line { from: (inner.x, y), to: (inner.right(), y), thick: RULE };
-                    flow.draw(form, Ink::Black, part);
-                }
+            if let Some(lines) = lines {
+                let look = self.look(*column, is_head || *column == 0);
+                flow.set(lines, look, inner, part(beside));
+            } else {
+                let part = match part(beside) {
+                    Part::Cell { block, row, column } => Part::Blank { block, row, column },
+                    other => other,
+                };
+                let y = flow.y + height - AIR - 1.0;
+                let form = Form::Line { from: (inner.x, y), to: (inner.right(), y), thick: RULE };
+                flow.draw(form, Ink::Black, part);
             }
             x += width;
         }

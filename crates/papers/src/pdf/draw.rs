@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use krilla::Data;
 use krilla::color::luma;
-use krilla::geom::{Path, PathBuilder, Point, Rect as Area};
+use krilla::geom::{Path, PathBuilder, Point, Rect as Area, Transform};
 use krilla::num::NormalizedF32;
 use krilla::paint::{Fill, Stroke, StrokeDash};
 use krilla::surface::Surface;
@@ -104,16 +104,25 @@ fn draw_run(surface: &mut Surface<'_>, run: &Run, line: &Line, x: f32, fonts: &[
 }
 
 fn shape(surface: &mut Surface<'_>, shape: &Shape) {
+    if let Form::Modules { corner, side, runs } = &shape.form {
+        surface.push_transform(&Transform::from_row(*side, 0.0, 0.0, *side, corner.0, corner.1));
+        painted(surface, modules(runs), Some(fill(shape.ink)), None);
+        surface.pop();
+        return;
+    }
     let (path, inside, outline) = match &shape.form {
         Form::Line { from, to, thick } => (line(*from, *to), None, Some(stroke(shape.ink, *thick))),
-        Form::Outline { rect, thick } => {
-            (rects(std::slice::from_ref(rect)), None, Some(stroke(shape.ink, *thick)))
-        }
-        Form::Filled { rects: all } => (rects(all), Some(fill(shape.ink)), None),
+        Form::Outline { rect, thick } => (square(*rect), None, Some(stroke(shape.ink, *thick))),
+        Form::Filled { rect } => (square(*rect), Some(fill(shape.ink)), None),
+        Form::Modules { .. } => (None, None, None),
         Form::Ring { centre, radius, thick } => {
             (circle(*centre, *radius), Some(fill(Ink::White)), Some(stroke(shape.ink, *thick)))
         }
     };
+    painted(surface, path, inside, outline);
+}
+
+fn painted(surface: &mut Surface<'_>, path: Option<Path>, inside: Option<Fill>, outline: Option<Stroke>) {
     if let Some(path) = path {
         surface.set_fill(inside);
         surface.set_stroke(outline);
@@ -128,10 +137,20 @@ fn line(from: (f32, f32), to: (f32, f32)) -> Option<Path> {
     path.finish()
 }
 
-fn rects(all: &[Rect]) -> Option<Path> {
+fn square(rect: Rect) -> Option<Path> {
     let mut path = PathBuilder::new();
-    for rect in all {
-        path.push_rect(Area::from_xywh(rect.x, rect.y, rect.width, rect.height)?);
+    path.push_rect(Area::from_xywh(rect.x, rect.y, rect.width, rect.height)?);
+    path.finish()
+}
+
+/// Modules a unit wide, so that their numbers are short: a code has thousands. They are a little higher than
+/// that, so that no screen shows a white hair between rows.
+fn modules(runs: &[(usize, usize, usize)]) -> Option<Path> {
+    #[expect(clippy::cast_precision_loss, reason = "a code has 177 modules in a row at most")]
+    let length = |modules: usize| modules as f32;
+    let mut path = PathBuilder::new();
+    for (x, y, count) in runs {
+        path.push_rect(Area::from_xywh(length(*x), length(*y), length(*count), 1.02)?);
     }
     path.finish()
 }

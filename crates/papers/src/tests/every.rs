@@ -26,7 +26,7 @@ pub(super) const EXAMPLES: [&str; 4] = [
 ];
 
 /// All sheets of a plan that was read.
-fn sheets(text: &str) -> Vec<Sheet> {
+pub(super) fn sheets(text: &str) -> Vec<Sheet> {
     let (network, assessment) = read(text);
     let answer = generator(&network, Effort::default(), &mut |_| true);
     every_sheet(&network, &assessment, Some(&answer), text)

@@ -8,7 +8,11 @@ use super::super::{Form, Ink, LINE, Part, Rect};
 use super::Floor;
 
 /// Between a mark and its name, in points.
-const GAP: f32 = 1.5;
+const GAP: f32 = 2.0;
+/// A name that is longer than this share of the page is told below: nobody sees which mark it is of.
+const LONG: f32 = 0.2;
+/// Between two names, in points.
+const APART: f32 = 1.2;
 /// How far a name may be away that is led to its mark by a line, in parts of its height.
 const FAR: f32 = 1.6;
 
@@ -68,6 +72,9 @@ impl<'a> Board<'a> {
         }
         let at = self.floor.at(mark.at);
         let (wide, high) = (flow.fonts.width(name, look.face) * look.size, look.size * LINE);
+        if wide > self.floor.area.width * LONG {
+            return false;
+        }
         let near: Vec<Rect> = around(at, self.floor.half + GAP, (wide, high));
         let far: Vec<Rect> = around(at, self.floor.half + high * FAR, (wide, high));
         let is_free = |rect: &&Rect| self.is_free(rect);
@@ -101,7 +108,9 @@ impl<'a> Board<'a> {
             && rect.right() <= area.right()
             && rect.y >= area.y
             && rect.bottom() <= area.bottom();
-        is_within && !self.taken.iter().any(|other| rect.covers(other))
+        // Two names in a row are two words.
+        let spaced = Rect { x: rect.x - APART, width: rect.width + 2.0 * APART, ..*rect };
+        is_within && !self.taken.iter().any(|other| spaced.covers(other))
     }
 
     /// Whether a lead runs through a place.
