@@ -10,7 +10,7 @@ use std::collections::HashMap;
 
 use serde::{Deserialize, Serialize};
 
-use crate::sheet::{Cell, Column, Field, Sheet, Table, Value};
+use crate::sheet::{Cell, Column, Field, Kind, Sheet, Table, Value};
 
 /// What the letter and its date are called on a sheet.
 const REVISION: &str = "revision";
@@ -235,7 +235,9 @@ fn around(sheet: &Sheet) -> Vec<String> {
 /// Puts the letter on a sheet, marks its rows, and names those that are gone.
 fn mark(sheet: &mut Sheet, issued: &Issued) {
     let field = Field { name: REVISION.to_owned(), value: Some(issued.told()) };
-    sheet.fields.insert(0, field);
+    // The producer reads the verdict first.
+    let place = if sheet.kind == Kind::Generator { sheet.fields.len() } else { 0 };
+    sheet.fields.insert(place, field);
     for (table, known) in sheet.tables.iter_mut().zip(&issued.tables) {
         for (row, known) in table.rows.iter_mut().zip(&known.rows) {
             row.is_changed = known.changed;

@@ -1,7 +1,9 @@
+use ampwalk_core::solve::Effort;
+
 use super::*;
 use crate::sheet::Basis;
 use crate::tests::{HALL, read};
-use crate::{patch_sheet, strike_card};
+use crate::{generator_sheet, patch_sheet, strike_card};
 
 const MONDAY: &str = "2026-03-02 07:00";
 const NOON: &str = "2026-03-02 12:00";
@@ -98,6 +100,16 @@ fn what_is_said_around_the_tables_is_a_change_as_well() {
     sheet.notes.push("The board is behind the stage.".to_owned());
     register.issue(&mut sheet, NOON);
     assert!(revision(&sheet).ends_with("changed around the tables since A"), "{}", revision(&sheet));
+}
+
+#[test]
+fn the_producer_reads_the_verdict_first() {
+    let (network, _) = read(HALL);
+    let answer = ampwalk_core::solve::verdict::generator(&network, Effort::default(), &mut |_| true);
+    let mut sheet = generator_sheet(&network, &answer);
+    Register::default().issue(&mut sheet, MONDAY);
+    assert_eq!(sheet.fields[0].name, "verdict");
+    assert_eq!(revision(&sheet), "A, 2026-03-02 07:00");
 }
 
 #[test]
