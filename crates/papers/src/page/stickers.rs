@@ -19,8 +19,6 @@ const NAME: (f32, f32) = (24.0, 9.0);
 const NAME_LINES: usize = 3;
 /// The size of what stands second: the use of a socket, the socket of a plug.
 const SECOND: f32 = 12.0;
-/// The size of all else.
-const BODY: f32 = 9.5;
 /// What a sticker begins with that nobody plugs anything into.
 const NO: &str = "NO";
 
@@ -107,7 +105,7 @@ fn sticker(flow: &Flow<'_, '_>, row: &[Shown], headings: &[String], part: &str, 
     let inner = width - 2.0 * PADDING;
     let stretches = row.iter().zip(headings).enumerate().map(|(place, (cell, heading))| {
         let Shown::Text(text) = cell else {
-            let look = Look::new(Face::Plain, BODY);
+            let look = Look::new(Face::Plain, flow.sizes.body);
             return Stretch { look, lines: flow.folded(heading, look, inner), is_blank: true };
         };
         let (look, text) = match place {
@@ -115,7 +113,7 @@ fn sticker(flow: &Flow<'_, '_>, row: &[Shown], headings: &[String], part: &str, 
             1 if part == "tag" => (Look::new(Face::Bold, SECOND * 1.5), format!("\u{2192} {text}")),
             1 if text.starts_with(NO) => (Look::new(Face::Bold, SECOND), text.clone()),
             1 => (Look::new(Face::Plain, SECOND), text.clone()),
-            _ => (Look::new(Face::Plain, BODY), format!("{heading}: {text}")),
+            _ => (Look::new(Face::Plain, flow.sizes.body), format!("{heading}: {text}")),
         };
         Stretch { look, lines: flow.folded(&text, look, inner), is_blank: false }
     });

@@ -256,6 +256,17 @@ fn is_step(text: &TextBox, from: usize, steps: usize) -> bool {
 }
 
 #[test]
+fn a_line_too_many_is_no_page_of_its_own() {
+    // In everyday type this load sheet has its caution alone on a second page.
+    let load = sheets(EXAMPLES[0]).into_iter().find(|sheet| sheet.kind == Kind::Load).expect("a load sheet");
+    let layout = laid_out(std::slice::from_ref(&load), &papers()[1]);
+    assert_eq!(layout.pages.len(), 1);
+    is_in_its_place(&layout);
+    let all: Vec<String> = layout.pages.iter().flat_map(texts).map(said).collect();
+    assert!(all.iter().any(|text| text.starts_with("This sheet plans; it certifies nothing")));
+}
+
+#[test]
 fn a_row_that_is_higher_than_a_page_goes_on_and_loses_no_letter() {
     let mut sheet = named("G1").swap_remove(0);
     let long = "abcdefghij ".repeat(2500);
