@@ -198,7 +198,7 @@ pub(crate) enum Part {
 }
 
 /// What is told as a whole.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Block {
     /// Which of the sheets it is of.
     pub(crate) sheet: usize,
@@ -206,7 +206,7 @@ pub(crate) struct Block {
 }
 
 /// What sort of whole.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) enum BlockKind {
     /// A heading: of a sheet 1, of a part of it 2.
     Heading {
@@ -215,9 +215,11 @@ pub(crate) enum BlockKind {
     },
     Paragraph,
     Table,
-    /// A drawing, and what it shows in words.
+    /// A drawing: what it shows in words, on which page it is, and where there.
     Figure {
         told: String,
+        page: usize,
+        rect: Rect,
     },
 }
 
