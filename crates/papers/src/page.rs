@@ -80,6 +80,46 @@ pub(crate) struct Run {
     pub(crate) glyphs: Vec<(u32, f32)>,
 }
 
+impl Page {
+    /// How far down it is filled, in parts of its height.
+    fn filled(&self) -> f32 {
+        let bottom = |item: &Item| match item {
+            Item::Text(text) => text.rect.bottom(),
+            Item::Shape(Shape { form: Form::Modules { corner, side, runs }, .. }) => {
+                let rows = runs.iter().map(|(_, row, _)| row + 1).max().unwrap_or_default();
+                #[expect(clippy::cast_precision_loss, reason = "rows of a code")]
+                let rows = rows as f32;
+                corner.1 + rows * side
+            }
+            Item::Shape(_) => 0.0,
+        };
+        self.items.iter().map(bottom).fold(0.0, f32::max) / self.height
+    }
+}
+
+impl Layout {
+    /// How many pages, blocks and sheets there are.
+    fn lengths(&self) -> (usize, usize, usize) {
+        (self.pages.len(), self.blocks.len(), self.sheets.len())
+    }
+
+    /// What came after these lengths, taken off.
+    fn split_off(&mut self, (pages, blocks, sheets): (usize, usize, usize)) -> Self {
+        Self {
+            pages: self.pages.split_off(pages),
+            blocks: self.blocks.split_off(blocks),
+            sheets: self.sheets.split_off(sheets),
+        }
+    }
+
+    /// What was taken off, put on again where it was.
+    fn append(&mut self, mut other: Self) {
+        self.pages.append(&mut other.pages);
+        self.blocks.append(&mut other.blocks);
+        self.sheets.append(&mut other.sheets);
+    }
+}
+
 /// Lines, squares and rings, black or grey.
 #[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Shape {
@@ -158,7 +198,7 @@ pub(crate) enum Part {
 }
 
 /// What is told as a whole.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Block {
     /// Which of the sheets it is of.
     pub(crate) sheet: usize,
@@ -166,7 +206,7 @@ pub(crate) struct Block {
 }
 
 /// What sort of whole.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) enum BlockKind {
     /// A heading: of a sheet 1, of a part of it 2.
     Heading {
@@ -175,9 +215,11 @@ pub(crate) enum BlockKind {
     },
     Paragraph,
     Table,
-    /// A drawing, and what it shows in words.
+    /// A drawing: what it shows in words, on which page it is, and where there.
     Figure {
         told: String,
+        page: usize,
+        rect: Rect,
     },
 }
 

@@ -47,8 +47,9 @@ pub(crate) fn lay_out(flow: &mut Flow<'_, '_>, texts: &[String]) {
             flow.make_room(high);
         }
         let told = text.lines().map(printable).collect::<Vec<_>>().join("; ");
-        let figure = flow.block(BlockKind::Figure { told: format!("Code {name}, which says: {told}") });
-        draw(flow, code, Rect { x, y: flow.y, width: side, height: side }, figure);
+        let rect = Rect { x, y: flow.y, width: side, height: side };
+        let figure = flow.figure(format!("Code {name}, which says: {told}"), rect);
+        draw(flow, code, rect, figure);
         let caption = flow.block(BlockKind::Paragraph);
         flow.set_text(&name, look, (x, flow.y + side), side, Part::Of(caption));
         x += side + GAP;

@@ -86,7 +86,7 @@ pub(crate) fn lay_out(flow: &mut Flow<'_, '_>, drawing: &Drawing) {
         area: Rect { x: MARGIN, y: flow.y, width: flow.width(), height: high },
     };
     let told = described(drawing);
-    let figure = flow.block(BlockKind::Figure { told });
+    let figure = flow.figure(told, Rect { height: high + BAR, ..floor.area });
     let not_named = draw(flow, &floor, figure);
     flow.y += high;
     bar(flow, &floor, figure);

@@ -120,6 +120,12 @@ impl<'a, 'f> Flow<'a, 'f> {
         self.layout.blocks.len() - 1
     }
 
+    /// A drawing on this page.
+    pub(crate) fn figure(&mut self, told: String, rect: Rect) -> usize {
+        let page = self.layout.pages.len().saturating_sub(1);
+        self.block(BlockKind::Figure { told, page, rect })
+    }
+
     /// `text` folded for a width.
     pub(crate) fn folded(&self, text: &str, look: Look, width: f32) -> Vec<Folded> {
         fold(self.fonts, text, look.face, width / look.size)

@@ -31,6 +31,8 @@ pub(crate) struct Type {
 
 /// Of everyday sheets.
 pub(crate) const SHEET: Type = Type { title: 16.0, heading: 11.0, body: 9.0, least: 7.0, small: 8.5 };
+/// Of sheets that have a line or two too many for their pages.
+pub(crate) const COMPACT: Type = Type { title: 14.0, heading: 10.0, body: 8.0, least: 7.0, small: 8.0 };
 /// Of cards, which are read in the dark.
 pub(crate) const CARD: Type = Type { title: 20.0, heading: 15.0, body: 12.0, least: 12.0, small: 12.0 };
 /// Of what stands at a page's foot.

@@ -7,7 +7,7 @@ use crate::sheet::{Basis, Kind, Sheet};
 
 use super::flow::{Flow, Look};
 use super::fonts::{Face, Fonts, printable};
-use super::paper::{CARD, MARGIN, SHEET, Type, size};
+use super::paper::{CARD, COMPACT, MARGIN, SHEET, Type, size};
 use super::{Layout, code, fields, floor, stickers, table};
 
 /// How many of the letters that it cannot show a sheet names.
@@ -21,10 +21,33 @@ const STEPS: usize = 20;
 const LEFT_BLANK: &str =
     "Left blank, so that the card that follows has its back on its own leaf when both sides are printed.";
 
-/// Lays out `sheet` on new pages.
+/// A last page that is filled to less than this is spared where smaller type does it.
+const NEARLY_EMPTY: f32 = 0.3;
+
+/// Lays out `sheet` on new pages; in smaller type where that spares a page with a line or two on it, which
+/// would be lost from the others.
 pub(crate) fn lay_out(layout: &mut Layout, sheet: &Sheet, document: &Document, fonts: &Fonts<'_>) {
+    if sheet.kind == Kind::Strike {
+        set(layout, sheet, document, fonts, CARD);
+        return;
+    }
+    let before = layout.lengths();
+    set(layout, sheet, document, fonts, SHEET);
+    let pages = layout.pages.len() - before.0;
+    if pages < 2 || layout.pages.last().is_none_or(|page| page.filled() >= NEARLY_EMPTY) {
+        return;
+    }
+    let roomy = layout.split_off(before);
+    set(layout, sheet, document, fonts, COMPACT);
+    if layout.pages.len() - before.0 >= pages {
+        layout.split_off(before);
+        layout.append(roomy);
+    }
+}
+
+/// Lays out `sheet` on new pages in such sizes of type.
+fn set(layout: &mut Layout, sheet: &Sheet, document: &Document, fonts: &Fonts<'_>, sizes: Type) {
     let is_card = sheet.kind == Kind::Strike;
-    let sizes = if is_card { CARD } else { SHEET };
     let upright = size(document.paper.unwrap_or(sheet.style.paper));
     let paper = if is_across(sheet, fonts, sizes, upright.0) { (upright.1, upright.0) } else { upright };
     let name = name(sheet);

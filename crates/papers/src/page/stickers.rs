@@ -19,8 +19,6 @@ const NAME: (f32, f32) = (24.0, 9.0);
 const NAME_LINES: usize = 3;
 /// The size of what stands second: the use of a socket, the socket of a plug.
 const SECOND: f32 = 12.0;
-/// The size of all else.
-const BODY: f32 = 9.5;
 /// What a sticker begins with that nobody plugs anything into.
 const NO: &str = "NO";
 
@@ -73,41 +71,34 @@ pub(crate) fn lay_out(flow: &mut Flow<'_, '_>, table: &Table, style: Style) {
     }
 }
 
-/// A sticker over the whole width and as high as a page at most.
+/// A sticker over the whole width. What is higher than a page even so is cut off, each of its texts at its
+/// share of the page, with a sign that says so.
 fn whole(flow: &Flow<'_, '_>, row: &[Shown], headings: &[String], part: &str) -> (Sticker, f32) {
     let width = flow.width();
     let mut own = sticker(flow, row, headings, part, width);
-    let room = flow.height() - 2.0 * PADDING;
-    let fair: usize = own.len().max(1);
     if height(&own) > flow.height() {
+        #[expect(clippy::cast_precision_loss, reason = "cells of a row")]
+        let share = (flow.height() - 2.0 * PADDING) / own.len().max(1) as f32;
         for stretch in &mut own {
-            #[expect(clippy::cast_precision_loss, reason = "cells of a row")]
-            let most = stretch.look.lines_in(room / fair as f32 - stretch.look.size * LINE).max(1);
-            if stretch.lines.len() > most {
-                stretch.lines.truncate(most);
-                if let Some(last) = stretch.lines.last_mut() {
-                    let longer = format!("{} \u{2026}\u{2026}", last.text);
-                    let face = stretch.look.face;
-                    let room = (width - 2.0 * PADDING) / stretch.look.size;
-                    let ends = fold_end(flow, &longer, face, room);
-                    *last = ends;
-                }
+            let most = stretch.look.lines_in(share);
+            if let Some(last) = stretch.lines.get(most - 1).filter(|_| stretch.lines.len() > most) {
+                // Longer than the line, so that the sign comes behind what is left of it.
+                let longer = last.text.repeat(2);
+                let room = (width - 2.0 * PADDING) / stretch.look.size;
+                let end = cut(flow.fonts, &longer, stretch.look.face, room);
+                stretch.lines.truncate(most - 1);
+                stretch.lines.push(end);
             }
         }
     }
     (own, width)
 }
 
-/// A line that says that it goes on where nobody sees it.
-fn fold_end(flow: &Flow<'_, '_>, text: &str, face: Face, width: f32) -> Folded {
-    cut(flow.fonts, text, face, width)
-}
-
 fn sticker(flow: &Flow<'_, '_>, row: &[Shown], headings: &[String], part: &str, width: f32) -> Sticker {
     let inner = width - 2.0 * PADDING;
     let stretches = row.iter().zip(headings).enumerate().map(|(place, (cell, heading))| {
         let Shown::Text(text) = cell else {
-            let look = Look::new(Face::Plain, BODY);
+            let look = Look::new(Face::Plain, flow.sizes.body);
             return Stretch { look, lines: flow.folded(heading, look, inner), is_blank: true };
         };
         let (look, text) = match place {
@@ -115,7 +106,7 @@ fn sticker(flow: &Flow<'_, '_>, row: &[Shown], headings: &[String], part: &str, 
             1 if part == "tag" => (Look::new(Face::Bold, SECOND * 1.5), format!("\u{2192} {text}")),
             1 if text.starts_with(NO) => (Look::new(Face::Bold, SECOND), text.clone()),
             1 => (Look::new(Face::Plain, SECOND), text.clone()),
-            _ => (Look::new(Face::Plain, BODY), format!("{heading}: {text}")),
+            _ => (Look::new(Face::Plain, flow.sizes.body), format!("{heading}: {text}")),
         };
         Stretch { look, lines: flow.folded(&text, look, inner), is_blank: false }
     });

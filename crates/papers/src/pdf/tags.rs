@@ -3,8 +3,10 @@
 use std::collections::BTreeMap;
 use std::num::NonZeroU16;
 
+use krilla::geom::Rect as Area;
 use krilla::tagging::{
-    Artifact, ArtifactType, ContentTag, Identifier, Node, SpanTag, TableHeaderScope, Tag, TagGroup, TagTree,
+    Artifact, ArtifactType, BBox, ContentTag, Identifier, Node, SpanTag, TableHeaderScope, Tag, TagGroup,
+    TagTree,
 };
 
 use crate::page::{Block, BlockKind, Part};
@@ -71,7 +73,11 @@ fn told(block: &Block, drawn: Drawn) -> TagGroup {
     let group = match &block.kind {
         BlockKind::Table => return table(drawn),
         BlockKind::Paragraph => TagGroup::new(Tag::P),
-        BlockKind::Figure { told } => TagGroup::new(Tag::Figure(Some(told.clone()))),
+        BlockKind::Figure { told, page, rect } => {
+            let area = Area::from_xywh(rect.x, rect.y, rect.width, rect.height);
+            let area = area.map(|area| BBox::new(*page, area));
+            TagGroup::new(Tag::Figure(Some(told.clone())).with_bbox(area))
+        }
         BlockKind::Heading { level, text } => {
             let level = NonZeroU16::new(*level).unwrap_or(NonZeroU16::MIN);
             TagGroup::new(Tag::Hn(level, Some(text.clone())))

@@ -1,12 +1,12 @@
 //! Where things stand on pages, computed box by box.
 
+mod drawn;
 mod random;
 
 use ampwalk_core::library::Paper;
 use unicode_segmentation::UnicodeSegmentation;
 
 use crate::document::Document;
-use crate::drawing::{Drawing, DrawnLead, DrawnRoom, Mark, MarkKind};
 use crate::page::{Face, Fonts, Item, Layout, Page, Part, Rect, TextBox, lay_out};
 use crate::{Kind, Sheet, cable_sheet, label_sheet, load_sheet, patch_sheet, safety_sheet, strike_card};
 
@@ -225,6 +225,17 @@ fn no_label_is_over_two_pages_and_each_has_its_name_large() {
 }
 
 #[test]
+fn a_label_that_is_longer_than_a_page_is_cut_off_with_a_sign() {
+    let mut labels = named("G1").into_iter().find(|sheet| sheet.kind == Kind::Labels).expect("labels");
+    labels.tables[0].rows[0].cells[1] = crate::Cell::text("NO: ".to_owned() + &"wet floor ".repeat(2000));
+    let layout = laid_out(&[labels], &papers()[0]);
+    is_in_its_place(&layout);
+    let cut: Vec<String> =
+        layout.pages.iter().flat_map(texts).map(said).filter(|text| text.starts_with("NO:")).collect();
+    assert!(cut.len() == 1 && cut[0].ends_with('\u{2026}'), "{cut:?}");
+}
+
+#[test]
 fn a_card_has_twenty_steps_a_page_at_most_and_its_back_on_the_next_page() {
     for sheets in [sheets(HALL), of_two_hundred_heads(), sheets(EXAMPLES[1])] {
         let layout = laid_out(&sheets, &papers()[0]);
@@ -253,6 +264,17 @@ fn a_card_has_twenty_steps_a_page_at_most_and_its_back_on_the_next_page() {
 fn is_step(text: &TextBox, from: usize, steps: usize) -> bool {
     let is_first = matches!(text.part, Part::Cell { column: 0, row, .. } if row > 0);
     is_first && said(text).parse::<usize>().is_ok_and(|step| step >= from && step <= steps)
+}
+
+#[test]
+fn a_line_too_many_is_no_page_of_its_own() {
+    // In everyday type this load sheet has its caution alone on a second page.
+    let load = sheets(EXAMPLES[0]).into_iter().find(|sheet| sheet.kind == Kind::Load).expect("a load sheet");
+    let layout = laid_out(std::slice::from_ref(&load), &papers()[1]);
+    assert_eq!(layout.pages.len(), 1);
+    is_in_its_place(&layout);
+    let all: Vec<String> = layout.pages.iter().flat_map(texts).map(said).collect();
+    assert!(all.iter().any(|text| text.starts_with("This sheet plans; it certifies nothing")));
 }
 
 #[test]
@@ -289,75 +311,6 @@ fn tables_of_many_columns_go_on_below_with_the_first_column_again() {
     let bands = all.iter().filter(|text| *text == "* cell0").count();
     assert!(bands > 1, "{bands}");
     assert!(all.iter().any(|text| text.starts_with("* before a row")));
-}
-
-/// A floor with as many marks as there are, in a grid or on one spot.
-fn floor(marks: usize, apart: f64) -> Drawing {
-    let at = |place: usize| {
-        let (x, y) = (u32::try_from(place % 20).unwrap_or(0), u32::try_from(place / 20).unwrap_or(0));
-        (1.0 + f64::from(x) * apart, 1.0 + f64::from(y) * apart)
-    };
-    let kinds = [MarkKind::Used, MarkKind::Free, MarkKind::Forbidden, MarkKind::Head];
-    let mark = |place: usize| Mark { name: format!("M{place}"), kind: kinds[place % 4], at: at(place) };
-    Drawing {
-        title: "Ground floor".to_owned(),
-        size: (22.0, 14.0),
-        rooms: vec![DrawnRoom { name: "Hall".to_owned(), corner: (0.5, 0.5), size: (20.0, 12.0) }],
-        marks: (0..marks).map(mark).collect(),
-        leads: vec![DrawnLead { head: "M3".to_owned(), from: at(0), to: at(3) }],
-        scale: (5.0, "5 m".to_owned()),
-        legend: kinds.iter().map(|kind| (*kind, format!("{kind:?}"))).collect(),
-        not_drawn: vec!["G9".to_owned()],
-    }
-}
-
-#[test]
-fn names_on_a_floor_cover_no_name_and_no_mark_and_what_has_no_room_is_told_below() {
-    let mut sheet = named("G1").swap_remove(0);
-    for (marks, apart) in [(3, 1.0), (200, 1.0), (200, 0.1), (60, 0.0)] {
-        sheet.drawings = vec![floor(marks, apart)];
-        let layout = laid_out(std::slice::from_ref(&sheet), &papers()[0]);
-        is_in_its_place(&layout);
-        let all: Vec<String> = layout.pages.iter().flat_map(texts).map(said).collect();
-        let below = all.iter().find(|text| text.starts_with("No room for these names"));
-        for place in 0..marks {
-            let name = format!("M{place}");
-            let is_told = below.is_some_and(|text| text.contains(&format!(" {name} ")));
-            assert!(all.contains(&name) != is_told, "{name} of {marks} is once on the page");
-        }
-        assert_eq!(below.is_some(), apart < 1.0, "{below:?}");
-        assert!(all.contains(&"Not drawn, place not known: G9.".to_owned()));
-        assert!(all.contains(&"5 m".to_owned()));
-    }
-}
-
-#[test]
-fn a_floor_is_to_scale() {
-    let mut sheet = named("G1").swap_remove(0);
-    sheet.drawings = vec![floor(0, 1.0)];
-    let layout = laid_out(&[sheet], &papers()[0]);
-    let shapes = layout.pages.iter().flat_map(|page| &page.items).filter_map(|item| match item {
-        Item::Shape(shape) => Some(&shape.form),
-        Item::Text(_) => None,
-    });
-    let shapes: Vec<_> = shapes.collect();
-    let room = shapes.iter().find_map(|form| match form {
-        crate::page::Form::Outline { rect, .. } => Some(*rect),
-        _ => None,
-    });
-    let room = room.expect("the room");
-    // 20 m by 12 m; the lead is 3 m, the bar 5 m.
-    assert!((room.width / room.height - 20.0 / 12.0).abs() < 0.001);
-    let long = |metres: f32| {
-        shapes.iter().any(|form| match form {
-            crate::page::Form::Line { from, to, .. } => {
-                let long = (to.0 - from.0).hypot(to.1 - from.1);
-                (long - room.width / 20.0 * metres).abs() < 0.01
-            }
-            _ => false,
-        })
-    };
-    assert!(long(3.0) && long(5.0));
 }
 
 #[test]

@@ -125,6 +125,12 @@ fn drawings_and_codes_are_told_in_words() {
         })
         .collect();
     assert_eq!(told.len(), 2, "{told:?}");
+    for figure in &figures {
+        let has_place = |told: &Dictionary| told.get(b"BBox").is_ok();
+        let attributes = figure.told.get(b"A").expect("attributes");
+        let own = attributes.as_array().map_or(std::slice::from_ref(attributes), Vec::as_slice);
+        assert!(own.iter().any(|one| one.as_dict().is_ok_and(has_place)), "{attributes:?}");
+    }
     assert!(told[0].contains("1 of 1") && told[0].contains("G1 H1; G2 H2"), "{told:?}");
     assert!(told[1].contains("Attic") && told[1].contains("1 sockets, 0 heads"), "{told:?}");
 }
