@@ -65,6 +65,30 @@ fn every_example_has_all_eight_sheets_in_every_format() {
     }
 }
 
+/// All that stands on the sheets of an example, as their CSV files have it.
+#[test]
+fn the_sheets_of_examples_are_those_that_were_read_and_kept() {
+    let home = folder();
+    for name in ["mill-house", "first-walk"] {
+        let to = folder();
+        let ran = program(home.path())
+            .args(["papers", argument(&example(name)), "--to", argument(to.path()), "--format", "csv"])
+            .env("SOURCE_DATE_EPOCH", "1772460300")
+            .output()
+            .unwrap();
+        assert_eq!(ran.status.code(), Some(0), "{ran:?}");
+        let sheets = files(to.path()).into_iter().filter(|(name, _)| name != "papers.json");
+        let told: Vec<String> = sheets
+            .map(|(name, bytes)| {
+                let text = String::from_utf8(bytes).unwrap().replace("\r\n", "\n");
+                let lines: Vec<&str> = text.lines().map(|line| line.trim_end_matches(',')).collect();
+                format!("== {name}\n{}\n", lines.join("\n"))
+            })
+            .collect();
+        insta::assert_snapshot!(format!("sheets_of_{name}"), told.join("\n"));
+    }
+}
+
 #[test]
 fn what_has_not_changed_is_not_written_again_and_what_has_gets_the_next_letter() {
     let folder = folder();
@@ -74,6 +98,10 @@ fn what_has_not_changed_is_not_written_again_and_what_has_gets_the_next_letter()
     let before = files(folder.path());
     let again = hand_out(&plan, folder.path(), &[]);
     assert_eq!(again["new_files"], 0);
+    assert_eq!(files(folder.path()), before);
+    // A sheet that somebody took away comes back as it was.
+    fs::remove_file(folder.path().join("cables.pdf")).unwrap();
+    assert_eq!(hand_out(&plan, folder.path(), &[])["new_files"], 1);
     assert_eq!(files(folder.path()), before);
     let moved = plan.replacen("socket = \"G1\"", "socket = \"G2\"", 1);
     assert_ne!(moved, plan);
@@ -129,10 +157,12 @@ fn a_sheet_that_was_filled_in_is_not_written_over() {
     fs::write(&survey, "id,test\nG1,reversed\n").unwrap();
     let before = files(folder.path());
     let changed = plan.replacen("socket = \"G1\"", "socket = \"G2\"", 1);
-    let ran = run_with(&["papers", "-", "--to", argument(folder.path())], &changed);
-    let told = ran.refused();
-    assert!(told.contains("survey.csv is not as this program wrote it"), "{told}");
-    assert_eq!(files(folder.path()), before);
+    for plan in [plan, changed] {
+        let ran = run_with(&["papers", "-", "--to", argument(folder.path())], &plan);
+        let told = ran.refused();
+        assert!(told.contains("survey.csv is not as this program wrote it"), "{told}");
+        assert_eq!(files(folder.path()), before);
+    }
 }
 
 #[test]

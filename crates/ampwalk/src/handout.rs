@@ -26,6 +26,17 @@ pub enum Format {
     Csv,
 }
 
+impl Format {
+    /// What the file of one sheet ends in; none where all are in one file.
+    const fn own_ending(self) -> Option<&'static str> {
+        match self {
+            Self::Pdf => Some("pdf"),
+            Self::Csv => Some("csv"),
+            Self::Html => None,
+        }
+    }
+}
+
 /// All of them.
 pub const EVERY_FORMAT: [Format; 3] = [Format::Pdf, Format::Html, Format::Csv];
 
@@ -95,6 +106,11 @@ pub fn hand_out(source: Source<'_>, asked: &Asked) -> Result<HandedOut, CallTrou
     let (files, own) = files(source, asked, &sheets, &stems)?;
     folder::refuse_others(&asked.to, &before.files, &files)?;
     register::record(&mut known, &files);
+    // Only where all of them are of one plan does the record say of which.
+    let is_all = asked.only.is_empty()
+        && asked.paper.is_none()
+        && left_over(source.network, &asked.to, &known).is_empty();
+    known.made_from = is_all.then(|| register::made_from(source.text));
     let register = register::written(&known)?;
     let new_files = folder::put(&asked.to, &files, (register::NAME, &register))?;
     let sheets = issued
@@ -104,6 +120,37 @@ pub fn hand_out(source: Source<'_>, asked: &Asked) -> Result<HandedOut, CallTrou
         .collect();
     let together = files.iter().filter(|file| file.is_of_all).map(|file| file.name.clone()).collect();
     Ok(HandedOut { sheets, together, new_files, left_over: left_over(source.network, &asked.to, &known) })
+}
+
+/// What is there of this very plan, all of it as it was handed out: then nothing is worked out again. It is
+/// also how a search that was stopped by the clock comes to the same page twice.
+///
+/// # Errors
+/// Where the folder has a record that cannot be gone on from.
+pub fn as_handed_out(text: &str, asked: &Asked) -> Result<Option<HandedOut>, CallTrouble> {
+    let known = register::read(&asked.to)?;
+    if asked.paper.is_some() || known.made_from != Some(register::made_from(text)) {
+        return Ok(None);
+    }
+    let is_wanted =
+        |issued: &&Issued| asked.only.is_empty() || asked.only.iter().any(|kind| kind.word() == issued.sheet);
+    let mut sheets = Vec::new();
+    for issued in known.sheets.iter().filter(is_wanted) {
+        let stem = name::stem(&issued.sheet, issued.setup.as_deref());
+        let endings = asked.formats.iter().filter_map(|format| format.own_ending());
+        let files = endings.map(|ending| format!("{stem}.{ending}")).collect();
+        sheets.push(Written { issued: issued.clone(), is_as_before: true, files });
+    }
+    let together: Vec<String> = asked
+        .formats
+        .contains(&Format::Html)
+        .then(|| format!("{}.html", name::together(&asked.only)))
+        .into_iter()
+        .collect();
+    let mut files = sheets.iter().flat_map(|sheet| &sheet.files).chain(&together);
+    let is_whole = files.all(|name| folder::is_as_recorded(&asked.to, &known.files, name));
+    let is_there = is_whole && !sheets.is_empty();
+    Ok(is_there.then(|| HandedOut { sheets, together, new_files: 0, left_over: Vec::new() }))
 }
 
 /// The sheets that are asked for, in the order in which a job needs them.

@@ -20,10 +20,24 @@ const REVISION: &str = "revision";
 pub struct Register {
     /// The version of the record's format.
     pub ampwalk: u32,
+    /// The plan that the sheets were made from last, all of them.
+    #[serde(default)]
+    pub made_from: Option<MadeFrom>,
     /// The sheets, each as it was issued last.
     pub sheets: Vec<Issued>,
     /// The files that they stand in.
     pub files: Vec<IssuedFile>,
+}
+
+/// What sheets were made from.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct MadeFrom {
+    /// The version of the program.
+    pub program: String,
+    /// The length of the plan's text.
+    pub bytes: u64,
+    /// CRC-32 of it.
+    pub crc32: u32,
 }
 
 /// A sheet as it was issued last.

@@ -36,7 +36,7 @@ pub use drawing::{Drawing, DrawnLead, DrawnRoom, Mark, MarkKind};
 pub use every::every_sheet;
 pub use hire::generator_sheet;
 pub use html::html;
-pub use issue::{Issued, IssuedFile, IssuedRow, IssuedTable, Register};
+pub use issue::{Issued, IssuedFile, IssuedRow, IssuedTable, MadeFrom, Register};
 pub use labels::label_sheet;
 pub use load::load_sheet;
 pub use patch::patch_sheet;

@@ -1,7 +1,7 @@
 //! The survey sheet and the head sheet: what the plan says of each socket and head, a row each, to be
 //! filled in and read back.
 //!
-//! Not on them, because no plan says it: photo numbers, and who tested when.
+//! No plan says which photo shows a socket, and who tested it when: these columns are for the paper alone.
 
 use ampwalk_core::import::{self, Column as Known, Filled, Role, Sheet as Entries, filled};
 use ampwalk_core::network::Network;
@@ -10,6 +10,9 @@ use ampwalk_core::plan::{BaseLoad, Circuit, Curve, RcdKind, word_of};
 use crate::drawing;
 use crate::frame::{bare, caution};
 use crate::sheet::{Cell, Column, Field, Kind, Number, Rounding, Row, Sheet, Table, Value};
+
+/// Columns of sockets that are for the paper alone.
+const BY_HAND: [&str; 2] = ["photo", "tested by, at"];
 
 /// Decimals that paper and spreadsheet have room for; a number with more is written as it is.
 const DECIMALS: usize = 3;
@@ -24,17 +27,23 @@ pub fn survey_sheet(network: &Network, text: &str, kind: Entries) -> Sheet {
         (true, Entries::Heads) => words.socket.clone(),
         (false, _) => known.heading.to_owned(),
     };
+    let by_hand: &[&str] = match kind {
+        Entries::Sockets => &BY_HAND,
+        Entries::Heads => &[],
+    };
     let columns = kind.columns().iter().map(|known| Column {
         heading: heading(known),
         unit: known.unit,
         is_marked: false,
     });
+    let columns = columns.chain(by_hand.iter().map(|heading| Column::words(*heading)));
     let rows = filled(&network.plan, text, kind).into_iter().map(|row| {
         Row::of(
             kind.columns()
                 .iter()
                 .zip(&row.cells)
                 .map(|(known, cell)| made(network, &row, known, cell))
+                .chain(by_hand.iter().map(|_| Cell::BLANK))
                 .collect(),
         )
     });
@@ -71,7 +80,7 @@ fn made(network: &Network, row: &Filled, known: &Known, cell: &import::Cell) -> 
         return elsewhere(network, row, known.heading);
     }
     match cell {
-        import::Cell::Empty => Cell::EMPTY,
+        import::Cell::Empty => Cell::BLANK,
         import::Cell::Text(text) => Cell::text(text.as_str()),
         import::Cell::Number(number) => numbered(*number),
     }

@@ -15,6 +15,7 @@ mod patch;
 mod pdf;
 mod safety;
 mod strike;
+mod survey;
 mod table;
 
 use std::sync::Arc;

@@ -8,8 +8,8 @@ use ampwalk_core::assess::{Verdict, assess};
 use ampwalk_core::library::Paper;
 use ampwalk_core::network::Network;
 use ampwalk_core::plan::FORMAT_VERSION;
-use ampwalk_core::solve::Effort;
 use ampwalk_core::solve::verdict::generator;
+use ampwalk_core::solve::{Effort, Progress};
 use ampwalk_papers::Kind;
 use serde::Serialize;
 
@@ -77,15 +77,6 @@ impl Asked {
 pub fn papers(asked: Asked) -> Result<Answer, Trouble> {
     let source = input::source(&asked.plan)?;
     let good = input::good(&source)?;
-    let network = Network::of(Arc::new(good.parsed.plan));
-    let assessment = assess(&network);
-    let wants_answer = asked.only.is_empty() || asked.only.contains(&Kind::Generator);
-    let from = Instant::now();
-    let effort = Effort { prover: ampwalk_exact::prover(), ..Effort::default() };
-    let answer = wants_answer
-        .then(|| generator(&network, effort, &mut |_| from.elapsed().as_secs_f64() < asked.seconds));
-    let from =
-        Source { text: &source.text, network: &network, assessment: &assessment, answer: answer.as_ref() };
     let wanted = handout::Asked {
         to: asked.to,
         only: asked.only,
@@ -93,7 +84,20 @@ pub fn papers(asked: Asked) -> Result<Answer, Trouble> {
         paper: asked.paper,
         now: clock::issue()?,
     };
-    let done = handout::hand_out(from, &wanted)?;
+    let network = Network::of(Arc::new(good.parsed.plan));
+    let assessment = assess(&network);
+    let done = match handout::as_handed_out(&source.text, &wanted)? {
+        Some(done) => done,
+        None => {
+            let wants_answer = wanted.only.is_empty() || wanted.only.contains(&Kind::Generator);
+            let from = Instant::now();
+            let effort = Effort { prover: ampwalk_exact::prover(), ..Effort::default() };
+            let mut go_on = |_: &Progress| from.elapsed().as_secs_f64() < asked.seconds;
+            let answer = wants_answer.then(|| generator(&network, effort, &mut go_on));
+            let (network, assessment, answer) = (&network, &assessment, answer.as_ref());
+            handout::hand_out(Source { text: &source.text, network, assessment, answer }, &wanted)?
+        }
+    };
     let folder = shown(&wanted.to);
     let text = if asked.json {
         json(&folder, assessment.verdict, &done)?

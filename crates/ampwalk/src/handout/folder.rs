@@ -45,6 +45,12 @@ pub(super) fn refuse_others(folder: &Path, known: &[IssuedFile], files: &[File])
     Ok(())
 }
 
+/// Whether a file stands as it was recorded.
+pub(super) fn is_as_recorded(folder: &Path, known: &[IssuedFile], name: &str) -> bool {
+    let there = fs::read(folder.join(name));
+    there.is_ok_and(|there| known.contains(&register::of(name, &there)))
+}
+
 /// Writes the files, then the record; those that are there byte by byte are left as they are. Says how many
 /// were new.
 pub(super) fn put(folder: &Path, files: &[File], record: (&str, &[u8])) -> Result<usize, CallTrouble> {

@@ -5,7 +5,7 @@ use std::io;
 use std::path::Path;
 
 use ampwalk_core::plan::FORMAT_VERSION;
-use ampwalk_papers::{IssuedFile, Register};
+use ampwalk_papers::{IssuedFile, MadeFrom, Register};
 
 use super::File;
 use crate::trouble::{CallTrouble, in_words, shown};
@@ -53,6 +53,12 @@ pub(super) fn written(register: &Register) -> Result<Vec<u8>, CallTrouble> {
     })?;
     text.push(b'\n');
     Ok(text)
+}
+
+/// What a record says of a plan's text.
+pub(super) fn made_from(text: &str) -> MadeFrom {
+    let IssuedFile { bytes, crc32, .. } = of("", text.as_bytes());
+    MadeFrom { program: env!("CARGO_PKG_VERSION").to_owned(), bytes, crc32 }
 }
 
 /// Records files in place of those of the same names.

@@ -94,11 +94,6 @@ fn write_sheets(
     folder: &Path,
     go_on: &mut dyn FnMut(&solve::Progress) -> bool,
 ) -> Result<String, String> {
-    let network = Network::of(Arc::new(file::parse(&request.text).plan));
-    let assessment = assess(&network);
-    let answer = generator(&network, request.effort, go_on);
-    let source =
-        Source { text: &request.text, network: &network, assessment: &assessment, answer: Some(&answer) };
     let words = |trouble: CallTrouble| format!("{}. {}", trouble.message, trouble.remedy);
     let asked = Asked {
         to: folder.to_owned(),
@@ -107,7 +102,17 @@ fn write_sheets(
         paper: None,
         now: clock::issue().map_err(words)?,
     };
-    let done = handout::hand_out(source, &asked).map_err(words)?;
+    let done = match handout::as_handed_out(&request.text, &asked).map_err(words)? {
+        Some(done) => done,
+        None => {
+            let network = Network::of(Arc::new(file::parse(&request.text).plan));
+            let assessment = assess(&network);
+            let answer = generator(&network, request.effort, go_on);
+            let (network, assessment, answer) = (&network, &assessment, Some(&answer));
+            handout::hand_out(Source { text: &request.text, network, assessment, answer }, &asked)
+                .map_err(words)?
+        }
+    };
     let new = done.sheets.iter().filter(|sheet| !sheet.is_as_before).count();
     let sheets = done.sheets.len();
     Ok(match new {
