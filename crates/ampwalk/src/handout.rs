@@ -111,8 +111,9 @@ pub fn hand_out(source: Source<'_>, asked: &Asked) -> Result<HandedOut, CallTrou
         && asked.paper.is_none()
         && left_over(source.network, &asked.to, &known).is_empty();
     known.made_from = is_all.then(|| register::made_from(source.text));
-    let register = register::written(&known)?;
-    let new_files = folder::put(&asked.to, &files, (register::NAME, &register))?;
+    let records =
+        [register::written(&register::between(before.clone(), &files))?, register::written(&known)?];
+    let new_files = folder::put(&asked.to, &files, (register::NAME, &records))?;
     let sheets = issued
         .into_iter()
         .zip(own)

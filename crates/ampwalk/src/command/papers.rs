@@ -86,17 +86,16 @@ pub fn papers(asked: Asked) -> Result<Answer, Trouble> {
     };
     let network = Network::of(Arc::new(good.parsed.plan));
     let assessment = assess(&network);
-    let done = match handout::as_handed_out(&source.text, &wanted)? {
-        Some(done) => done,
-        None => {
-            let wants_answer = wanted.only.is_empty() || wanted.only.contains(&Kind::Generator);
-            let from = Instant::now();
-            let effort = Effort { prover: ampwalk_exact::prover(), ..Effort::default() };
-            let mut go_on = |_: &Progress| from.elapsed().as_secs_f64() < asked.seconds;
-            let answer = wants_answer.then(|| generator(&network, effort, &mut go_on));
-            let (network, assessment, answer) = (&network, &assessment, answer.as_ref());
-            handout::hand_out(Source { text: &source.text, network, assessment, answer }, &wanted)?
-        }
+    let done = if let Some(done) = handout::as_handed_out(&source.text, &wanted)? {
+        done
+    } else {
+        let wants_answer = wanted.only.is_empty() || wanted.only.contains(&Kind::Generator);
+        let from = Instant::now();
+        let effort = Effort { prover: ampwalk_exact::prover(), ..Effort::default() };
+        let mut go_on = |_: &Progress| from.elapsed().as_secs_f64() < asked.seconds;
+        let answer = wants_answer.then(|| generator(&network, effort, &mut go_on));
+        let (network, assessment, answer) = (&network, &assessment, answer.as_ref());
+        handout::hand_out(Source { text: &source.text, network, assessment, answer }, &wanted)?
     };
     let folder = shown(&wanted.to);
     let text = if asked.json {

@@ -51,17 +51,21 @@ pub(super) fn is_as_recorded(folder: &Path, known: &[IssuedFile], name: &str) ->
     there.is_ok_and(|there| known.contains(&register::of(name, &there)))
 }
 
-/// Writes the files, then the record; those that are there byte by byte are left as they are. Says how many
-/// were new.
-pub(super) fn put(folder: &Path, files: &[File], record: (&str, &[u8])) -> Result<usize, CallTrouble> {
-    put_by(folder, files, record, Write::write_all)
+/// Writes the files; those that are there byte by byte are left as they are. Says how many were new. The first
+/// of the records stands while they take their places, the second one afterwards.
+pub(super) fn put(
+    folder: &Path,
+    files: &[File],
+    records: (&str, &[Vec<u8>; 2]),
+) -> Result<usize, CallTrouble> {
+    put_by(folder, files, records, Write::write_all)
 }
 
 /// The same, with a hand in how a file is filled.
 fn put_by(
     folder: &Path,
     files: &[File],
-    (record, recorded): (&str, &[u8]),
+    (record, [between, after]): (&str, &[Vec<u8>; 2]),
     mut fill: impl FnMut(&mut fs::File, &[u8]) -> io::Result<()>,
 ) -> Result<usize, CallTrouble> {
     let trouble = |what: &str, error: &io::Error| CallTrouble {
@@ -71,23 +75,31 @@ fn put_by(
     fs::create_dir_all(folder).map_err(|error| trouble("the folder cannot be made", &error))?;
     clear_undone(folder);
     let named = files.iter().map(|file| (file.name.as_str(), file.bytes.as_slice()));
-    let new: Vec<(&str, &[u8])> = named
-        .chain([(record, recorded)])
-        .filter(|(name, bytes)| !fs::read(folder.join(name)).is_ok_and(|there| there == *bytes))
-        .collect();
-    // All of them are on the disk before the first takes its place.
+    let is_new =
+        |(name, bytes): &(&str, &[u8])| !fs::read(folder.join(name)).is_ok_and(|there| there == *bytes);
+    let new: Vec<(&str, &[u8])> = named.filter(is_new).collect();
+    if new.is_empty() && !is_new(&(record, after.as_slice())) {
+        return Ok(0);
+    }
+    // All of them are on the disk before the first takes its place; the record that knows the old files and the
+    // new ones goes first, so that whoever comes after a power cut takes none of them for somebody else's.
+    let in_order = [(record, between.as_slice())].into_iter().chain(new.iter().copied());
+    let in_order = in_order.chain([(record, after.as_slice())]);
     let mut staged = Vec::new();
-    for (name, bytes) in &new {
+    for (name, bytes) in in_order {
         let undone = stage(folder, bytes, &mut fill)
             .map_err(|error| trouble(&format!("{name} cannot be written"), &error))?;
-        staged.push((*name, undone));
+        staged.push((name, undone));
     }
-    for (name, file) in staged {
-        file.persist(folder.join(name))
+    for (name, undone) in staged {
+        undone
+            .persist(folder.join(name))
             .map_err(|error| trouble(&format!("{name} cannot take its place"), &error.error))?;
+        if name == record {
+            sync_folder(folder).map_err(|error| trouble("the disk did not take the new names", &error))?;
+        }
     }
-    sync_folder(folder).map_err(|error| trouble("the disk did not take the new names", &error))?;
-    Ok(new.iter().filter(|(name, _)| *name != record).count())
+    Ok(new.len())
 }
 
 fn stage(
@@ -120,6 +132,10 @@ mod tests {
         File { name: name.to_owned(), bytes: text.as_bytes().to_vec(), is_of_all: false }
     }
 
+    fn records(text: &str) -> [Vec<u8>; 2] {
+        [format!("{text}, files between"), text.to_owned()].map(String::into_bytes)
+    }
+
     fn in_folder(folder: &Path) -> Vec<(String, String)> {
         let mut all: Vec<(String, String)> = fs::read_dir(folder)
             .unwrap()
@@ -136,10 +152,10 @@ mod tests {
     fn a_disk_that_fills_up_at_any_file_leaves_the_sheets_as_they_were() {
         let folder = tempfile::tempdir().unwrap();
         let before = [file("a.csv", "one"), file("b.csv", "two"), file("c.csv", "three")];
-        assert_eq!(put(folder.path(), &before, ("papers.json", b"record")).unwrap(), 3);
+        assert_eq!(put(folder.path(), &before, ("papers.json", &records("record"))).unwrap(), 3);
         let (stood, after) =
             (in_folder(folder.path()), before.map(|one| file(&one.name, "something longer")));
-        for full_at in 0..4 {
+        for full_at in 0..5 {
             let mut written = 0;
             let fill = |file: &mut fs::File, bytes: &[u8]| {
                 if written == full_at {
@@ -149,11 +165,12 @@ mod tests {
                 written += 1;
                 file.write_all(bytes)
             };
-            let told = put_by(folder.path(), &after, ("papers.json", b"new record"), fill).unwrap_err();
+            let told =
+                put_by(folder.path(), &after, ("papers.json", &records("new record")), fill).unwrap_err();
             assert!(told.message.contains("the disk is full"), "{told}");
             assert_eq!(in_folder(folder.path()), stood, "full at file {full_at}");
         }
-        assert_eq!(put(folder.path(), &after, ("papers.json", b"new record")).unwrap(), 3);
+        assert_eq!(put(folder.path(), &after, ("papers.json", &records("new record"))).unwrap(), 3);
         assert!(in_folder(folder.path())[..3].iter().all(|(_, text)| text == "something longer"));
     }
 
@@ -161,11 +178,11 @@ mod tests {
     fn what_is_there_byte_by_byte_is_not_written_again() {
         let folder = tempfile::tempdir().unwrap();
         let files = [file("a.csv", "one"), file("b.csv", "two")];
-        put(folder.path(), &files, ("papers.json", b"record")).unwrap();
+        put(folder.path(), &files, ("papers.json", &records("record"))).unwrap();
         let at = |name: &str| fs::metadata(folder.path().join(name)).unwrap().modified().unwrap();
         let old = at("a.csv");
         let one_new = [file("a.csv", "one"), file("b.csv", "zwei")];
-        assert_eq!(put(folder.path(), &one_new, ("papers.json", b"record")).unwrap(), 1);
+        assert_eq!(put(folder.path(), &one_new, ("papers.json", &records("record"))).unwrap(), 1);
         assert_eq!(at("a.csv"), old);
     }
 
@@ -173,7 +190,7 @@ mod tests {
     fn a_sheet_that_was_filled_in_is_never_written_over() {
         let folder = tempfile::tempdir().unwrap();
         let files = [file("survey.csv", "blank")];
-        put(folder.path(), &files, ("papers.json", b"record")).unwrap();
+        put(folder.path(), &files, ("papers.json", &records("record"))).unwrap();
         let known = [register::of("survey.csv", b"blank")];
         let new = [file("survey.csv", "blank, and a socket more")];
         assert_eq!(refuse_others(folder.path(), &known, &new).map_err(|told| told.message), Ok(()));
@@ -188,7 +205,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         fs::write(folder.path().join(".ampwalk-papers-x1y2"), "half").unwrap();
         fs::write(folder.path().join("notes.txt"), "ours").unwrap();
-        put(folder.path(), &[file("a.csv", "one")], ("papers.json", b"record")).unwrap();
+        put(folder.path(), &[file("a.csv", "one")], ("papers.json", &records("record"))).unwrap();
         let names: Vec<String> = in_folder(folder.path()).into_iter().map(|(name, _)| name).collect();
         assert_eq!(names, ["a.csv", "notes.txt", "papers.json"]);
     }

@@ -65,11 +65,19 @@ pub(super) fn made_from(text: &str) -> MadeFrom {
 pub(super) fn record(register: &mut Register, files: &[File]) {
     for file in files {
         let now = of(&file.name, &file.bytes);
-        match register.files.iter_mut().find(|known| known.name == file.name) {
-            Some(known) => *known = now,
-            None => register.files.push(now),
-        }
+        let place = register.files.iter().position(|known| known.name == file.name);
+        register.files.retain(|known| known.name != file.name);
+        register.files.insert(place.unwrap_or(register.files.len()), now);
     }
+}
+
+/// The record while files take their places: a file may be the old one or the new one, and both are ours.
+pub(super) fn between(before: Register, files: &[File]) -> Register {
+    let mut between = Register { made_from: None, ..before };
+    let new = files.iter().map(|file| of(&file.name, &file.bytes));
+    let new: Vec<IssuedFile> = new.filter(|new| !between.files.contains(new)).collect();
+    between.files.extend(new);
+    between
 }
 
 /// What a record says of a file.

@@ -102,16 +102,15 @@ fn write_sheets(
         paper: None,
         now: clock::issue().map_err(words)?,
     };
-    let done = match handout::as_handed_out(&request.text, &asked).map_err(words)? {
-        Some(done) => done,
-        None => {
-            let network = Network::of(Arc::new(file::parse(&request.text).plan));
-            let assessment = assess(&network);
-            let answer = generator(&network, request.effort, go_on);
-            let (network, assessment, answer) = (&network, &assessment, Some(&answer));
-            handout::hand_out(Source { text: &request.text, network, assessment, answer }, &asked)
-                .map_err(words)?
-        }
+    let done = if let Some(done) = handout::as_handed_out(&request.text, &asked).map_err(words)? {
+        done
+    } else {
+        let network = Network::of(Arc::new(file::parse(&request.text).plan));
+        let assessment = assess(&network);
+        let answer = generator(&network, request.effort, go_on);
+        let (network, assessment, answer) = (&network, &assessment, Some(&answer));
+        let source = Source { text: &request.text, network, assessment, answer };
+        handout::hand_out(source, &asked).map_err(words)?
     };
     let new = done.sheets.iter().filter(|sheet| !sheet.is_as_before).count();
     let sheets = done.sheets.len();
