@@ -21,6 +21,7 @@ mod usage;
 
 pub use again::{assess_again, assess_setup_again, assess_sockets_again};
 pub use endurance::{energy, energy_before, energy_in};
+pub(crate) use hand::Trials;
 pub use hand::{Consequence, Extent, Hand, Outlook, Prospect};
 pub use inrush::{CircuitInrush, at_once};
 pub(crate) use order::{continuous_runs, strike_order as order_of_striking};

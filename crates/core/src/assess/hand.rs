@@ -29,7 +29,8 @@ use super::stock::{Stock, pick_links};
 use super::tally::{feed, setup_use_without};
 use super::usage::{HeadUse, SocketUse};
 pub use prospect::Prospect;
-use trial::{Trials, Tried};
+pub(crate) use trial::Trials;
+use trial::Tried;
 use upstream::Upstream;
 
 /// How a drop on a socket would turn out, best first.
@@ -176,12 +177,18 @@ impl Hand {
     /// What would happen at one socket.
     #[must_use]
     pub fn at(&self, network: &Network, socket: SocketAt) -> Consequence {
-        self.at_with(network, socket, self.links(network, socket))
+        self.at_with(network, socket, self.links(network, socket), &mut Trials::of_all())
     }
 
-    /// What would happen at one socket with these leads.
-    pub(crate) fn at_with(&self, network: &Network, socket: SocketAt, links: Vec<Link>) -> Consequence {
-        self.consequence(network, socket, links, &mut Trials::of_all())
+    /// What would happen at one socket with these leads; `trials` are those of this head's other sockets.
+    pub(crate) fn at_with(
+        &self,
+        network: &Network,
+        socket: SocketAt,
+        links: Vec<Link>,
+        trials: &mut Trials,
+    ) -> Consequence {
+        self.consequence(network, socket, links, trials)
     }
 
     /// What the plan would say of the head after such a drop.

@@ -4,7 +4,7 @@
 use std::cmp::Ordering;
 use std::sync::Arc;
 
-use crate::assess::{Assessment, Consequence, Extent, Finding, Hand, Outlook, assess, certain_chain};
+use crate::assess::{Assessment, Consequence, Extent, Finding, Hand, Outlook, Trials, assess, certain_chain};
 use crate::id::HeadId;
 use crate::network::{HeadAt, Link, Network, PlacedHead, SocketAt};
 use crate::plan::{ClockTime, Placement, Plan, Reset, TestOutcome};
@@ -279,6 +279,7 @@ impl Scene<'_> {
                 &network,
                 place.socket,
                 place.links.clone(),
+                &mut Trials::of_all(),
             );
             if let Some(setup) = burning.setups.get_mut(&key) {
                 setup.strike.push(id.clone());

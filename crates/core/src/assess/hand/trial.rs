@@ -13,7 +13,7 @@ use crate::rule::Found;
 use crate::unit::Minutes;
 
 /// What is known of trials, for each setup and each kind of terminals.
-pub(super) struct Trials {
+pub(crate) struct Trials {
     /// By setup and terminals: a few.
     of: Vec<(SetupAt, Terminals, Tried)>,
     /// The head's use by terminals and leads: it differs by the socket and what lies between alone.
@@ -41,7 +41,7 @@ pub(super) struct Order {
 
 impl Trials {
     /// Of which every finding is told.
-    pub(super) fn of_all() -> Self {
+    pub(crate) fn of_all() -> Self {
         Self { of: Vec::new(), used: HashMap::new(), nothing: Found::Told(Vec::new()) }
     }
 

@@ -5,7 +5,7 @@ mod rows;
 use std::sync::Arc;
 
 use crate::assess::{Assessment, Finding, Hand, assess, chain, head_use, order_of_striking, struck};
-use crate::assess::{Extent, RcdUse};
+use crate::assess::{Extent, RcdUse, Trials};
 use crate::network::{At, HeadAt, Link, Network, PlacedHead, SetupAt, SocketAt, distance};
 use crate::plan::{SupplyKind, TestOutcome};
 use crate::rule::setup::TOUCH;
@@ -286,12 +286,14 @@ impl Builder<'_> {
         let Some(first) = spot.on.first() else { return (Item::default(), Vec::new()) };
         let extent = if spot.own.is_some() { Extent::ThisSetup } else { Extent::EverySetup };
         let hand = Hand::pick_up_for(&self.empty.network, &self.empty.assessment, *first, spot.head, extent);
+        let mut trials = Trials::of_all();
         let mut places = Vec::new();
         let mut choices = Vec::new();
         for socket in self.network.sockets.indices() {
             for links in self.offer.ways(spot, socket) {
                 let spot_there = PlacedHead { socket, links };
-                let found = hand.at_with(&self.empty.network, socket, spot_there.links.clone()).findings;
+                let links = spot_there.links.clone();
+                let found = hand.at_with(&self.empty.network, socket, links, &mut trials).findings;
                 if self.offer.bars(spot, socket, &found) {
                     continue;
                 }

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use crate::assess::{Assessment, Crossing, Extent, Finding, Hand, Subject};
+use crate::assess::{Assessment, Crossing, Extent, Finding, Hand, Subject, Trials};
 use crate::network::{HeadAt, Network, SetupAt, SocketAt};
 use crate::rule::words::number;
 use crate::solve::{Effort, Limit, Progress, conflict};
@@ -108,13 +108,14 @@ pub(super) fn closest(
     let mut every = Vec::new();
     if let Some(setup) = own.or(on) {
         let hand = Hand::pick_up_for(network, assessment, setup, head, extent);
+        let mut trials = Trials::of_all();
         for socket in network.sockets.indices().filter(|at| may_be_used(network, *at, wishes)) {
             let mut tried = ways(network, socket, head);
             if tried.is_empty() {
                 tried.push(Vec::new());
             }
             for links in tried {
-                let found = hand.at_with(network, socket, links).findings;
+                let found = hand.at_with(network, socket, links, &mut trials).findings;
                 let barring: Vec<&Finding> = found.iter().filter(|finding| is_hard(finding)).collect();
                 let worst = barring.iter().copied().max_by(|a, b| excess(a).total_cmp(&excess(b)));
                 let Some(worst) = worst else {
