@@ -9,6 +9,7 @@ use super::open::on_screens;
 use crate::examples::{EXAMPLES, Example};
 use crate::input::Source;
 use crate::output::Answer;
+use crate::save::Home;
 use crate::screen::Kind;
 use crate::trouble::{CallTrouble, Trouble, in_words, shown};
 
@@ -32,7 +33,9 @@ pub fn demo(name: Option<&str>, copy: Option<&Path>) -> Result<Answer, Trouble> 
     std::fs::write(&file, example.text).map_err(|error| cannot(&error))?;
     let source = Source { name: example.name.to_owned(), text: example.text.to_owned() };
     let closed = on_screens(&file, source, Kind::Demo)?;
-    if !closed.edited {
+    // Sheets that were handed out stand beside the copy: they stay as well.
+    let has_sheets = Home::new(&file, example.text).papers().exists();
+    if !closed.edited && !has_sheets {
         return Ok(Answer::clear(String::new()));
     }
     let kept = folder.keep().join(format!("{}.toml", example.name));
