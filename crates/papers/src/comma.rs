@@ -25,7 +25,7 @@ impl Sheet {
             let value = field.value.as_deref().map(harmless).unwrap_or_default();
             rows.push(vec!["sheet".to_owned(), harmless(&field.name), value]);
         }
-        let has_changes = self.tables.iter().flat_map(|table| &table.rows).any(|row| row.is_changed);
+        let has_changes = self.has_changes();
         for table in &self.tables {
             let changed = has_changes.then(|| CHANGED.to_owned());
             rows.push(headings(table).chain(changed).collect());
@@ -55,10 +55,7 @@ fn write(writer: &mut Writer<Vec<u8>>, row: &[String]) {
 
 fn headings(table: &Table) -> impl Iterator<Item = String> {
     let of_column = |column: &Column| {
-        let heading = match column.unit {
-            "" => harmless(&column.heading),
-            unit => harmless(&format!("{} {unit}", column.heading)),
-        };
+        let heading = harmless(&column.label());
         let basis = column.is_marked.then(|| format!("{heading} from"));
         std::iter::once(heading).chain(basis)
     };

@@ -208,10 +208,9 @@ fn name(row: &IssuedRow) -> &str {
 
 /// A table as a record has it.
 fn recorded(table: &Table) -> IssuedTable {
-    let heading = |column: &Column| format!("{} {}", column.heading, column.unit).trim_end().to_owned();
     IssuedTable {
         part: table.part.to_owned(),
-        headings: table.columns.iter().map(heading).collect(),
+        headings: table.columns.iter().map(Column::label).collect(),
         rows: table
             .rows
             .iter()

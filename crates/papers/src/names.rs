@@ -87,12 +87,17 @@ pub(crate) fn rcd_chain(network: &Network, socket: SocketAt) -> Vec<(RcdAt, bool
     chain
 }
 
-/// The RCDs before a socket; a question mark where one may be before it.
-pub(crate) fn rcds(network: &Network, socket: SocketAt) -> Option<String> {
-    let names: Vec<String> = rcd_chain(network, socket)
+/// The RCDs before a socket, nearest first; a question mark where one may be before it.
+pub(crate) fn rcd_names(network: &Network, socket: SocketAt) -> Vec<String> {
+    rcd_chain(network, socket)
         .into_iter()
         .map(|(rcd, certain)| format!("{}{}", network.rcd_id(rcd), if certain { "" } else { "?" }))
-        .collect();
+        .collect()
+}
+
+/// The same in one text; `None` where there is none.
+pub(crate) fn rcds(network: &Network, socket: SocketAt) -> Option<String> {
+    let names = rcd_names(network, socket);
     (!names.is_empty()).then(|| names.join(" "))
 }
 

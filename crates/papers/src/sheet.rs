@@ -205,7 +205,27 @@ impl Number {
     }
 }
 
+impl Sheet {
+    /// Whether any row says something else than the issue before this one.
+    pub(crate) fn has_changes(&self) -> bool {
+        self.tables.iter().flat_map(|table| &table.rows).any(|row| row.is_changed)
+    }
+
+    /// What the signs behind numbers and before rows mean, for paper; `blank` is how a blank looks there.
+    pub(crate) fn legend(&self, blank: &str) -> Vec<String> {
+        let signs = Basis::ALL.map(|basis| format!("{} {}", basis.sign(), basis.word())).join(", ");
+        let mut told = vec![format!("Behind a number: {signs}. {blank} is filled in by hand.")];
+        if self.has_changes() {
+            told.push("* before a row: it says something else than the issue before.".to_owned());
+        }
+        told
+    }
+}
+
 impl Basis {
+    /// Every one, the surest first.
+    pub(crate) const ALL: [Self; 3] = [Self::Measured, Self::Plan, Self::Assumed];
+
     /// The word for it.
     #[must_use]
     pub const fn word(self) -> &'static str {
@@ -250,6 +270,20 @@ impl Cell {
     /// A cell to be filled in by hand.
     pub(crate) const BLANK: Self = Self { value: Value::Blank, basis: None };
 
+    /// What it says to people, with the sign for what that rests on, not made inert; `None`: a blank.
+    pub(crate) fn told(&self, style: Style) -> Option<String> {
+        let text = match &self.value {
+            Value::Blank => return None,
+            Value::Empty => return Some("-".to_owned()),
+            Value::Text(text) => text.clone(),
+            Value::Number(number) => number.told(style),
+        };
+        Some(match self.basis {
+            Some(basis) => format!("{text}{}", basis.sign()),
+            None => text,
+        })
+    }
+
     /// Words.
     pub(crate) fn text(text: impl Into<String>) -> Self {
         Self { value: Value::Text(text.into()), basis: None }
@@ -277,6 +311,19 @@ impl Column {
     /// A column of words.
     pub(crate) fn words(heading: impl Into<String>) -> Self {
         Self { heading: heading.into(), unit: "", is_marked: false }
+    }
+
+    /// Its heading with the unit, not made inert.
+    pub(crate) fn label(&self) -> String {
+        match self.unit {
+            "" => self.heading.clone(),
+            unit => format!("{} {unit}", self.heading),
+        }
+    }
+
+    /// Whether it has numbers, which lean right, as does their heading.
+    pub(crate) fn is_of_numbers(&self) -> bool {
+        !self.unit.is_empty()
     }
 
     /// A column whose cells say what they rest on.

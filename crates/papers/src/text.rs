@@ -3,7 +3,7 @@
 use unicode_segmentation::UnicodeSegmentation;
 use unicode_width::UnicodeWidthStr;
 
-use crate::sheet::{Basis, Cell, Column, Row, Sheet, Style, Table, Value};
+use crate::sheet::{Column, Row, Sheet, Style, Table};
 use ampwalk_core::file::inert;
 
 /// The narrowest that tables can be told in.
@@ -34,15 +34,8 @@ impl Sheet {
             lines.extend(table_lines(table, self.style, width));
         }
         lines.push(String::new());
-        let marks = [Basis::Measured, Basis::Plan, Basis::Assumed];
-        let signs: Vec<String> =
-            marks.iter().map(|basis| format!("{} {}", basis.sign(), basis.word())).collect();
-        lines.extend(folded(
-            &format!("Behind a number: {}. ____ is filled in by hand.", signs.join(", ")),
-            width,
-        ));
-        if self.tables.iter().flat_map(|table| &table.rows).any(|row| row.is_changed) {
-            lines.extend(folded("* before a row: it says something else than the issue before.", width));
+        for told in self.legend("____") {
+            lines.extend(folded(&told, width));
         }
         for note in &self.notes {
             lines.extend(folded(note, width));
@@ -93,7 +86,7 @@ fn table_lines(table: &Table, style: Style, width: usize) -> Vec<String> {
                 .filter_map(|place| {
                     let column = &table.columns[*place];
                     let (text, width) = (cell_in(row, *place, style)?, widths[*place]);
-                    Some(Piece { text, width, right: is_right(column) })
+                    Some(Piece { text, width, right: column.is_of_numbers() })
                 })
                 .collect();
             lines.extend(beside(&pieces));
@@ -123,36 +116,15 @@ fn bands(widths: &[usize], width: usize) -> Vec<Vec<usize>> {
     bands
 }
 
-/// Numbers lean right, and so do their headings.
-fn is_right(column: &Column) -> bool {
-    !column.unit.is_empty()
-}
-
 fn heading(column: &Column, width: usize) -> Piece {
-    let text = match column.unit {
-        "" => inert(&column.heading),
-        unit => format!("{} {unit}", inert(&column.heading)),
-    };
-    Piece { text, width, right: is_right(column) }
+    Piece { text: inert(&column.label()), width, right: column.is_of_numbers() }
 }
 
 /// The text of one cell of a row; the first one tells whether the row was changed.
 fn cell_in(row: &Row, place: usize, style: Style) -> Option<String> {
-    let text = cell_text(row.cells.get(place)?, style);
+    let told = row.cells.get(place)?.told(style);
+    let text = told.map_or_else(|| "____".to_owned(), |told| inert(&told));
     Some(if place == 0 && row.is_changed { format!("*{text}") } else { text })
-}
-
-fn cell_text(cell: &Cell, style: Style) -> String {
-    let text = match &cell.value {
-        Value::Empty => return "-".to_owned(),
-        Value::Blank => return "____".to_owned(),
-        Value::Text(text) => inert(text),
-        Value::Number(number) => number.told(style),
-    };
-    match cell.basis {
-        Some(basis) => format!("{text}{}", basis.sign()),
-        None => text,
-    }
 }
 
 /// Pieces side by side, each folded to its width.

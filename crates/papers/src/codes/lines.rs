@@ -44,8 +44,9 @@ fn line(source: Source<'_>, head: HeadAt) -> String {
 fn way(network: &Network, placed: &PlacedHead) -> String {
     let socket = placed.socket;
     let leads = lead_ids(network, &placed.links).join("+");
-    let [circuits, rcds, leads] = [circuits(network, socket), rcds(network, socket), leads]
-        .map(|text| if text.is_empty() { "-".to_owned() } else { text });
+    let [circuits, rcds, leads] =
+        [circuits(network, socket), names::rcd_names(network, socket).join("+"), leads]
+            .map(|text| if text.is_empty() { "-".to_owned() } else { text });
     format!("{} {circuits} {rcds} {leads}", network.socket_id(socket))
 }
 
@@ -55,12 +56,4 @@ fn circuits(network: &Network, socket: SocketAt) -> String {
     let ids: Vec<&str> = reach.candidates.iter().map(|at| network.circuit_id(*at).as_str()).collect();
     let is_certain = ids.is_empty() || network.sockets[socket].circuit.is_some();
     format!("{}{}", ids.join("/"), if is_certain { "" } else { "?" })
-}
-
-/// `RA`, or `RA+RB?` where one stands before it and another perhaps.
-fn rcds(network: &Network, socket: SocketAt) -> String {
-    let chain = names::rcd_chain(network, socket).into_iter();
-    let names =
-        chain.map(|(at, is_certain)| format!("{}{}", network.rcd_id(at), if is_certain { "" } else { "?" }));
-    names.collect::<Vec<_>>().join("+")
 }

@@ -60,15 +60,14 @@ fn fields(fields: &[Field]) -> Markup {
 
 /// What the signs mean, and what the reader must know.
 fn notes(sheet: &Sheet) -> Markup {
-    let rows = || sheet.tables.iter().flat_map(|table| &table.rows);
     html! {
         p.legend {
             "Behind a number: "
-            @for basis in [Basis::Measured, Basis::Plan, Basis::Assumed] {
+            @for basis in Basis::ALL {
                 b { (basis.sign()) } " " (basis.word()) ", "
             }
             "by the weakest that went into it. A box with a line is filled in by hand."
-            @if rows().any(|row| row.is_changed) {
+            @if sheet.has_changes() {
                 " " b { "changed" } " before a row: it says something else than the issue before."
             }
         }

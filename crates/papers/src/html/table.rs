@@ -32,7 +32,7 @@ pub(super) fn table(table: &Table, style: Style, id: &str) -> Markup {
 
 fn heading(column: &Column) -> Markup {
     html! {
-        th scope="col" class=[is_number(column).then_some("number")] {
+        th scope="col" class=[column.is_of_numbers().then_some("number")] {
             (inert(&column.heading))
             @if !column.unit.is_empty() { " " span.unit { (column.unit) } }
         }
@@ -58,7 +58,7 @@ fn line(table: &Table, row: &Row, style: Style, is_long: &[bool]) -> Markup {
 
 /// Numbers lean right. A card leaves out what says nothing.
 fn class(column: &Column, cell: &Cell, is_long: bool) -> Option<&'static str> {
-    match (&cell.value, is_number(column)) {
+    match (&cell.value, column.is_of_numbers()) {
         (Value::Empty, false) => Some("none"),
         (Value::Empty, true) => Some("none number"),
         (_, true) => Some("number"),
@@ -74,16 +74,9 @@ fn is_long(table: &Table, place: usize) -> bool {
     table.rows.iter().any(|row| words(row) > LONG)
 }
 
-fn is_number(column: &Column) -> bool {
-    !column.unit.is_empty()
-}
-
 /// The heading of a column as one line.
 pub(super) fn label(column: &Column) -> String {
-    match column.unit {
-        "" => inert(&column.heading),
-        unit => format!("{} {unit}", inert(&column.heading)),
-    }
+    inert(&column.label())
 }
 
 /// The word before a row that was changed.

@@ -1,6 +1,6 @@
 //! What cells and headings say on paper.
 
-use crate::sheet::{Cell, Column, Row, Style, Table, Value};
+use crate::sheet::{Cell, Column, Row, Style, Table};
 
 use super::fonts::printable;
 
@@ -14,29 +14,12 @@ pub(crate) enum Shown {
 
 /// A heading with its unit.
 pub(crate) fn heading(column: &Column) -> String {
-    match column.unit {
-        "" => printable(&column.heading),
-        unit => format!("{} {unit}", printable(&column.heading)),
-    }
-}
-
-/// Whether a column leans right, as numbers do.
-pub(crate) fn leans_right(column: &Column) -> bool {
-    !column.unit.is_empty()
+    printable(&column.label())
 }
 
 /// What a cell says, with the sign of what it rests on.
 pub(crate) fn shown(cell: &Cell, style: Style) -> Shown {
-    let text = match &cell.value {
-        Value::Blank => return Shown::Blank,
-        Value::Empty => return Shown::Text("-".to_owned()),
-        Value::Text(text) => printable(text),
-        Value::Number(number) => number.told(style),
-    };
-    Shown::Text(match cell.basis {
-        Some(basis) => format!("{text}{}", basis.sign()),
-        None => text,
-    })
+    cell.told(style).map_or(Shown::Blank, |told| Shown::Text(printable(&told)))
 }
 
 /// The cells of a row, one a column; the first says whether the row was changed.

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use crate::document::Document;
-use crate::sheet::{Basis, Kind, Sheet};
+use crate::sheet::{Kind, Sheet};
 
 use super::flow::{Flow, Look};
 use super::fonts::{Face, Fonts, printable};
@@ -107,7 +107,7 @@ fn is_across(sheet: &Sheet, fonts: &Fonts<'_>, sizes: Type, width: f32) -> bool 
 /// What numbers rest on and the caution, which is the last note, on the front of a card where there is room.
 fn caution(flow: &mut Flow<'_, '_>, sheet: &Sheet) {
     let look = Look::new(Face::Plain, flow.sizes.small);
-    let notes: Vec<String> = legend(sheet).into_iter().chain(sheet.notes.last().cloned()).collect();
+    let notes: Vec<String> = sheet.legend("A line").into_iter().chain(sheet.notes.last().cloned()).collect();
     let high = |note: &String| look.height(flow.folded(note, look, flow.width()).len()) + NOTE_GAP;
     if notes.iter().map(high).sum::<f32>() + look.size > flow.left() {
         return;
@@ -119,22 +119,11 @@ fn caution(flow: &mut Flow<'_, '_>, sheet: &Sheet) {
     }
 }
 
-/// What the signs mean.
-fn legend(sheet: &Sheet) -> Vec<String> {
-    let marks = [Basis::Measured, Basis::Plan, Basis::Assumed];
-    let signs = marks.map(|basis| format!("{} {}", basis.sign(), basis.word())).join(", ");
-    let mut told = vec![format!("Behind a number: {signs}. A line is filled in by hand.")];
-    if sheet.tables.iter().flat_map(|table| &table.rows).any(|row| row.is_changed) {
-        told.push("* before a row: it says something else than the issue before.".to_owned());
-    }
-    told
-}
-
 /// The legend and the notes.
 fn notes(flow: &mut Flow<'_, '_>, sheet: &Sheet) {
     let look = Look::new(Face::Plain, flow.sizes.small);
     flow.gap(look.size);
-    let mut notes = legend(sheet);
+    let mut notes = sheet.legend("A line");
     notes.extend(sheet.notes.iter().cloned());
     for note in &notes {
         flow.paragraph(note, look);

@@ -2,7 +2,7 @@
 
 use crate::sheet::{Style, Table};
 
-use super::cells::{Shown, cells, heading, leans_right};
+use super::cells::{Shown, cells, heading};
 use super::columns::{Content, Plan, fits, padding, plan};
 use super::flow::{Flow, Lean, Look};
 use super::fold::Folded;
@@ -55,7 +55,7 @@ pub(crate) fn lay_out(flow: &mut Flow<'_, '_>, table: &Table, style: Style, most
     }
     let (headings, rows) = content(table, style);
     let plan = plan(&Content { headings: &headings, rows: &rows }, flow.fonts, sizes, flow.width());
-    let leans: Vec<Lean> = table.columns.iter().map(|column| lean(leans_right(column))).collect();
+    let leans: Vec<Lean> = table.columns.iter().map(|column| lean(column.is_of_numbers())).collect();
     let bands = plan.bands.len();
     for (place, band) in plan.bands.iter().enumerate() {
         let title = match bands {
