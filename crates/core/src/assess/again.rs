@@ -1,5 +1,5 @@
-//! An assessment after heads were plugged in elsewhere, or after sockets changed: what a check looked at and found as it was, it would
-//! find again, so that its findings are kept.
+//! An assessment after heads were plugged in elsewhere, or after sockets changed: what a check looked at and found
+//! as it was, it would find again, so that its findings are kept.
 //!
 //! Sums are made anew. What is kept here is what [`super::assess`] would find, word for word.
 
@@ -8,7 +8,7 @@ use std::sync::Arc;
 use super::order::continuous_runs;
 use super::tally::{chain, setup_use};
 use super::usage::{HeadUse, SetupUse};
-use super::{Assessment, Finding, report, sums};
+use super::{Assessment, Finding, Sums, report, sums};
 use crate::network::{At, CircuitAt, Dense, HeadAt, Network, RcdAt, SetupAt, SocketAt, distance};
 use crate::rule::setup::TOUCH;
 use crate::rule::{self, Scope};
@@ -17,19 +17,9 @@ use crate::workers::Workers;
 /// Brings an assessment in line with a plan that differs from the one of before in where heads are plugged in,
 /// and in nothing else that is reckoned with ([`Resolved::Plugs`](crate::network::Resolved)).
 pub fn assess_again(network: &Network, assessment: &mut Assessment, workers: &impl Workers) {
-    let before = &*assessment;
-    let setups = sums(network, Some(&before.setups), workers);
-    let of_setup = |setup: usize| {
-        let setup = SetupAt::new(setup);
-        let same = Same::of(network, &before.setups[setup], &setups[setup]);
-        let found = rule::findings_where(network, &setups, setup, &|scope| !same.is(scope));
-        (same, found)
-    };
-    let (same, found): (Vec<Same>, Vec<Vec<Finding>>) =
-        workers.each(setups.len(), of_setup).into_iter().unzip();
-    let is_kept = |finding: &Finding| finding.setup.is_none_or(|setup| same[setup.get()].is(finding.scope));
-    let kept = std::mem::take(&mut assessment.findings).into_iter().filter(is_kept);
-    *assessment = report::assessment(setups, kept.chain(found.into_iter().flatten()));
+    let before = std::mem::take(&mut assessment.setups);
+    let same = |before: &SetupUse, now: &SetupUse| Same::of(network, before, now);
+    find_again(network, assessment, &before, workers, same);
 }
 
 /// Brings an assessment in line with a plan that differs from the one of before in sockets: in those that are
@@ -45,25 +35,43 @@ pub fn assess_sockets_again(
     for (setup, used) in before.iter_mut() {
         forget(network, setup, changed, Arc::make_mut(used));
     }
-    let setups = sums(network, Some(&before), workers);
-    let of_setup = |setup: usize| {
-        let setup = SetupAt::new(setup);
-        let mut same = Same::of(network, &before[setup], &setups[setup]);
+    let same = |before: &SetupUse, now: &SetupUse| {
+        let mut same = Same::of(network, before, now);
         let plates = changed.iter().map(|socket| &network.plates[network.sockets[*socket].plate]);
         for socket in plates.flat_map(|plate| &plate.sockets) {
             same.sockets[*socket] = false;
         }
         // A device tells where a head had better be, and what it knows of a way there is a socket's.
         same.rcds = network.rcds.indices().map(|_| false).collect();
+        same
+    };
+    // Of the location as a whole there is little, and it is about sockets.
+    assessment.findings.retain(|finding| finding.setup.is_some());
+    assessment.findings.extend(rule::of_location(network));
+    find_again(network, assessment, &before, workers, same);
+}
+
+/// Makes sums anew, and finds again what is not the `same` as in those of `before`; other findings are kept, and
+/// all of the location.
+fn find_again(
+    network: &Network,
+    assessment: &mut Assessment,
+    before: &Sums,
+    workers: &impl Workers,
+    same: impl Fn(&SetupUse, &SetupUse) -> Same + Sync,
+) {
+    let setups = sums(network, Some(before), workers);
+    let of_setup = |setup: usize| {
+        let setup = SetupAt::new(setup);
+        let same = same(&before[setup], &setups[setup]);
         let found = rule::findings_where(network, &setups, setup, &|scope| !same.is(scope));
         (same, found)
     };
     let (same, found): (Vec<Same>, Vec<Vec<Finding>>) =
         workers.each(setups.len(), of_setup).into_iter().unzip();
-    let is_kept = |finding: &Finding| finding.setup.is_some_and(|setup| same[setup.get()].is(finding.scope));
+    let is_kept = |finding: &Finding| finding.setup.is_none_or(|setup| same[setup.get()].is(finding.scope));
     let kept = std::mem::take(&mut assessment.findings).into_iter().filter(is_kept);
-    let found = rule::of_location(network).into_iter().chain(found.into_iter().flatten());
-    *assessment = report::assessment(setups, kept.chain(found));
+    *assessment = report::assessment(setups, kept.chain(found.into_iter().flatten()));
 }
 
 /// Takes out of the sums what hangs on sockets that are not what they were: nothing there is as it was.
@@ -75,9 +83,9 @@ fn forget(network: &Network, setup: SetupAt, changed: &[SocketAt], used: &mut Se
     }
 }
 
-/// Assesses one setup again of a plan that differs in where heads are plugged in: its findings are there, and those of the location. The sums of
-/// the other setups stay those of before where nothing that is found in this one hangs on them; what breakers
-/// do after what came before is that of before, too.
+/// Assesses one setup again of a plan that differs in where heads are plugged in: its findings are there, and
+/// those of the location. The sums of the other setups stay those of before where nothing that is found in this
+/// one hangs on them; what breakers do after what came before is that of before, too.
 #[must_use]
 pub fn assess_setup_again(
     network: &Network,

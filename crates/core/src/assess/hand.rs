@@ -177,18 +177,7 @@ impl Hand {
     /// What would happen at one socket.
     #[must_use]
     pub fn at(&self, network: &Network, socket: SocketAt) -> Consequence {
-        self.at_with(network, socket, self.links(network, socket), &mut Trials::of_all())
-    }
-
-    /// What would happen at one socket with these leads; `trials` are those of this head's other sockets.
-    pub(crate) fn at_with(
-        &self,
-        network: &Network,
-        socket: SocketAt,
-        links: Vec<Link>,
-        trials: &mut Trials,
-    ) -> Consequence {
-        self.consequence(network, socket, links, trials)
+        self.consequence(network, socket, self.links(network, socket), &mut Trials::of_all())
     }
 
     /// What the plan would say of the head after such a drop.
@@ -218,7 +207,8 @@ impl Hand {
         }
     }
 
-    fn consequence(
+    /// What would happen at one socket with these leads; `trials` are those of this head's other sockets.
+    pub(crate) fn consequence(
         &self,
         network: &Network,
         socket: SocketAt,

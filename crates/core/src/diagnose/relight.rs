@@ -275,7 +275,7 @@ impl Scene<'_> {
                 setup.on.push(id.clone());
             }
             let network = Network::of(Arc::new(burning.clone()));
-            let there = self.in_hand(&network, &assess(&network), *head).at_with(
+            let there = self.in_hand(&network, &assess(&network), *head).consequence(
                 &network,
                 place.socket,
                 place.links.clone(),

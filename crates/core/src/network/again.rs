@@ -42,8 +42,8 @@ impl Network {
     /// Where no more than sockets has changed, says which; `said` are those whose entries were read again.
     fn settle_sockets(&mut self, said: Option<Vec<String>>) -> Resolved {
         let Some(said) = said else { return self.settle_all() };
-        let before = std::mem::replace(self, Self::of(Arc::clone(&self.plan)));
-        self.lengths = before.lengths;
+        let now = self.resolved_anew();
+        let before = std::mem::replace(self, now);
         if !self.is_like_but_for_sockets(&before) {
             return Resolved::Anew;
         }
@@ -70,8 +70,12 @@ impl Network {
     }
 
     fn settle_all(&mut self) -> Resolved {
-        *self = Self { lengths: self.lengths, ..Self::of(Arc::clone(&self.plan)) };
+        *self = self.resolved_anew();
         Resolved::Anew
+    }
+
+    fn resolved_anew(&self) -> Self {
+        Self { lengths: self.lengths, ..Self::of(Arc::clone(&self.plan)) }
     }
 
     fn settle_setup(&mut self, at: SetupAt) -> Resolved {

@@ -293,7 +293,7 @@ impl Builder<'_> {
             for links in self.offer.ways(spot, socket) {
                 let spot_there = PlacedHead { socket, links };
                 let links = spot_there.links.clone();
-                let found = hand.at_with(&self.empty.network, socket, links, &mut trials).findings;
+                let found = hand.consequence(&self.empty.network, socket, links, &mut trials).findings;
                 if self.offer.bars(spot, socket, &found) {
                     continue;
                 }

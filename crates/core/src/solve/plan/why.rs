@@ -115,7 +115,7 @@ pub(super) fn closest(
                 tried.push(Vec::new());
             }
             for links in tried {
-                let found = hand.at_with(network, socket, links, &mut trials).findings;
+                let found = hand.consequence(network, socket, links, &mut trials).findings;
                 let barring: Vec<&Finding> = found.iter().filter(|finding| is_hard(finding)).collect();
                 let worst = barring.iter().copied().max_by(|a, b| excess(a).total_cmp(&excess(b)));
                 let Some(worst) = worst else {
