@@ -1,45 +1,28 @@
 //! Commands of the Papers screen: a sheet as it is printed, and all of them handed out.
 
-use ampwalk_core::solve::Effort;
-
-use super::program::open;
+use super::placing;
 use crate::effect::Effect;
 use crate::layer::Layer;
 use crate::model::Model;
-use crate::placing::{Placing, Request, State, Wish};
+use crate::placing::{Request, Wish};
 use crate::sheets::{Made, Shown};
 use crate::view::papers::kind;
 
 /// Makes the sheet under the cursor aside, to be shown.
 pub(super) fn show(model: &mut Model, effects: &mut Vec<Effect>) {
     let wish = Wish::Sheet { kind: kind(model.row()), setup: model.setup };
-    ask(model, wish, effects);
+    placing::begin(model, wish, effects);
 }
 
 /// Has every sheet written beside the plan.
 pub(super) fn hand_out(model: &mut Model, effects: &mut Vec<Effect>) {
-    ask(model, Wish::HandOut, effects);
-}
-
-fn ask(model: &mut Model, wish: Wish, effects: &mut Vec<Effect>) {
-    model.asked += 1;
-    let text = model.document.text().to_owned();
-    let request = Request { number: model.asked, text, wish, effort: Effort::default() };
-    open(model, Layer::Placing(Placing { request: request.clone(), progress: None, state: State::Working }));
-    effects.push(Effect::Place(request));
+    placing::begin(model, Wish::HandOut, effects);
 }
 
 /// Takes a sheet in. One that nobody waits for any more is passed over.
 pub(crate) fn made(model: &mut Model, made: Made) -> Vec<Effect> {
-    let Some(place) = super::placing::closed(model, &made.request) else { return Vec::new() };
-    if model.document.text() != made.request.text {
-        let why = super::placing::stale(model, &made.request);
-        model.refuse(why);
-        return vec![Effect::Bell];
-    }
-    let shown = Shown::of(Box::new(made.sheet), model.size.0);
-    model.layers.insert(place, Layer::Sheet(shown));
-    Vec::new()
+    let Made { request, sheet } = made;
+    placing::show(model, &request, |model| Layer::Sheet(Shown::of(Box::new(sheet), model.size.0)))
 }
 
 /// Takes in what became of handing sheets out.
@@ -48,7 +31,7 @@ pub(crate) fn handed_out(
     request: &Request,
     outcome: Result<String, String>,
 ) -> Vec<Effect> {
-    if super::placing::closed(model, request).is_none() {
+    if placing::closed(model, request).is_none() {
         return Vec::new();
     }
     match outcome {

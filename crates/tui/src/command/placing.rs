@@ -33,6 +33,11 @@ pub(super) fn ask(model: &mut Model, wish: Wish, effects: &mut Vec<Effect>) {
         model.layers.pop();
     }
     model.plot.held = None;
+    begin(model, wish, effects);
+}
+
+/// Has a question worked out aside.
+pub(super) fn begin(model: &mut Model, wish: Wish, effects: &mut Vec<Effect>) {
     model.asked += 1;
     let text = model.document.text().to_owned();
     let request = Request { number: model.asked, text, wish, effort: Effort::default() };
@@ -138,13 +143,19 @@ pub(crate) fn placed(model: &mut Model, placed: Placed) -> Vec<Effect> {
 
 /// Takes the producer's answer in. One that nobody waits for any more is passed over.
 pub(crate) fn answered(model: &mut Model, answered: &Answered) -> Vec<Effect> {
-    let Some(place) = closed(model, &answered.request) else { return Vec::new() };
-    if model.document.text() != answered.request.text {
-        let why = stale(model, &answered.request);
+    show(model, &answered.request, |_| Layer::Producer(producer::page(answered)))
+}
+
+/// Shows an answer where its question stood, if anybody waits for it and it is of the plan as it is.
+pub(super) fn show(model: &mut Model, request: &Request, layer: impl FnOnce(&Model) -> Layer) -> Vec<Effect> {
+    let Some(place) = closed(model, request) else { return Vec::new() };
+    if model.document.text() != request.text {
+        let why = stale(model, request);
         model.refuse(why);
         return vec![Effect::Bell];
     }
-    model.layers.insert(place, Layer::Producer(producer::page(answered)));
+    let layer = layer(model);
+    model.layers.insert(place, layer);
     Vec::new()
 }
 
@@ -156,7 +167,7 @@ pub(super) fn closed(model: &mut Model, request: &Request) -> Option<usize> {
     Some(place)
 }
 
-pub(super) fn stale(model: &Model, request: &Request) -> String {
+fn stale(model: &Model, request: &Request) -> String {
     let key = key_of(model, request.wish);
     format!("The plan has changed since it was asked, so the answer was dropped: {key} asks anew")
 }
