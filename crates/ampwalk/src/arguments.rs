@@ -7,6 +7,7 @@ use clap::builder::PossibleValuesParser;
 use clap::{Parser, Subcommand, ValueEnum};
 
 use crate::examples;
+use crate::handout::Format;
 
 /// Plans film lighting on the power that a building happens to have: which head goes on which
 /// socket, what that overloads, and what may drop which RCD.
@@ -154,7 +155,7 @@ pub enum Command {
             value_delimiter = ',',
             default_value = "pdf,html,csv"
         )]
-        format: Vec<PaperFormat>,
+        format: Vec<Format>,
         /// On this paper; that of the region by default
         #[arg(long, value_enum, value_name = "SIZE")]
         paper: Option<PaperSize>,
@@ -254,17 +255,6 @@ pub enum PaperKind {
     Labels,
     /// Safety notes and the record of handing back
     Safety,
-}
-
-/// A format of sheets.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
-pub enum PaperFormat {
-    /// For printers, a file a sheet
-    Pdf,
-    /// For telephones and mails, one file for all
-    Html,
-    /// For spreadsheets, a file a sheet
-    Csv,
 }
 
 /// A size of paper.

@@ -47,7 +47,7 @@ pub fn run(arguments: Arguments) -> Result<Answer, Trouble> {
             generator::generator(&plan, seconds, generator::Form::Words)
         }
         Some(Command::Papers { plan, to, only, format, paper, seconds, json }) => {
-            papers::papers(papers::Asked::of((plan, to), &only, &format, paper, (seconds, json)))
+            papers::papers(papers::Asked::of((plan, to), &only, format, paper, (seconds, json)))
         }
         Some(Command::Recover { plan, lost, dark, setup, last, after, reset, write, json }) => {
             let asked = recover::Asked { plan, lost, dark, setup, last, after, reset };

@@ -10,19 +10,22 @@ use std::path::{Path, PathBuf};
 use ampwalk_core::assess::Assessment;
 use ampwalk_core::library::Paper;
 use ampwalk_core::network::Network;
-use ampwalk_core::solve::verdict::ProducersAnswer;
+use ampwalk_core::solve::verdict::generator;
+use ampwalk_core::solve::{Effort, Progress};
 use ampwalk_papers::{Document, Issued, Kind, Register, Sheet, every_sheet, html, pdf};
+
+use clap::ValueEnum;
 
 use crate::trouble::CallTrouble;
 
-/// What sheets are written as.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// A format of sheets.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum Format {
-    /// For printers, a file a sheet.
+    /// For printers, a file a sheet
     Pdf,
-    /// For telephones and mails, one file for all.
+    /// For telephones and mails, one file for all
     Html,
-    /// For spreadsheets, a file a sheet.
+    /// For spreadsheets, a file a sheet
     Csv,
 }
 
@@ -55,6 +58,17 @@ pub struct Asked {
     pub now: String,
 }
 
+impl Asked {
+    fn wants(&self, word: &str) -> bool {
+        self.only.is_empty() || self.only.iter().any(|kind| kind.word() == word)
+    }
+
+    /// The name of the file that all sheets stand in, where one is asked for.
+    fn together(&self) -> Option<String> {
+        self.formats.contains(&Format::Html).then(|| format!("{}.html", name::together(&self.only)))
+    }
+}
+
 /// What the sheets are made from.
 #[derive(Clone, Copy)]
 pub struct Source<'a> {
@@ -64,8 +78,8 @@ pub struct Source<'a> {
     pub network: &'a Network,
     /// What was found in it.
     pub assessment: &'a Assessment,
-    /// The producer's answer; the generator's page is left out without it.
-    pub answer: Option<&'a ProducersAnswer>,
+    /// How much is tried for the producer's answer.
+    pub effort: Effort,
 }
 
 /// What was handed out.
@@ -73,8 +87,8 @@ pub struct Source<'a> {
 pub struct HandedOut {
     /// Every sheet, with its letter and its files.
     pub sheets: Vec<Written>,
-    /// Files that hold several sheets.
-    pub together: Vec<String>,
+    /// The file that holds all of them.
+    pub together: Option<String>,
     /// How many files were written; the others were there, byte by byte.
     pub new_files: usize,
     /// Files from before of sheets that the plan has no more.
@@ -92,24 +106,33 @@ pub struct Written {
     pub files: Vec<String>,
 }
 
-/// Makes the sheets and puts them into the folder: whole or not at all, each of them.
+/// Makes the sheets and puts them into the folder: whole or not at all, each of them. Where they stand there as they
+/// were made of this very plan, nothing is worked out again; so a search for the producer's answer that was
+/// stopped by the clock comes to the same page twice. `go_on` is told how far that search is and asked whether to go
+/// on.
 ///
 /// # Errors
 /// What is in the way and what to do; then no sheet was touched, or those that were are whole and the next
 /// call goes on from there.
-pub fn hand_out(source: Source<'_>, asked: &Asked) -> Result<HandedOut, CallTrouble> {
-    let mut known = register::read(&asked.to)?;
-    let before = known.clone();
-    let mut sheets = wanted(source, &asked.only);
+pub fn hand_out(
+    source: Source<'_>,
+    asked: &Asked,
+    go_on: &mut dyn FnMut(&Progress) -> bool,
+) -> Result<HandedOut, CallTrouble> {
+    let before = register::read(&asked.to)?;
+    if let Some(done) = as_handed_out(&before, source.text, asked) {
+        return Ok(done);
+    }
+    let mut known = before.clone();
+    let mut sheets = wanted(source, asked, go_on);
     let issued: Vec<Issued> = sheets.iter_mut().map(|sheet| known.issue(sheet, &asked.now)).collect();
     let stems = name::stems(&sheets);
     let (files, own) = files(source, asked, &sheets, &stems)?;
     folder::refuse_others(&asked.to, &before.files, &files)?;
     register::record(&mut known, &files);
+    let left_over = left_over(source.network, &asked.to, &known);
     // Only where all of them are of one plan does the record say of which.
-    let is_all = asked.only.is_empty()
-        && asked.paper.is_none()
-        && left_over(source.network, &asked.to, &known).is_empty();
+    let is_all = asked.only.is_empty() && asked.paper.is_none() && left_over.is_empty();
     known.made_from = is_all.then(|| register::made_from(source.text));
     let records =
         [register::written(&register::between(before.clone(), &files))?, register::written(&known)?];
@@ -119,45 +142,35 @@ pub fn hand_out(source: Source<'_>, asked: &Asked) -> Result<HandedOut, CallTrou
         .zip(own)
         .map(|(issued, files)| Written { is_as_before: before.sheets.contains(&issued), issued, files })
         .collect();
-    let together = files.iter().filter(|file| file.is_of_all).map(|file| file.name.clone()).collect();
-    Ok(HandedOut { sheets, together, new_files, left_over: left_over(source.network, &asked.to, &known) })
+    Ok(HandedOut { sheets, together: asked.together(), new_files, left_over })
 }
 
-/// What is there of this very plan, all of it as it was handed out: then nothing is worked out again. It is
-/// also how a search that was stopped by the clock comes to the same page twice.
-///
-/// # Errors
-/// Where the folder has a record that cannot be gone on from.
-pub fn as_handed_out(text: &str, asked: &Asked) -> Result<Option<HandedOut>, CallTrouble> {
-    let known = register::read(&asked.to)?;
+/// What is there of this very plan, where all of it is as it was handed out.
+fn as_handed_out(known: &Register, text: &str, asked: &Asked) -> Option<HandedOut> {
     if asked.paper.is_some() || known.made_from != Some(register::made_from(text)) {
-        return Ok(None);
+        return None;
     }
-    let is_wanted =
-        |issued: &&Issued| asked.only.is_empty() || asked.only.iter().any(|kind| kind.word() == issued.sheet);
-    let mut sheets = Vec::new();
-    for issued in known.sheets.iter().filter(is_wanted) {
+    let written = |issued: &Issued| {
         let stem = name::stem(&issued.sheet, issued.setup.as_deref());
         let endings = asked.formats.iter().filter_map(|format| format.own_ending());
         let files = endings.map(|ending| format!("{stem}.{ending}")).collect();
-        sheets.push(Written { issued: issued.clone(), is_as_before: true, files });
-    }
-    let together: Vec<String> = asked
-        .formats
-        .contains(&Format::Html)
-        .then(|| format!("{}.html", name::together(&asked.only)))
-        .into_iter()
-        .collect();
+        Written { issued: issued.clone(), is_as_before: true, files }
+    };
+    let sheets: Vec<Written> =
+        known.sheets.iter().filter(|issued| asked.wants(&issued.sheet)).map(written).collect();
+    let together = asked.together();
     let mut files = sheets.iter().flat_map(|sheet| &sheet.files).chain(&together);
     let is_whole = files.all(|name| folder::is_as_recorded(&asked.to, &known.files, name));
     let is_there = is_whole && !sheets.is_empty();
-    Ok(is_there.then(|| HandedOut { sheets, together, new_files: 0, left_over: Vec::new() }))
+    is_there.then(|| HandedOut { sheets, together, new_files: 0, left_over: Vec::new() })
 }
 
 /// The sheets that are asked for, in the order in which a job needs them.
-fn wanted(source: Source<'_>, only: &[Kind]) -> Vec<Sheet> {
-    let mut sheets = every_sheet(source.network, source.assessment, source.answer, source.text);
-    sheets.retain(|sheet| only.is_empty() || only.contains(&sheet.kind));
+fn wanted(source: Source<'_>, asked: &Asked, go_on: &mut dyn FnMut(&Progress) -> bool) -> Vec<Sheet> {
+    let Source { text, network, assessment, effort } = source;
+    let answer = asked.wants(Kind::Generator.word()).then(|| generator(network, effort, go_on));
+    let mut sheets = every_sheet(network, assessment, answer.as_ref(), text);
+    sheets.retain(|sheet| asked.wants(sheet.kind.word()));
     sheets
 }
 
@@ -166,7 +179,6 @@ fn wanted(source: Source<'_>, only: &[Kind]) -> Vec<Sheet> {
 struct File {
     name: String,
     bytes: Vec<u8>,
-    is_of_all: bool,
 }
 
 /// The files of all sheets; and for each sheet the names of its own.
@@ -185,20 +197,19 @@ fn files(
     for (sheet, stem) in sheets.iter().zip(stems) {
         let mut names = Vec::new();
         for format in &asked.formats {
-            let (ending, bytes) = match format {
-                Format::Pdf => ("pdf", printed(sheet, &document)?),
-                Format::Csv => ("csv", sheet.to_csv().into_bytes()),
-                Format::Html => continue,
+            let Some(ending) = format.own_ending() else { continue };
+            let bytes = match format {
+                Format::Pdf => printed(sheet, &document)?,
+                Format::Csv | Format::Html => sheet.to_csv().into_bytes(),
             };
-            names.push(format!("{stem}.{ending}"));
-            files.push(File { name: format!("{stem}.{ending}"), bytes, is_of_all: false });
+            let name = format!("{stem}.{ending}");
+            names.push(name.clone());
+            files.push(File { name, bytes });
         }
         own.push(names);
     }
-    if asked.formats.contains(&Format::Html) {
-        let name = format!("{}.html", name::together(&asked.only));
-        let bytes = html(sheets, &document).into_bytes();
-        files.push(File { name, bytes, is_of_all: true });
+    if let Some(name) = asked.together() {
+        files.push(File { name, bytes: html(sheets, &document).into_bytes() });
     }
     Ok((files, own))
 }

@@ -8,13 +8,12 @@ use ampwalk_core::assess::{Verdict, assess};
 use ampwalk_core::library::Paper;
 use ampwalk_core::network::Network;
 use ampwalk_core::plan::FORMAT_VERSION;
-use ampwalk_core::solve::verdict::generator;
 use ampwalk_core::solve::{Effort, Progress};
 use ampwalk_papers::Kind;
 use serde::Serialize;
 
 use super::layout::{Stand, table, wrapped};
-use crate::arguments::{PaperFormat, PaperKind, PaperSize};
+use crate::arguments::{PaperKind, PaperSize};
 use crate::clock;
 use crate::handout::{self, Format, HandedOut, Source, Written};
 use crate::input;
@@ -45,7 +44,7 @@ impl Asked {
     pub fn of(
         (plan, to): (PathBuf, PathBuf),
         only: &[PaperKind],
-        formats: &[PaperFormat],
+        formats: Vec<Format>,
         paper: Option<PaperSize>,
         (seconds, json): (f64, bool),
     ) -> Self {
@@ -59,16 +58,11 @@ impl Asked {
             PaperKind::Labels => Kind::Labels,
             PaperKind::Safety => Kind::Safety,
         };
-        let format = |format: &PaperFormat| match format {
-            PaperFormat::Pdf => Format::Pdf,
-            PaperFormat::Html => Format::Html,
-            PaperFormat::Csv => Format::Csv,
-        };
         let paper = paper.map(|paper| match paper {
             PaperSize::A4 => Paper::A4,
             PaperSize::Letter => Paper::Letter,
         });
-        let (only, formats) = (only.iter().map(kind).collect(), formats.iter().map(format).collect());
+        let only = only.iter().map(kind).collect();
         Self { plan, to, only, formats, paper, seconds, json }
     }
 }
@@ -86,17 +80,11 @@ pub fn papers(asked: Asked) -> Result<Answer, Trouble> {
     };
     let network = Network::of(Arc::new(good.parsed.plan));
     let assessment = assess(&network);
-    let done = if let Some(done) = handout::as_handed_out(&source.text, &wanted)? {
-        done
-    } else {
-        let wants_answer = wanted.only.is_empty() || wanted.only.contains(&Kind::Generator);
-        let from = Instant::now();
-        let effort = Effort { prover: ampwalk_exact::prover(), ..Effort::default() };
-        let mut go_on = |_: &Progress| from.elapsed().as_secs_f64() < asked.seconds;
-        let answer = wants_answer.then(|| generator(&network, effort, &mut go_on));
-        let (network, assessment, answer) = (&network, &assessment, answer.as_ref());
-        handout::hand_out(Source { text: &source.text, network, assessment, answer }, &wanted)?
-    };
+    let from = Instant::now();
+    let mut go_on = |_: &Progress| from.elapsed().as_secs_f64() < asked.seconds;
+    let effort = Effort { prover: ampwalk_exact::prover(), ..Effort::default() };
+    let made_from = Source { text: &source.text, network: &network, assessment: &assessment, effort };
+    let done = handout::hand_out(made_from, &wanted, &mut go_on)?;
     let folder = shown(&wanted.to);
     let text = if asked.json {
         json(&folder, assessment.verdict, &done)?
@@ -133,8 +121,8 @@ fn people(folder: &str, verdict: Verdict, done: &HandedOut, width: usize) -> Str
         ]
     };
     text.push_str(&table(&columns, done.sheets.iter().map(row), width));
-    if !done.together.is_empty() {
-        text.push_str(&wrapped(&format!("All of them together: {}.", done.together.join(", ")), 0, width));
+    if let Some(together) = &done.together {
+        text.push_str(&wrapped(&format!("All of them together: {together}."), 0, width));
     }
     if !done.left_over.is_empty() {
         let left = done.left_over.join(", ");
@@ -205,7 +193,7 @@ fn json(folder: &str, verdict: Verdict, done: &HandedOut) -> Result<String, Trou
         to: folder,
         verdict: verdict.word(),
         sheets: done.sheets.iter().map(sheet_of).collect(),
-        together: &done.together,
+        together: done.together.as_slice(),
         new_files: done.new_files,
         left_over: &done.left_over,
     })

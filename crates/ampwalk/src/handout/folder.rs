@@ -129,7 +129,7 @@ mod tests {
     use super::*;
 
     fn file(name: &str, text: &str) -> File {
-        File { name: name.to_owned(), bytes: text.as_bytes().to_vec(), is_of_all: false }
+        File { name: name.to_owned(), bytes: text.as_bytes().to_vec() }
     }
 
     fn records(text: &str) -> [Vec<u8>; 2] {

@@ -13,7 +13,6 @@ use ampwalk_core::assess::assess;
 use ampwalk_core::file;
 use ampwalk_core::network::Network;
 use ampwalk_core::solve;
-use ampwalk_core::solve::verdict::generator;
 use ampwalk_tui::event::Event;
 use ampwalk_tui::placing::{Progress, Request, Wish, answer};
 
@@ -102,16 +101,11 @@ fn write_sheets(
         paper: None,
         now: clock::issue().map_err(words)?,
     };
-    let done = if let Some(done) = handout::as_handed_out(&request.text, &asked).map_err(words)? {
-        done
-    } else {
-        let network = Network::of(Arc::new(file::parse(&request.text).plan));
-        let assessment = assess(&network);
-        let answer = generator(&network, request.effort, go_on);
-        let (network, assessment, answer) = (&network, &assessment, Some(&answer));
-        let source = Source { text: &request.text, network, assessment, answer };
-        handout::hand_out(source, &asked).map_err(words)?
-    };
+    let network = Network::of(Arc::new(file::parse(&request.text).plan));
+    let assessment = assess(&network);
+    let source =
+        Source { text: &request.text, network: &network, assessment: &assessment, effort: request.effort };
+    let done = handout::hand_out(source, &asked, go_on).map_err(words)?;
     let new = done.sheets.iter().filter(|sheet| !sheet.is_as_before).count();
     let sheets = done.sheets.len();
     Ok(match new {
