@@ -1,6 +1,7 @@
 //! The built program on a terminal: it draws, edits, saves, leaves, and gives the terminal back.
 
 mod around;
+mod kept;
 mod placing;
 
 use std::fs;
@@ -293,29 +294,6 @@ fn a_stop_hands_the_terminal_back_and_going_on_takes_it_again() {
     session.signal("TERM");
     assert!(!session.end().success());
     session.is_given_back();
-}
-
-#[test]
-fn a_plan_that_another_program_changed_is_left_alone_and_ours_is_kept() {
-    let (home, plan) = own_plan();
-    let mut session = Session::start(home.path(), &[&plan], &[]);
-    session.wait_for_text("Mill House");
-    fs::write(&plan, "# theirs\n").unwrap();
-    session.press("\r");
-    session.wait_for_text("enter drop");
-    session.press("\r");
-    session.wait_for_text("Not saved");
-    session.press("q");
-    assert_eq!(session.end().exit_code(), 2);
-    session.is_given_back();
-    session.wait_for_text("The plan as it was on the screens is in");
-    assert_eq!(fs::read_to_string(&plan).unwrap(), "# theirs\n");
-    let kept = fs::read_dir(home.path())
-        .unwrap()
-        .map(|entry| entry.unwrap().path())
-        .find(|path| path.file_name().is_some_and(|name| name.to_string_lossy().starts_with("ampwalk-")))
-        .unwrap();
-    assert_ne!(socket_of_b(kept.to_str().unwrap()), socket_of_b(example("mill-house").to_str().unwrap()));
 }
 
 #[test]

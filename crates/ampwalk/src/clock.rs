@@ -9,6 +9,11 @@ pub fn moment() -> String {
     ZonedDateTime::now().strftime("%Y-%m-%dT%H:%M:%S").to_string()
 }
 
+/// Local date and time to the minute, for people: `2026-03-02 14:05`.
+pub fn hour() -> String {
+    ZonedDateTime::now().strftime("%Y-%m-%d %H:%M").to_string()
+}
+
 /// Date and hour for what is handed out: `2026-03-02 14:05`. Where `SOURCE_DATE_EPOCH` is set (the
 /// reproducible-builds convention: seconds since 1970), that moment, in UTC.
 ///
@@ -16,7 +21,7 @@ pub fn moment() -> String {
 /// Where that variable is no number of seconds.
 pub fn issue() -> Result<String, CallTrouble> {
     let Some(said) = std::env::var_os("SOURCE_DATE_EPOCH") else {
-        return Ok(ZonedDateTime::now().strftime("%Y-%m-%d %H:%M").to_string());
+        return Ok(hour());
     };
     let seconds = said.to_str().and_then(|text| text.parse::<i64>().ok());
     let at = seconds.and_then(|seconds| Timestamp::from_second(seconds).ok());

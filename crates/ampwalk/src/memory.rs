@@ -11,7 +11,7 @@ use ampwalk_tui::keymap;
 use ampwalk_tui::settings::{self, Setting};
 use directories::ProjectDirs;
 
-use crate::save::Home;
+use crate::keep::Home;
 use crate::trouble::{in_words, shown};
 
 /// The file in the data folder that names the last plan.
@@ -82,6 +82,12 @@ pub fn keep(folder: Option<&Path>, setting: Setting) -> Result<(), String> {
     fs::create_dir_all(folder)
         .map_err(|error| format!("{} cannot be made: {}", shown(folder), in_words(&error)))?;
     Home::new(&path, &before).save(&after)
+}
+
+/// The folder for journals of plans beside which nothing can be written; `None` where the system names none.
+pub fn journals() -> Option<PathBuf> {
+    let folders = ProjectDirs::from("", "", "ampwalk")?;
+    Some(folders.state_dir().unwrap_or_else(|| folders.data_dir()).join("journals"))
 }
 
 fn data_folder() -> Option<PathBuf> {

@@ -11,7 +11,7 @@ use std::sync::mpsc::{Receiver, Sender, TryRecvError};
 use ampwalk_tui::effect::Effect;
 use ampwalk_tui::event::Event;
 use ampwalk_tui::keymap::Keymap;
-use ampwalk_tui::model::{Model, Opening, Origin, Saved};
+use ampwalk_tui::model::{Model, Opening, Origin};
 use ampwalk_tui::settings;
 use ampwalk_tui::theme::Theme;
 use ampwalk_tui::update::update;
@@ -21,10 +21,9 @@ use crossterm::clipboard::CopyToClipboard;
 use crossterm::execute;
 
 use crate::clock;
+use crate::keep::{Home, Keeper, NotSaved, Opened, Report};
 use crate::memory;
-use crate::save::Home;
 use crate::terminal::{self, Taken};
-use crate::trouble::shown;
 pub use inputs::end_by;
 use inputs::{Input, Signal};
 use placing::Worker;
@@ -47,25 +46,29 @@ pub struct Closed {
     /// Whether the plan on disk is not what it was.
     pub edited: bool,
     /// The plan where it could not be saved, and why.
-    pub unsaved: Option<Unsaved>,
+    pub unsaved: Option<NotSaved>,
     /// The signal that ended them, if it was not the user.
     pub signal: Option<i32>,
 }
 
-/// A plan that is not on disk.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Unsaved {
-    /// The whole file.
+/// A plan to show.
+#[derive(Clone, Debug)]
+pub struct Shown {
+    /// Where it is.
+    pub path: PathBuf,
+    /// What it says.
     pub text: String,
-    /// In words.
-    pub why: String,
+    /// What the file is called.
+    pub file_name: String,
+    /// Whose it is.
+    pub kind: Kind,
 }
 
 /// Shows a plan until the user leaves.
 ///
 /// # Errors
 /// Where the terminal fails. It is given back in any case.
-pub fn run(text: String, file_name: String, home: Home, kind: Kind) -> Result<Closed> {
+pub fn run(shown: Shown) -> Result<Closed> {
     let configuration = memory::configuration();
     let (mut settings, wrong_settings) = settings::read(&configuration.settings);
     let (keymap, wrong_keys) = Keymap::with_own(&configuration.keys);
@@ -77,43 +80,72 @@ pub fn run(text: String, file_name: String, home: Home, kind: Kind) -> Result<Cl
     // A terminal is asked only where it matters: some take their time to answer.
     let theme = settings.theme.unwrap_or_else(terminal::theme);
     let size = crossterm::terminal::size().context("it does not say its size")?;
-    let origin = match kind {
+    let origin = match shown.kind {
         Kind::Own => Origin::File,
         Kind::Demo => Origin::Demo,
     };
     let mut taken = Taken::new().context("it could not be taken over")?;
     let (sender, inputs) = inputs::start().context("it could not be listened to")?;
+    let Opened { keeper, held_by, reports } =
+        keeper(&shown, &sender).context("there is no thread for the disk")?;
     let model = Model::open(Opening {
-        text,
-        file_name,
+        text: shown.text,
+        file_name: shown.file_name,
         origin,
         theme,
         keymap,
         settings,
-        configuration: configuration.folder.as_deref().map(shown),
+        configuration: configuration.folder.as_deref().map(crate::trouble::shown),
         size,
+        held_by,
     });
     let mut host = Host {
         model,
-        home,
+        papers: Home::new(&shown.path, "").papers(),
+        keeper,
         configuration: configuration.folder,
-        edited: false,
         signal: None,
         sender,
         worker: None,
     };
+    for report in reports {
+        host.take_in(event_of(report), &mut taken)?;
+    }
     if !complaints.is_empty() {
         host.take_in(Event::Told(complaints.join("; ")), &mut taken)?;
     }
     host.run(&mut taken, &inputs)
 }
 
+/// Begins to keep the plan; what there is to tell comes in as events.
+fn keeper(shown: &Shown, sender: &Sender<Input>) -> std::io::Result<Opened> {
+    let sender = sender.clone();
+    let tell = move |report| {
+        // Where nobody listens, the program is ending.
+        let _ = sender.send(Input::Event(event_of(report)));
+    };
+    Keeper::start(&shown.path, &shown.text, memory::journals(), &clock::hour(), tell)
+}
+
+/// What the screens hear of a report.
+pub fn event_of(report: Report) -> Event {
+    match report {
+        Report::Saved(outcome) => Event::Saved(outcome),
+        Report::Superseded => Event::Superseded,
+        Report::Changed { number, before, theirs } => Event::Changed { number, before, theirs },
+        Report::Found(found) => Event::Found(found),
+        Report::Free => Event::Free,
+        Report::Told(words) => Event::Told(words),
+    }
+}
+
 /// The model with what its effects act on.
 struct Host {
     model: Model,
-    home: Home,
+    keeper: Keeper,
+    /// Where sheets go.
+    papers: PathBuf,
     configuration: Option<PathBuf>,
-    edited: bool,
     signal: Option<i32>,
     /// Where inputs go.
     sender: Sender<Input>,
@@ -204,11 +236,8 @@ impl Host {
         let mut effects = VecDeque::from(update(&mut self.model, event));
         while let Some(effect) = effects.pop_front() {
             match effect {
-                Effect::Save { text } => {
-                    let outcome = self.home.save(&text);
-                    self.edited |= outcome.is_ok();
-                    effects.extend(update(&mut self.model, Event::Saved(outcome)));
-                }
+                Effect::Save { text, seen } => self.keeper.keep(text, seen),
+                Effect::SetAside(text) => self.keeper.set_aside(text),
                 Effect::Keep(setting) => {
                     if let Err(why) = memory::keep(self.configuration.as_deref(), setting) {
                         let told = format!("Until you leave only, since {why}");
@@ -216,8 +245,7 @@ impl Host {
                     }
                 }
                 Effect::Place(request) => {
-                    let folder = self.home.papers();
-                    let worker = Worker::start(request, folder, self.sender.clone());
+                    let worker = Worker::start(request, self.papers.clone(), self.sender.clone());
                     self.worker = Some(worker.context("there is no thread for the solver")?);
                 }
                 Effect::StopPlacing(number) => {
@@ -253,18 +281,13 @@ impl Host {
         Ok(())
     }
 
-    /// What is left behind. A plan whose last save failed gets another try.
-    fn closed(mut self) -> Closed {
-        let mut closed = Closed { edited: self.edited, unsaved: None, signal: self.signal };
-        if !matches!(self.model.saved, Saved::Failed(_)) {
-            return closed;
-        }
-        let text = self.model.document.text().to_owned();
-        match self.home.save(&text) {
-            Ok(()) => closed.edited = true,
-            Err(why) => closed.unsaved = Some(Unsaved { text, why }),
-        }
-        closed
+    /// What is left behind, once all is on disk that can be.
+    fn closed(self) -> Closed {
+        let signal = self.signal;
+        let Some(left) = self.keeper.close() else {
+            return Closed { edited: true, unsaved: None, signal };
+        };
+        Closed { edited: left.is_edited, unsaved: left.unsaved, signal }
     }
 }
 

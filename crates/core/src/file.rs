@@ -9,6 +9,7 @@ mod check;
 mod entry;
 mod field;
 mod inert;
+pub mod merge;
 mod nearest;
 pub(crate) mod number;
 mod problem;

@@ -1,12 +1,13 @@
 //! The one table of commands. Keys, key bar, help, palette and the README's table come from it.
 
+mod compare;
 mod entries;
 pub(crate) mod layers;
 pub(crate) mod moves;
 pub(crate) mod papers;
 pub(crate) mod placing;
 pub(crate) mod plot;
-mod program;
+pub(crate) mod program;
 mod settings;
 mod traced;
 pub(crate) mod trip;
@@ -56,11 +57,15 @@ pub enum Context {
     Placing,
     /// Moves that were worked out.
     Moves,
+    /// Edits that an earlier run could not save.
+    Unsaved,
+    /// What another program changed as well as the user.
+    Compare,
 }
 
 impl Context {
     /// Every context with its words, for the table of keys.
-    pub const ALL: [(Self, &'static str); 16] = [
+    pub const ALL: [(Self, &'static str); 18] = [
         (Self::Walk, "Walk"),
         (Self::Board, "Board"),
         (Self::Plot, "Plot"),
@@ -77,24 +82,28 @@ impl Context {
         (Self::Recovery, "after a trip"),
         (Self::Placing, "while heads are put on"),
         (Self::Moves, "at the moves"),
+        (Self::Unsaved, "at what was not saved"),
+        (Self::Compare, "at what two changed"),
     ];
 }
 
 use Context::{
-    Board, Entries, Form, Hand, List, Moves, Papers, Placing, Plot, Prompt, Recovery, Shoot, Text, Traced,
-    Walk, Went,
+    Board, Compare, Entries, Form, Hand, List, Moves, Papers, Placing, Plot, Prompt, Recovery, Shoot, Text,
+    Traced, Unsaved, Walk, Went,
 };
 
 const EVERYWHERE: &[Context] = &[
     Walk, Board, Plot, Hand, Shoot, Papers, List, Entries, Form, Text, Traced, Prompt, Went, Recovery,
-    Placing, Moves,
+    Placing, Moves, Unsaved, Compare,
 ];
 const NOT_TYPING: &[Context] = &[
-    Walk, Board, Plot, Hand, Shoot, Papers, List, Entries, Form, Text, Traced, Went, Recovery, Placing, Moves,
+    Walk, Board, Plot, Hand, Shoot, Papers, List, Entries, Form, Text, Traced, Went, Recovery, Placing,
+    Moves, Unsaved, Compare,
 ];
 const SCREENS: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers];
 /// Where the help can be asked for.
-const HELPED: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers, Traced, Went, Recovery, Placing, Moves];
+const HELPED: &[Context] =
+    &[Walk, Board, Plot, Hand, Shoot, Papers, Traced, Went, Recovery, Placing, Moves, Unsaved, Compare];
 const EMPTY_HANDED: &[Context] = &[Walk, Board, Plot, Shoot, Papers];
 const UNDOABLE: &[Context] = &[Walk, Board, Plot, Hand, Shoot, Papers, Entries, Form, Recovery];
 const ON_PLOT: &[Context] = &[Plot, Hand];
@@ -105,7 +114,7 @@ const OVER: &[Context] = &[List, Entries, Form, Text, Traced, Prompt, Went, Reco
 /// Where the program can be asked to put heads on.
 const PLACES: &[Context] = &[Plot, Hand, Moves];
 const CHOOSING: &[Context] = &[List, Entries, Form, Prompt];
-const READING: &[Context] = &[List, Text, Traced, Moves];
+const READING: &[Context] = &[List, Text, Traced, Moves, Unsaved, Compare];
 
 /// What a key bar may ask of the model: a copy, so that asking changes nothing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -247,6 +256,11 @@ pub static COMMANDS: &[Command] = &[
     command("place-afresh", ("put all on afresh", "Works out sockets for all heads, wherever they are now, pinned ones stay: the moves are shown first."), &["A"], PLACES, |model, effects| placing::ask(model, Wish::Afresh, effects)).in_bar(21, "all afresh").if_useful(|now| now.heads > 0 && now.context != Hand && now.shown != Some(Wish::Afresh)),
     command("place-few", ("put all on, few moves", "Works out sockets for all heads with as few moves as it takes, pinned ones stay: the moves are shown first."), &["m"], PLACES, |model, effects| placing::ask(model, Wish::Few, effects)).in_bar(22, "few moves").if_useful(|now| now.heads > 0 && now.context != Hand && now.shown != Some(Wish::Few)),
     command("take-moves", ("take the moves", "Does the moves that are shown as one step, which undo takes back."), &["enter"], &[Moves], placing::take).in_bar(10, "take").if_useful(|now| now.offered > 0),
+    command("take-unsaved", ("put it into the plan", "Puts the edits into the plan that were not saved, as one step that undo takes back."), &["enter"], &[Unsaved], compare::take).in_bar(10, "put it in"),
+    command("leave-out", ("leave it out", "Leaves the plan as the file has it; what was not saved is put into a file beside it."), &["esc"], &[Unsaved], compare::leave).in_bar(11, "leave it out"),
+    command("take-chosen", ("take as chosen", "Takes of each part whose it says, as one step that undo takes back, and saves."), &["enter"], &[Compare], compare::take).in_bar(10, "take as chosen"),
+    command("other-side", ("the other side", "Takes the part under the cursor from the other side: yours, or the file's."), &["tab", "left", "right"], &[Compare], |model, _| crate::outside::turn(model)).in_bar(11, "yours or theirs"),
+    command("choose-later", ("choose later", "Leaves it for later: nothing is saved until then, and your edits are kept in the journal."), &["esc"], &[Compare], compare::leave).in_bar(12, "later"),
     command("take-so-far", ("take the best so far", "Stops working it out: what was found so far is put on, or shown."), &["enter"], &[Placing], placing::enough).in_bar(10, "take the best so far"),
     command("stop-placing", ("stop", "Stops working it out: nothing is changed."), &["esc"], &[Placing], placing::stop).in_bar(11, "stop"),
     command("why-not", ("why not here", "Says why the head in hand or under the cursor does not go on the chosen socket, or on any, with needed and there, and what to do."), &["t"], ON_PLOT, why_not::why_not).in_bar(21, "why not").if_useful(|now| now.heads > 0),
@@ -389,9 +403,7 @@ fn where_words(when: &[Context]) -> String {
         _ if when == EVERYWHERE => "everywhere".to_owned(),
         _ if when == NOT_TYPING => "everywhere but while typing".to_owned(),
         _ if when == SCREENS => "every screen".to_owned(),
-        _ if when == HELPED => {
-            "every screen; asked what went; after a trip; while heads are put on; at the moves".to_owned()
-        }
+        _ if when == HELPED => "everywhere but in lists, forms and texts, and while typing".to_owned(),
         _ if when == EMPTY_HANDED => "every screen, nothing in hand".to_owned(),
         _ => {
             let words = Context::ALL.iter().filter(|(context, _)| when.contains(context));
@@ -437,7 +449,15 @@ mod tests {
                 help(&Keymap::default(), context).into_iter().map(|(_, command)| command.id).collect();
             assert!(ids.contains(&"interrupt"), "{words}");
             assert!(
-                ids.iter().any(|id| ["close", "put-back", "back", "stop-placing"].contains(id)),
+                ids.iter().any(|id| [
+                    "close",
+                    "put-back",
+                    "back",
+                    "stop-placing",
+                    "leave-out",
+                    "choose-later"
+                ]
+                .contains(id)),
                 "{words}"
             );
         }

@@ -23,6 +23,8 @@ pub struct Document {
     problems: Vec<Problem>,
     history: History,
     lengths: Option<LengthWord>,
+    /// Who else has the plan open, in words: it may only be looked at.
+    held_by: Option<String>,
     /// What the text says of each entry; read when somebody looks at one first that has no part for itself.
     said: OnceLock<Said>,
     /// What tracing tells; worked out when somebody asks first.
@@ -44,6 +46,7 @@ impl Document {
             problems: parsed.problems,
             history: History::of_saved(),
             lengths: None,
+            held_by: None,
             said: OnceLock::new(),
             report: OnceLock::new(),
         }
@@ -113,9 +116,23 @@ impl Document {
         }
     }
 
+    /// Who else has the plan open, in words.
+    #[must_use]
+    pub fn held_by(&self) -> Option<&str> {
+        self.held_by.as_deref()
+    }
+
+    /// Says who else has the plan open, or that nobody has.
+    pub fn hold(&mut self, held_by: Option<String>) {
+        self.held_by = held_by;
+    }
+
     /// Why the file may only be looked at, with the place; `None` where it may be edited.
     #[must_use]
     pub fn read_only(&self) -> Option<String> {
+        if let Some(who) = &self.held_by {
+            return Some(format!("it is open elsewhere ({who})"));
+        }
         let problem = self
             .problems
             .iter()
@@ -180,6 +197,24 @@ impl Document {
             self.read(text);
         }
         Some(change.label)
+    }
+
+    /// Takes another text in the place of this one, as a step that can be taken back; `false` where it is the
+    /// same.
+    pub fn replace(&mut self, text: String, label: &str) -> bool {
+        let change = Change::between(&self.text, &text, label);
+        if change.is_empty() {
+            return false;
+        }
+        self.read(text);
+        self.history.record(change);
+        true
+    }
+
+    /// Takes what somebody else made of the plan: there is nothing of ours to take back.
+    pub fn follow(&mut self, text: String) {
+        self.read(text);
+        self.history = History::of_saved();
     }
 
     /// Remembers that the disk has the text as it is now.

@@ -6,11 +6,17 @@ use crate::settings::Setting;
 /// What the host is to do.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Effect {
-    /// Write this text where the plan lives, and answer with [`crate::event::Event::Saved`].
+    /// Write this text where the plan lives, unless another program wrote there since; answer with
+    /// [`crate::event::Event::Saved`] or [`crate::event::Event::Superseded`].
     Save {
         /// The whole file.
         text: String,
+        /// The last [`crate::event::Event::Changed`] that the text has in it; 0: there was none.
+        seen: u64,
     },
+    /// Put this text, which the user did not want in the plan, beside it; answer with
+    /// [`crate::event::Event::Told`], where it is.
+    SetAside(String),
     /// Leave at once; every edit has been handed out to be saved.
     Quit,
     /// Stop the process and hand the terminal back, as the shell's job control expects.

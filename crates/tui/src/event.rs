@@ -2,6 +2,7 @@
 
 use crossterm::event::{KeyEvent, MouseEvent};
 
+use crate::outside::Unsaved;
 use crate::placing::{Placed, Progress, Request};
 use crate::producer::Answered;
 use crate::sheets::Made;
@@ -33,6 +34,21 @@ pub enum Event {
     Paste(String),
     /// A save ended; `Err` with words for the user where it did not work.
     Saved(Result<(), String>),
+    /// A save ended, and nothing was written: another program wrote first, of which [`Event::Changed`] tells.
+    Superseded,
+    /// Another program wrote the file.
+    Changed {
+        /// Which of these events it is, counted from 1.
+        number: u64,
+        /// What the file said before.
+        before: String,
+        /// What it says now; `Err`: why it cannot be read, in words.
+        theirs: Result<String, String>,
+    },
+    /// Edits were found that an earlier run of the program could not save.
+    Found(Unsaved),
+    /// Whoever else had the plan open has left: it may be edited.
+    Free,
     /// What time it is here, asked for by [`crate::effect::Effect::AskTime`]: `2026-03-02T14:05:00`.
     Time(String),
     /// The terminal has said, late, what its ground is like.

@@ -5,6 +5,7 @@ use ampwalk_core::explain::Explanation;
 use tui_input::Input;
 
 use crate::ask::Ask;
+use crate::outside::Compare;
 use crate::placing::{Moves, Placing};
 use crate::sheets::Shown;
 use crate::trip::{Question, Recovery};
@@ -44,6 +45,8 @@ pub enum Layer {
     Traced(Page),
     /// A sheet, as it is printed.
     Sheet(Shown),
+    /// Two texts of the plan, to choose from.
+    Compare(Compare),
     /// Every key that works here.
     Help(Page),
     /// Every command by its name.

@@ -20,6 +20,7 @@ pub mod layer;
 pub mod line;
 pub mod matches;
 pub mod model;
+pub mod outside;
 mod paint;
 pub mod placing;
 pub mod plot;

@@ -9,6 +9,7 @@ use crate::floors::{self, Page};
 use crate::guide::Guide;
 use crate::keymap::Keymap;
 use crate::layer::Layer;
+use crate::outside::{About, Outside};
 use crate::plot::{Held, Plot, head_order};
 use crate::scene::Scene;
 use crate::settings::{Bell, Settings};
@@ -125,6 +126,8 @@ pub struct Opening {
     pub configuration: Option<String>,
     /// Columns and rows of the terminal.
     pub size: (u16, u16),
+    /// Who else has the plan open, in words: it may only be looked at.
+    pub held_by: Option<String>,
 }
 
 /// Everything that the screens know.
@@ -176,6 +179,10 @@ pub struct Model {
     pub pointer: Pointer,
     /// Questions that the solver was asked so far.
     pub asked: u64,
+    /// Another program's edit that is not taken over yet.
+    pub outside: Option<Outside>,
+    /// The last of another program's edits that the text has in it, as the host counts; 0: none.
+    pub seen: u64,
 }
 
 impl Model {
@@ -183,6 +190,7 @@ impl Model {
     #[must_use]
     pub fn open(opening: Opening) -> Self {
         let mut document = Document::open(opening.text);
+        document.hold(opening.held_by);
         document.tell_lengths_in(opening.settings.lengths);
         let guide = match opening.origin {
             Origin::Demo => Guide::of_demo(),
@@ -212,6 +220,8 @@ impl Model {
             pressed: None,
             pointer: Pointer::default(),
             asked: 0,
+            outside: None,
+            seen: 0,
         };
         model.settle();
         model.page = model.ground_page();
@@ -282,6 +292,8 @@ impl Model {
                 | Layer::Sheet(_)
                 | Layer::Help(_),
             ) => Context::Text,
+            Some(Layer::Compare(compare)) if compare.about == About::Unsaved => Context::Unsaved,
+            Some(Layer::Compare(_)) => Context::Compare,
             Some(Layer::Traced(_)) => Context::Traced,
             Some(Layer::Went(_)) => Context::Went,
             Some(Layer::Recovery(_)) => Context::Recovery,

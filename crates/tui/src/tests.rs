@@ -8,6 +8,7 @@ mod entries;
 mod flows;
 mod letters;
 mod moving;
+mod outside;
 mod over;
 mod papers;
 mod placing;

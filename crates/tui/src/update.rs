@@ -12,6 +12,7 @@ use crate::event::{Event, Ground};
 use crate::keymap::Chord;
 use crate::layer::{Layer, Prompt};
 use crate::model::{Message, Model, Saved};
+use crate::outside;
 use crate::settings::Bell;
 use crate::theme::Theme;
 use crate::view;
@@ -19,6 +20,7 @@ use crate::view;
 /// Takes an event in, and says what the host is to do about it.
 pub fn update(model: &mut Model, event: Event) -> Vec<Effect> {
     let mut effects = on_event(model, event);
+    effects.extend(outside::settle(model));
     if model.plot.held.is_some() {
         let (sockets, lines) = view::sockets_in_sight(model);
         let others = model.pages.iter().enumerate().filter(|(at, _)| *at != model.page).map(|(_, page)| page);
@@ -55,6 +57,23 @@ fn on_event(model: &mut Model, event: Event) -> Vec<Effect> {
         }
         Event::Saved(outcome) => {
             on_saved(model, outcome);
+            Vec::new()
+        }
+        Event::Superseded => {
+            on_superseded(model);
+            Vec::new()
+        }
+        Event::Changed { number, before, theirs } => {
+            outside::changed(model, number, before, theirs);
+            Vec::new()
+        }
+        Event::Found(found) => {
+            outside::offer(model, found);
+            Vec::new()
+        }
+        Event::Free => {
+            model.document.hold(None);
+            model.say("Whoever else had the plan open has left: it is yours to edit");
             Vec::new()
         }
         Event::Time(moment) => {
@@ -186,8 +205,19 @@ fn on_saved(model: &mut Model, outcome: Result<(), String>) {
             }
         }
         Err(why) => {
-            model.refuse(format!("Not saved: {why}. The next change tries again"));
+            model.refuse(format!("Not saved: {why}"));
             model.saved = Saved::Failed(why);
         }
     }
+}
+
+/// A save came too late. What another program wrote is taken over first, and then all of it is saved.
+fn on_superseded(model: &mut Model) {
+    let is_asked = model.outside.is_some() || outside::is_open(model);
+    model.saved = match model.saved {
+        Saved::Saving(count @ 2..) => Saved::Saving(count - 1),
+        _ if is_asked => Saved::Failed("another program wrote the file".to_owned()),
+        // What they wrote is told in a moment, and then it is saved.
+        _ => Saved::Saving(0),
+    };
 }

@@ -2,6 +2,7 @@
 
 mod ask;
 pub mod board;
+pub(crate) mod compare;
 mod entries;
 pub mod explanation;
 pub mod findings;
@@ -163,6 +164,7 @@ pub fn last_row(model: &Model) -> usize {
         Some(Layer::WhyNot(page) | Layer::Producer(page) | Layer::Traced(page) | Layer::Help(page)) => {
             return layer::last_scroll(page, frame::body(Rect::new(0, 0, model.size.0, model.size.1)));
         }
+        Some(Layer::Compare(compare)) => compare.parts.len(),
         Some(Layer::Sheet(shown)) => {
             return sheet::last_scroll(shown, frame::body(Rect::new(0, 0, model.size.0, model.size.1)));
         }

@@ -14,8 +14,8 @@ use ampwalk_core::solve::plan::{Assignment, Start, Untested, Wishes, assign as s
 use ampwalk_core::solve::{Answer as Sure, Effort};
 
 use crate::input::{self, is_standard_input};
+use crate::keep::Home;
 use crate::output::{Answer, columns};
-use crate::save::Home;
 use crate::trouble::Trouble;
 
 /// What the command line asks for.

@@ -8,8 +8,8 @@ use super::new::write_new;
 use super::open::on_screens;
 use crate::examples::{EXAMPLES, Example};
 use crate::input::Source;
+use crate::keep::Home;
 use crate::output::Answer;
-use crate::save::Home;
 use crate::screen::Kind;
 use crate::trouble::{CallTrouble, Trouble, in_words, shown};
 

@@ -13,8 +13,8 @@ use serde::Serialize;
 use super::layout::wrapped;
 use crate::arguments::SheetKind;
 use crate::input::{self, is_standard_input};
+use crate::keep::Home;
 use crate::output::{Answer, as_json, columns};
-use crate::save::Home;
 use crate::trouble::Trouble;
 
 /// More refusals than these are counted, not told.

@@ -4,10 +4,10 @@ use std::io::Write;
 use std::path::Path;
 
 use crate::input::{self, Source, is_standard_input};
+use crate::keep::NotSaved;
 use crate::memory;
 use crate::output::Answer;
-use crate::save::Home;
-use crate::screen::{self, Closed, Kind, Unsaved};
+use crate::screen::{self, Closed, Kind, Shown};
 use crate::terminal::must_be_one;
 use crate::trouble::{Trouble, in_words, shown};
 
@@ -45,12 +45,12 @@ pub fn open(plan: Option<&Path>) -> Result<Answer, Trouble> {
 
 /// Runs the screens on a plan.
 pub fn on_screens(path: &Path, source: Source, kind: Kind) -> Result<Closed, Trouble> {
-    let home = Home::new(path, &source.text);
-    let name = path.file_name().map_or_else(|| shown(path), |name| shown(Path::new(name)));
-    let closed = screen::run(source.text, name, home, kind).map_err(|error| {
+    let file_name = path.file_name().map_or_else(|| shown(path), |name| shown(Path::new(name)));
+    let plan = Shown { path: path.to_owned(), text: source.text, file_name, kind };
+    let closed = screen::run(plan).map_err(|error| {
         Trouble::call(
             format!("the terminal failed: {error:#}"),
-            "What was saved is on disk. Open the plan again in another terminal.",
+            "Your edits are on disk. Open the plan again in another terminal.",
         )
     })?;
     let trouble = closed.unsaved.as_ref().map(rescued);
@@ -61,8 +61,12 @@ pub fn on_screens(path: &Path, source: Source, kind: Kind) -> Result<Closed, Tro
     trouble.map_or(Ok(closed), Err)
 }
 
-/// Puts a plan that could not be saved where it can be found.
-fn rescued(unsaved: &Unsaved) -> Trouble {
+/// Says where a plan is that could not be saved; where no journal has it, it is put where it can be found.
+fn rescued(unsaved: &NotSaved) -> Trouble {
+    if let Some(journal) = &unsaved.journal {
+        let remedy = format!("Open the plan again: what is in {} is offered then.", shown(journal));
+        return Trouble::call(unsaved.why.clone(), remedy);
+    }
     let written =
         tempfile::Builder::new().prefix("ampwalk-").suffix(".toml").tempfile().and_then(|mut file| {
             file.write_all(unsaved.text.as_bytes())?;

@@ -19,8 +19,8 @@ use super::checked::find_setup;
 use crate::arguments::ResetWord;
 use crate::clock;
 use crate::input::{self, is_standard_input};
+use crate::keep::Home;
 use crate::output::{Answer, columns};
-use crate::save::Home;
 use crate::trouble::{CallTrouble, Trouble};
 
 /// What the call says.

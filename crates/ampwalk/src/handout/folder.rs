@@ -9,7 +9,7 @@ use ampwalk_papers::IssuedFile;
 use tempfile::NamedTempFile;
 
 use super::{File, register};
-use crate::save::{as_others_read, sync_folder};
+use crate::keep::{as_others_read, sync_folder};
 use crate::trouble::{CallTrouble, in_words, shown};
 
 /// What the names of files begin with that are not done yet.

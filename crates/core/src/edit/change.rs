@@ -21,7 +21,35 @@ pub struct Splice {
     pub inserted: String,
 }
 
+impl Splice {
+    /// What makes one text of the other: the place from the first difference to the last.
+    #[must_use]
+    pub fn between(before: &str, after: &str) -> Self {
+        let same = before.bytes().zip(after.bytes()).take_while(|(one, other)| one == other).count();
+        let is_boundary = |at: &usize| before.is_char_boundary(*at) && after.is_char_boundary(*at);
+        let at = (0..=same).rev().find(is_boundary).unwrap_or_default();
+        let rest = before[at..].bytes().rev().zip(after[at..].bytes().rev());
+        let same = rest.take_while(|(one, other)| one == other).count();
+        let ends = |back: usize| (before.len() - back, after.len() - back);
+        let is_boundary = |back: &usize| {
+            let (end, end_after) = ends(*back);
+            before.is_char_boundary(end) && after.is_char_boundary(end_after)
+        };
+        let (end, end_after) = ends((0..=same).rev().find(is_boundary).unwrap_or_default());
+        Self { at, removed: before[at..end].to_owned(), inserted: after[at..end_after].to_owned() }
+    }
+}
+
 impl Change {
+    /// What makes one text of the other.
+    #[must_use]
+    pub fn between(before: &str, after: &str, label: &str) -> Self {
+        let splice = Splice::between(before, after);
+        let is_nothing = splice.removed.is_empty() && splice.inserted.is_empty();
+        let steps = if is_nothing { Vec::new() } else { vec![vec![splice]] };
+        Self { label: label.to_owned(), steps }
+    }
+
     /// Whether it changes nothing.
     #[must_use]
     pub fn is_empty(&self) -> bool {

@@ -97,6 +97,7 @@ pub(super) fn accept(model: &mut Model, effects: &mut Vec<Effect>) {
         | Layer::Producer(_)
         | Layer::Traced(_)
         | Layer::Sheet(_)
+        | Layer::Compare(_)
         | Layer::Help(_)
         | Layer::Entries(_)
         | Layer::Form { .. }
@@ -213,6 +214,7 @@ pub(super) fn copy(model: &mut Model, effects: &mut Vec<Effect>) {
             Some(format!("{}\n{}", page.title, page.paragraphs.join("\n")))
         }
         Some(Layer::Sheet(shown)) => Some(shown.lines.join("\n")),
+        Some(Layer::Compare(compare)) => Some(crate::view::compare::as_text(compare)),
         Some(Layer::Moves(moves)) => Some(crate::view::moves::as_text(model.document.network(), moves)),
         _ => None,
     };

@@ -74,6 +74,7 @@ pub(crate) fn by_rows(model: &mut Model, by: isize) {
         Some(Layer::Sheet(shown)) => shown.scroll = moved(shown.scroll),
         Some(Layer::Palette(prompt) | Layer::Find(prompt)) => prompt.row = moved(prompt.row),
         Some(Layer::Explanation { row, .. } | Layer::Form { row, .. }) => *row = moved(*row),
+        Some(Layer::Compare(compare)) => compare.row = moved(compare.row),
         Some(Layer::Moves(shown)) => shown.row = moved(shown.row),
         Some(Layer::Placing(_)) => {}
         None if model.screen == Screen::Plot => by_places(model, by),

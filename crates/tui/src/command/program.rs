@@ -9,11 +9,17 @@ use crate::model::{Model, Saved, Screen};
 use crate::plot::Held;
 use crate::words;
 
-/// Hands the text out to be saved.
+/// Hands the text out to be saved, after an edit.
 pub(super) fn save(model: &mut Model, effects: &mut Vec<Effect>) {
+    crate::outside::ask_again(model);
+    effects.extend(hand_out_to_save(model));
+}
+
+/// Hands the text out to be saved.
+pub(crate) fn hand_out_to_save(model: &mut Model) -> Vec<Effect> {
     let under_way = if let Saved::Saving(count) = model.saved { count } else { 0 };
     model.saved = Saved::Saving(under_way + 1);
-    effects.push(Effect::Save { text: model.document.text().to_owned() });
+    vec![Effect::Save { text: model.document.text().to_owned(), seen: model.seen }]
 }
 
 /// The verdict now, and from what it came where that was another.

@@ -7,7 +7,7 @@ use crate::model::Saved;
 
 fn saves(desk: &Desk) -> Vec<&str> {
     let texts = desk.effects.iter().filter_map(|effect| match effect {
-        Effect::Save { text } => Some(text.as_str()),
+        Effect::Save { text, .. } => Some(text.as_str()),
         _ => None,
     });
     texts.collect()

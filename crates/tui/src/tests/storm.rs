@@ -151,6 +151,30 @@ fn solver(dice: &mut Dice, desk: &mut Desk) {
     desk.event(answer);
 }
 
+/// Another program writes the file, whatever it may think; or an earlier run left something.
+fn outside(dice: &mut Dice, desk: &mut Desk) {
+    let mine = desk.model.document.text().to_owned();
+    let lines: Vec<&str> = mine.lines().collect();
+    let line = if lines.is_empty() { "" } else { lines[dice.roll(lines.len())] };
+    let other = match dice.roll(6) {
+        0 => mine.replacen(line, "", 1),
+        1 => mine.replacen(line, "# nobody\u{202e} needs this\n", 1),
+        2 => format!("{mine}\n[head.Z{}]\nwatts = 40\n", dice.roll(9)),
+        3 => format!("{mine}\n[half"),
+        4 => text(dice),
+        _ => mine.clone(),
+    };
+    let (before, theirs) = if dice.roll(3) == 0 { (other, mine) } else { (mine, other) };
+    let number = desk.model.seen + 1;
+    let event = match dice.roll(5) {
+        0 => Event::Found(crate::outside::Unsaved { before, text: theirs }),
+        1 => Event::Changed { number, before, theirs: Err("it is no text".to_owned()) },
+        2 => Event::Superseded,
+        _ => Event::Changed { number, before, theirs: Ok(theirs) },
+    };
+    desk.event(event);
+}
+
 /// One storm on one plan.
 fn storm(seed: u64, events: usize) {
     let mut dice = Dice(seed.wrapping_mul(0x9e37_79b9_7f4a_7c15) | 1);
@@ -160,6 +184,8 @@ fn storm(seed: u64, events: usize) {
     for _ in 0..events {
         if dice.roll(8) == 0 {
             solver(&mut dice, &mut desk);
+        } else if dice.roll(24) == 0 {
+            outside(&mut dice, &mut desk);
         } else {
             let event = event(&mut dice, desk.model.size);
             desk.event(event);
@@ -175,6 +201,7 @@ fn storm(seed: u64, events: usize) {
     }
     desk.model.layers.clear();
     desk.model.plot.held = None;
+    desk.model.outside = None;
     desk.question = None;
     while desk.model.document.can_undo() {
         desk.keys("u");

@@ -75,6 +75,11 @@ fn choose_row(model: &mut Model, row: usize) -> Vec<Effect> {
             moves.row = row;
             return Vec::new();
         }
+        // Nor all that two texts differ in.
+        Some(Layer::Compare(compare)) => {
+            compare.row = row;
+            return Vec::new();
+        }
         Some(Layer::Palette(prompt) | Layer::Find(prompt)) => (&mut prompt.row, "accept"),
         Some(_) => return Vec::new(),
         None if model.screen == Screen::Papers => (&mut model.rows[screen], "why"),

@@ -4,7 +4,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::text::Span;
 
-use super::{Hits, Target, ask, entries, explanation, findings, moves, problems, sheet};
+use super::{Hits, Target, ask, compare, entries, explanation, findings, moves, problems, sheet};
 use crate::command::layers::palette_hint;
 use crate::layer::{Layer, Page, Prompt};
 use crate::matches::{self, Found};
@@ -55,6 +55,7 @@ pub(super) fn draw(model: &Model, layer: &Layer, body: Rect, buffer: &mut Buffer
         Layer::WhyNot(page) | Layer::Producer(page) | Layer::Traced(page) => {
             draw_page(model, page, &[], body, buffer, hits);
         }
+        Layer::Compare(shown) => compare::draw(model, shown, body, buffer, hits),
         Layer::Sheet(shown) => sheet::draw(model, shown, body, buffer, hits),
         Layer::Help(page) => draw_page(model, page, &[palette_hint(model)], body, buffer, hits),
         Layer::Palette(prompt) => draw_palette(model, prompt, body, buffer, hits),
