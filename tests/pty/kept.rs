@@ -61,7 +61,7 @@ fn killed_at_any_moment_it_loses_no_edit_that_it_called_saved() {
         let mut session = Session::start(home.path(), &[&plan], &[]);
         session.wait_for("an open plan", |screen| {
             let words = screen.contents();
-            words.contains("Mill House") && (words.contains("saved") || words.contains("put it in"))
+            words.contains("? help") && (words.contains("pick up") || words.contains("put it in"))
         });
         if session.contents().contains("put it in") {
             offers += 1;

@@ -2,7 +2,7 @@
 //! than we did loses nothing, and neither do we.
 //!
 //! A text is taken apart at its headers. What belongs to one entry, `[head.A]` and `[head.A.x]` say, is one
-//! part, with the comment right above it; what stands before the first header is a part as well. An element
+//! part, with the comments above it; what stands before the first header is a part as well. An element
 //! of a list, a `[[trip]]` say, is known by what it says: whoever adds one adds it beside those of others.
 
 use std::collections::{HashMap, HashSet};
@@ -249,10 +249,12 @@ impl<'t> Apart<'t> {
         for (key, part) in &self.parts {
             let is_taken = self.taken.contains(key);
             if (is_taken || was_taken) && !text.is_empty() && !part.is_empty() {
-                for _ in 0..2 {
-                    if !ends_with_blank_line(&text) {
-                        text.push('\n');
-                    }
+                if !text.ends_with('\n') {
+                    text.push('\n');
+                }
+                let begins_empty = part.lines().next().is_some_and(|line| line.trim().is_empty());
+                if !begins_empty && !ends_with_empty_line(&text) {
+                    text.push('\n');
                 }
             }
             text.push_str(part);
@@ -262,23 +264,27 @@ impl<'t> Apart<'t> {
     }
 }
 
-fn ends_with_blank_line(text: &str) -> bool {
+fn ends_with_empty_line(text: &str) -> bool {
     text.strip_suffix('\n')
         .is_some_and(|above| above.rsplit('\n').next().is_none_or(|line| line.trim().is_empty()))
 }
 
-/// Where the comment begins that stands right above `place`, which is the beginning of a line; nothing before
-/// `from` belongs to it.
+/// Where that begins which goes with the header at `place`: the comments and empty lines above it, but for a
+/// comment that follows right upon what stands there before. Nothing before `from` belongs to it.
 fn with_comment(text: &str, place: usize, from: usize) -> usize {
-    let mut start = place;
+    let (mut start, mut first_empty) = (place, None);
     while let Some(above) = text[from..start].strip_suffix('\n') {
         let line = above.rfind('\n').map_or(from, |end| from + end + 1);
-        if line <= from || !text[line..start].trim_start().starts_with('#') {
+        let said = text[line..start].trim();
+        if line <= from || !(said.is_empty() || said.starts_with('#')) {
             break;
         }
         start = line;
+        if said.is_empty() {
+            first_empty = Some(line);
+        }
     }
-    start
+    first_empty.unwrap_or(start)
 }
 
 /// The names in a header.
