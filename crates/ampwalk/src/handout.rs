@@ -5,14 +5,20 @@ mod fonts;
 mod name;
 mod register;
 
+use std::panic::resume_unwind;
 use std::path::{Path, PathBuf};
+use std::thread;
 
 use ampwalk_core::assess::Assessment;
 use ampwalk_core::library::Paper;
 use ampwalk_core::network::Network;
 use ampwalk_core::solve::verdict::generator;
 use ampwalk_core::solve::{Effort, Progress};
-use ampwalk_papers::{Document, Issued, Kind, Register, Sheet, every_sheet, html, pdf};
+use ampwalk_core::workers::Workers;
+use ampwalk_papers::{
+    Document, Issued, Kind, Register, Sheet, generator_sheet, html, pdf, sheets_around_the_answer,
+};
+use ampwalk_tui::cores::Cores;
 
 use clap::ValueEnum;
 
@@ -168,8 +174,15 @@ fn as_handed_out(known: &Register, text: &str, asked: &Asked) -> Option<HandedOu
 /// The sheets that are asked for, in the order in which a job needs them.
 fn wanted(source: Source<'_>, asked: &Asked, go_on: &mut dyn FnMut(&Progress) -> bool) -> Vec<Sheet> {
     let Source { text, network, assessment, effort } = source;
-    let answer = asked.wants(Kind::Generator.word()).then(|| generator(network, effort, go_on));
-    let mut sheets = every_sheet(network, assessment, answer.as_ref(), text);
+    // The answer takes about as long as all the other sheets together.
+    let (answer, around) = thread::scope(|scope| {
+        let around = scope.spawn(|| sheets_around_the_answer(network, assessment, text));
+        let answer = asked.wants(Kind::Generator.word()).then(|| generator(network, effort, go_on));
+        (answer, around.join().unwrap_or_else(|panic| resume_unwind(panic)))
+    });
+    let [mut sheets, behind] = around;
+    sheets.extend(answer.map(|answer| generator_sheet(network, &answer)));
+    sheets.extend(behind);
     sheets.retain(|sheet| asked.wants(sheet.kind.word()));
     sheets
 }
@@ -192,26 +205,33 @@ fn files(
     if asked.formats.contains(&Format::Pdf) {
         fonts::fill_in(sheets, &mut document);
     }
-    let mut files = Vec::new();
-    let mut own = Vec::new();
-    for (sheet, stem) in sheets.iter().zip(stems) {
-        let mut names = Vec::new();
-        for format in &asked.formats {
-            let Some(ending) = format.own_ending() else { continue };
+    let endings: Vec<(Format, &str)> =
+        asked.formats.iter().filter_map(|format| Some((*format, format.own_ending()?))).collect();
+    let of_sheet = |(sheet, stem): (&Sheet, &String)| -> Result<Vec<File>, CallTrouble> {
+        let file = |(format, ending): &(Format, &str)| {
             let bytes = match format {
                 Format::Pdf => printed(sheet, &document)?,
                 Format::Csv | Format::Html => sheet.to_csv().into_bytes(),
             };
-            let name = format!("{stem}.{ending}");
-            names.push(name.clone());
-            files.push(File { name, bytes });
-        }
-        own.push(names);
-    }
-    if let Some(name) = asked.together() {
-        files.push(File { name, bytes: html(sheets, &document).into_bytes() });
-    }
-    Ok((files, own))
+            Ok(File { name: format!("{stem}.{ending}"), bytes })
+        };
+        endings.iter().map(file).collect()
+    };
+    let all: Vec<(&Sheet, &String)> = sheets.iter().zip(stems).collect();
+    let together = asked.together();
+    // The last job is the one file that holds all of them.
+    let made =
+        Cores.each(all.len() + usize::from(together.is_some()), |job| match (all.get(job), &together) {
+            (Some(one), _) => of_sheet(*one),
+            (None, Some(name)) => {
+                Ok(vec![File { name: name.clone(), bytes: html(sheets, &document).into_bytes() }])
+            }
+            (None, None) => Ok(Vec::new()),
+        });
+    let made: Vec<Vec<File>> = made.into_iter().collect::<Result<_, _>>()?;
+    let names = |files: &Vec<File>| files.iter().map(|file| file.name.clone()).collect();
+    let own = made.iter().take(all.len()).map(names).collect();
+    Ok((made.into_iter().flatten().collect(), own))
 }
 
 /// A sheet for the printer.

@@ -39,7 +39,7 @@ device = \"RA\"
 ";
 
 fn both(mine: &str, theirs: &str) -> String {
-    merge(BEFORE, mine, theirs, &|_| None).unwrap()
+    merge(BEFORE, mine, theirs, &|_| None).unwrap_or_else(|clashes| format!("{clashes:?}"))
 }
 
 #[test]

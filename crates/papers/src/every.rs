@@ -20,6 +20,16 @@ pub fn every_sheet(
     answer: Option<&ProducersAnswer>,
     text: &str,
 ) -> Vec<Sheet> {
+    let [mut sheets, behind] = sheets_around_the_answer(network, assessment, text);
+    sheets.extend(answer.map(|answer| generator_sheet(network, answer)));
+    sheets.extend(behind);
+    sheets
+}
+
+/// The sheets that stand before the producer's page and those behind it: they may be made while the answer is
+/// worked out.
+#[must_use]
+pub fn sheets_around_the_answer(network: &Network, assessment: &Assessment, text: &str) -> [Vec<Sheet>; 2] {
     let mut setups: Vec<Option<SetupAt>> = assessment.setups.indices().map(Some).collect();
     if setups.is_empty() {
         setups.push(None);
@@ -29,8 +39,5 @@ pub fn every_sheet(
     };
     let mut sheets = vec![survey_sheet(network, text, Entries::Sockets)];
     sheets.extend(setups.into_iter().flat_map(of_setup));
-    sheets.extend(answer.map(|answer| generator_sheet(network, answer)));
-    sheets.push(cable_sheet(network, assessment));
-    sheets.push(safety_sheet(network, assessment));
-    sheets
+    [sheets, vec![cable_sheet(network, assessment), safety_sheet(network, assessment)]]
 }

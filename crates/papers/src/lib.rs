@@ -33,7 +33,7 @@ mod text;
 pub use cables::cable_sheet;
 pub use document::Document;
 pub use drawing::{Drawing, DrawnLead, DrawnRoom, Mark, MarkKind};
-pub use every::every_sheet;
+pub use every::{every_sheet, sheets_around_the_answer};
 pub use hire::generator_sheet;
 pub use html::html;
 pub use issue::{Issued, IssuedFile, IssuedRow, IssuedTable, MadeFrom, Register};

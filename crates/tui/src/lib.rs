@@ -6,7 +6,7 @@
 
 pub mod ask;
 pub mod command;
-mod cores;
+pub mod cores;
 pub mod document;
 pub mod effect;
 pub mod event;
