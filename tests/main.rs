@@ -7,6 +7,7 @@ mod contract;
 mod explain;
 mod generator;
 mod import;
+mod installing;
 mod invalid_plans;
 mod papers;
 #[cfg(unix)]
