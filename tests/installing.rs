@@ -55,7 +55,10 @@ fn the_script_of_every_shell_names_every_command_and_every_option() {
             for option in options {
                 // Fish has them without their dashes.
                 let written = format!("--{option}");
-                assert!(words.contains(written.as_str()) || words.contains(option.as_str()), "{shell}: {written}");
+                assert!(
+                    words.contains(written.as_str()) || words.contains(option.as_str()),
+                    "{shell}: {written}"
+                );
             }
         }
     }
@@ -124,11 +127,15 @@ fn the_manual_page_says_what_each_exit_status_means_and_that_it_certifies_nothin
     let (roff, page) = page();
     let title = roff.lines().find(|line| line.starts_with(".TH")).unwrap();
     assert!(title.contains("ampwalk 1 "), "{title}");
-    for status in ["0\nnothing worse than a risk", "1\nsomething dark or dangerous", "2\nthe plan or the call"] {
+    for status in
+        ["0\nnothing worse than a risk", "1\nsomething dark or dangerous", "2\nthe plan or the call"]
+    {
         assert!(page.contains(&format!("\n.TP\n{status}")), "{status}: {page}");
     }
     assert!(page.contains("It plans, it certifies nothing: local codes and a licensed electrician decide."));
-    for heading in ["NAME", "SYNOPSIS", "DESCRIPTION", "OPTIONS", "COMMANDS", "\"EXIT STATUS\"", "ENVIRONMENT"] {
+    for heading in
+        ["NAME", "SYNOPSIS", "DESCRIPTION", "OPTIONS", "COMMANDS", "\"EXIT STATUS\"", "ENVIRONMENT"]
+    {
         assert_eq!(page.matches(&format!(".SH {heading}\n")).count(), 1, "{heading}");
     }
 }

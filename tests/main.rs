@@ -13,6 +13,7 @@ mod papers;
 #[cfg(unix)]
 mod pty;
 mod questions;
+mod schema;
 mod screens;
 mod strike;
 mod support;

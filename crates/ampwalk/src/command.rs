@@ -16,6 +16,7 @@ mod objective;
 mod open;
 mod papers;
 mod recover;
+mod schema;
 mod strike;
 mod trace;
 
@@ -83,6 +84,7 @@ fn of_program(asked: &OfProgram) -> Result<Answer, Trouble> {
     match *asked {
         OfProgram::Library { table, json: true } => library::for_programs(table),
         OfProgram::Library { table, json: false } => Ok(library::for_people(table)),
+        OfProgram::Schema => schema::schema(),
         OfProgram::Completions { shell } => completions::completions(shell),
         OfProgram::Man => man::man(),
     }

@@ -13,6 +13,8 @@ pub enum OfProgram {
         #[arg(long)]
         json: bool,
     },
+    /// Prints the JSON Schema of the plan file, for editors and for programs that write plans
+    Schema,
     /// Prints a script that completes commands, options and files in a shell
     Completions {
         /// Which shell
