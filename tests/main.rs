@@ -9,6 +9,7 @@ mod generator;
 mod import;
 mod installing;
 mod invalid_plans;
+mod later_version;
 mod papers;
 #[cfg(unix)]
 mod pty;

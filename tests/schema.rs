@@ -110,10 +110,12 @@ fn the_line_for_editors_stays_where_a_new_plan_is_changed_by_the_program() {
     let file = home.path().join("new.toml");
     run(&["new", argument(&file), "--region", "uk"]);
     let before = fs::read_to_string(&file).unwrap();
-    let ran = run(&["assign", argument(&file), "--untested", "--write"]);
+    let sheet = home.path().join("heads.csv");
+    fs::write(&sheet, "head,socket\nB,G2\n").unwrap();
+    let ran = run(&["import", argument(&sheet), argument(&file), "--write"]);
     assert_eq!(ran.err, "", "{ran:?}");
     let after = fs::read_to_string(&file).unwrap();
-    assert_ne!(before, after, "B got a socket");
+    assert!(!before.contains("\nsocket = \"G2\"") && after.contains("\nsocket = \"G2\""), "{after}");
     let comments = |text: &str| -> Vec<String> {
         text.lines().filter(|line| line.starts_with('#')).map(str::to_owned).collect()
     };

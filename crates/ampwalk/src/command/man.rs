@@ -51,11 +51,10 @@ fn one(command: &Command, page: &mut Vec<u8>) -> io::Result<()> {
     let name = format!("ampwalk {}", command.get_name());
     page.extend(heading("SS", &name));
     let man = Man::new(command.clone().bin_name(name).disable_help_flag(true));
-    let sections: [&dyn Fn(&mut Vec<u8>) -> io::Result<()>; 3] = [
-        &|part| man.render_synopsis_section(part),
-        &|part| man.render_description_section(part),
-        &|part| man.render_options_section(part),
-    ];
+    let sections: [&dyn Fn(&mut Vec<u8>) -> io::Result<()>; 3] =
+        [&|part| man.render_synopsis_section(part), &|part| man.render_description_section(part), &|part| {
+            man.render_options_section(part)
+        }];
     for section in sections {
         let mut part = Vec::new();
         section(&mut part)?;
@@ -100,8 +99,7 @@ fn closing() -> Vec<u8> {
     for (name, means) in ENVIRONMENT {
         roff.control("TP", []).text([bold(name)]).text([roman(means)]);
     }
-    roff.control("SH", ["NOTES"]).text([roman(
-        "On the screens ? lists the keys that work there, and : finds a command by its name.",
-    )]);
+    roff.control("SH", ["NOTES"])
+        .text([roman("On the screens ? lists the keys that work there, and : finds a command by its name.")]);
     roff.to_roff().into_bytes()
 }
