@@ -5,6 +5,7 @@ mod files;
 mod licences;
 mod pure;
 mod readme;
+mod reference;
 
 use std::fs;
 use std::path::{Path, PathBuf};
