@@ -6,6 +6,7 @@ mod licences;
 mod pure;
 mod readme;
 mod reference;
+mod rust_version;
 
 use std::fs;
 use std::path::{Path, PathBuf};
