@@ -20,11 +20,11 @@ const ENVIRONMENT: [(&str, &str); 3] = [
 
 /// The page, in roff.
 pub fn man() -> Result<Answer, Trouble> {
-    page().map_err(told).and_then(as_text)
-}
-
-fn told(error: io::Error) -> Trouble {
-    Trouble::call(format!("the page cannot be written: {error}"), "This is a fault of ours.")
+    page()
+        .map_err(|error| {
+            Trouble::call(format!("the page cannot be written: {error}"), "This is a fault of ours.")
+        })
+        .and_then(as_text)
 }
 
 fn page() -> io::Result<Vec<u8>> {
@@ -36,7 +36,7 @@ fn page() -> io::Result<Vec<u8>> {
     man.render_name_section(&mut page)?;
     man.render_synopsis_section(&mut page)?;
     man.render_description_section(&mut page)?;
-    page.extend(text([CERTIFIES_NOTHING]));
+    page.extend(text(CERTIFIES_NOTHING));
     man.render_options_section(&mut page)?;
     page.extend(heading("SH", "COMMANDS"));
     for sub in command.get_subcommands() {
@@ -51,17 +51,19 @@ fn one(command: &Command, page: &mut Vec<u8>) -> io::Result<()> {
     let name = format!("ampwalk {}", command.get_name());
     page.extend(heading("SS", &name));
     let man = Man::new(command.clone().bin_name(name).disable_help_flag(true));
-    let sections: [&dyn Fn(&mut Vec<u8>) -> io::Result<()>; 3] =
-        [&|part| man.render_synopsis_section(part), &|part| man.render_description_section(part), &|part| {
-            man.render_options_section(part)
-        }];
-    for section in sections {
-        let mut part = Vec::new();
-        section(&mut part)?;
-        page.extend(heading("PP", ""));
-        page.extend_from_slice(below_heading(&part));
-    }
+    page.extend(section(|part| man.render_synopsis_section(part))?);
+    page.extend(section(|part| man.render_description_section(part))?);
+    page.extend(section(|part| man.render_options_section(part))?);
     Ok(())
+}
+
+/// A section of a command as a paragraph under the command's own heading.
+fn section(render: impl Fn(&mut Vec<u8>) -> io::Result<()>) -> io::Result<Vec<u8>> {
+    let mut rendered = Vec::new();
+    render(&mut rendered)?;
+    let mut paragraph = heading("PP", "");
+    paragraph.extend_from_slice(below_heading(&rendered));
+    Ok(paragraph)
 }
 
 /// A section without its own heading and what comes before it: it stands under another one.
@@ -80,11 +82,9 @@ fn heading(kind: &str, words: &str) -> Vec<u8> {
     roff.to_roff().into_bytes()
 }
 
-fn text<const N: usize>(lines: [&str; N]) -> Vec<u8> {
+fn text(words: &str) -> Vec<u8> {
     let mut roff = Roff::new();
-    for line in lines {
-        roff.control("PP", []).text([roman(line)]);
-    }
+    roff.control("PP", []).text([roman(words)]);
     roff.to_roff().into_bytes()
 }
 

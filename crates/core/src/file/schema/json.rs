@@ -10,6 +10,7 @@ use super::{
     Bounds, Key, Kind, LONGEST_TEXT, MOST_ENTRIES, Need, PLAN, Repeats, SPECTRUM_WORDS, TableSchema, Target,
     Use, tables,
 };
+use crate::id::{ClassId, OutletId};
 use crate::library::library;
 use crate::plan::FORMAT_VERSION;
 
@@ -63,19 +64,18 @@ fn object(table: &TableSchema) -> Map<String, Value> {
 }
 
 fn property(table: &TableSchema, key: &Key) -> Value {
-    let mut words = key.doc.to_owned();
     let unit = match key.kind {
         Kind::Number(bounds) | Kind::Range(bounds) => bounds.unit.symbol(),
         Kind::Point | Kind::Area => "m",
         _ => "",
     };
-    if !unit.is_empty() {
-        words.push_str(&format!(" In {unit}."));
-    }
-    if let Use::Later(waits_for) = key.use_of {
-        words.push_str(&format!(" Kept; nothing is computed from it yet: {waits_for}."));
-    }
-    let is_version = std::ptr::eq(table, &PLAN) && key.name == "ampwalk";
+    let unit = if unit.is_empty() { String::new() } else { format!(" In {unit}.") };
+    let kept = match key.use_of {
+        Use::Now => String::new(),
+        Use::Later(waits_for) => format!(" Kept; nothing is computed from it yet: {waits_for}."),
+    };
+    let words = format!("{}{unit}{kept}", key.doc);
+    let is_version = table.name.is_empty() && key.name == "ampwalk";
     let takes = if is_version { json!({ "const": FORMAT_VERSION }) } else { value(&key.kind) };
     let mut property = Map::new();
     property.insert("description".to_owned(), json!(words));
@@ -172,8 +172,8 @@ fn spectrum() -> Value {
 /// An id: of the library where it lists them, else any.
 fn id(target: Target) -> Value {
     let known: Option<Vec<&str>> = match target {
-        Target::Class => Some(library().heads.keys().map(|id| id.as_str()).collect()),
-        Target::Outlet => Some(library().outlets.keys().map(|id| id.as_str()).collect()),
+        Target::Class => Some(library().heads.keys().map(ClassId::as_str).collect()),
+        Target::Outlet => Some(library().outlets.keys().map(OutletId::as_str).collect()),
         _ => None,
     };
     match known {
