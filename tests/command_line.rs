@@ -172,12 +172,6 @@ fn errors_of_the_call_say_what_to_do() {
 }
 
 #[test]
-fn a_plan_for_a_later_version_is_refused_by_commands() {
-    let ran = run_with(&["check", "-"], "ampwalk = 2\n[location]\nregion = \"au\"\n");
-    assert!(ran.refused().contains("later version"), "{ran:?}");
-}
-
-#[test]
 fn a_file_that_is_far_too_large_is_refused_without_reading_it_all() {
     let ran = run_with(&["check", "-"], vec![b'#'; 9 * 1024 * 1024]);
     assert!(ran.refused().contains("larger than 8388608 bytes"), "{ran:?}");

@@ -7,11 +7,14 @@ mod contract;
 mod explain;
 mod generator;
 mod import;
+mod installing;
 mod invalid_plans;
+mod later_version;
 mod papers;
 #[cfg(unix)]
 mod pty;
 mod questions;
+mod schema;
 mod screens;
 mod strike;
 mod support;

@@ -2,6 +2,7 @@
 
 mod around;
 mod kept;
+mod later;
 mod placing;
 
 use std::fs;

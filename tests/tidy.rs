@@ -5,6 +5,8 @@ mod files;
 mod licences;
 mod pure;
 mod readme;
+mod reference;
+mod rust_version;
 
 use std::fs;
 use std::path::{Path, PathBuf};

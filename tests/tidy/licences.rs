@@ -10,7 +10,7 @@ use super::{read_toml, root};
 
 /// What `cargo metadata` tells without a network. Packages of other platforms may never have been
 /// fetched; then this platform's are looked at.
-fn metadata() -> Value {
+pub(super) fn metadata() -> Value {
     let run = |more: &[&str]| {
         Command::new(env!("CARGO"))
             .args(["metadata", "--format-version", "1", "--locked", "--offline", "--all-features"])
@@ -35,11 +35,11 @@ fn host() -> String {
     host.expect("rustc names its host").to_owned()
 }
 
-fn packages(metadata: &Value) -> &[Value] {
+pub(super) fn packages(metadata: &Value) -> &[Value] {
     metadata["packages"].as_array().expect("packages")
 }
 
-fn name(package: &Value) -> &str {
+pub(super) fn name(package: &Value) -> &str {
     package["name"].as_str().expect("a name")
 }
 

@@ -17,7 +17,7 @@ use super::{all_rust_files, read, root};
 const UPDATE: &str = "UPDATE_README";
 
 /// Compares what stands between `<!-- NAME: begin -->` and `<!-- NAME: end -->` with `fresh`.
-fn is_fresh(name: &str, fresh: &str) {
+pub(super) fn is_fresh(name: &str, fresh: &str) {
     let readme = read("README.md");
     let (begin, end) = (format!("<!-- {name}: begin -->\n"), format!("<!-- {name}: end -->"));
     let from = readme.find(&begin).unwrap_or_else(|| panic!("README has {begin}")) + begin.len();

@@ -1,24 +1,48 @@
 //! What may stand on the command line.
 
+mod program;
+
 use std::path::PathBuf;
+use std::sync::LazyLock;
 
 use ampwalk_core::library::RegionCode;
+use ampwalk_core::plan::FORMAT_VERSION;
 use clap::builder::PossibleValuesParser;
 use clap::{Parser, Subcommand, ValueEnum};
 
 use crate::examples;
 use crate::handout::Format;
+pub use program::{LibraryTable, OfProgram, ShellKind};
+
+/// What each exit status means.
+pub const EXIT_STATUS: [(u8, &str); 3] = [
+    (0, "nothing worse than a risk"),
+    (1, "something dark or dangerous"),
+    (2, "the plan or the call is wrong"),
+];
+/// What the program is not.
+pub const CERTIFIES_NOTHING: &str =
+    "It plans, it certifies nothing: local codes and a licensed electrician decide.";
+
+/// The program's version, and that of the plan files it reads and writes.
+static VERSION: LazyLock<String> =
+    LazyLock::new(|| format!("{}, plan format {FORMAT_VERSION}", env!("CARGO_PKG_VERSION")));
+/// Below the help.
+static AFTER_HELP: LazyLock<String> = LazyLock::new(|| {
+    let statuses = EXIT_STATUS.map(|(status, means)| format!("{status} {means}")).join(", ");
+    format!(
+        "Without anything: opens the plan that was open last.\nExit status: {statuses}.\n{CERTIFIES_NOTHING}"
+    )
+});
 
 /// Plans film lighting on the power that a building happens to have: which head goes on which
 /// socket, what that overloads, and what may drop which RCD.
 #[derive(Debug, Parser)]
 #[command(
     name = "ampwalk",
-    version,
+    version = VERSION.as_str(),
     args_conflicts_with_subcommands = true,
-    after_help = "Without anything: opens the plan that was open last.\n\
-        Exit status: 0 nothing worse than a risk, 1 something dark or dangerous, 2 the plan or the call is wrong.\n\
-        It plans, it certifies nothing: local codes and a licensed electrician decide."
+    after_help = AFTER_HELP.as_str()
 )]
 pub struct Arguments {
     /// What to do, if not to open a plan.
@@ -200,14 +224,9 @@ pub enum Command {
         #[arg(long, value_enum, value_name = "KIND", conflicts_with_all = ["plan", "what", "write", "json"])]
         sheet: Option<SheetKind>,
     },
-    /// Tells what is built in
-    Library {
-        /// Which table
-        table: LibraryTable,
-        /// For other programs
-        #[arg(long)]
-        json: bool,
-    },
+    /// Those that need no plan
+    #[command(flatten)]
+    OfProgram(OfProgram),
 }
 
 /// Seconds, from nothing to a day.
@@ -264,19 +283,6 @@ pub enum PaperSize {
     A4,
     /// 8.5 by 11 in
     Letter,
-}
-
-/// A table of what is built in.
-#[derive(Clone, Copy, Debug, ValueEnum)]
-pub enum LibraryTable {
-    /// Classes of head
-    Heads,
-    /// Outlets, and what plugs into what
-    Outlets,
-    /// Regions: volts, devices, rules and words
-    Regions,
-    /// Rules of the findings
-    Rules,
 }
 
 #[cfg(test)]

@@ -3,21 +3,24 @@
 mod assign;
 mod check;
 mod checked;
+mod completions;
 mod demo;
 mod explain;
 mod generator;
 mod import;
 mod layout;
 mod library;
+mod man;
 mod new;
 mod objective;
 mod open;
 mod papers;
 mod recover;
+mod schema;
 mod strike;
 mod trace;
 
-use crate::arguments::{Arguments, Command};
+use crate::arguments::{Arguments, Command, OfProgram};
 use crate::output::Answer;
 use crate::trouble::Trouble;
 use recover::{Form, Write};
@@ -72,7 +75,17 @@ pub fn run(arguments: Arguments) -> Result<Answer, Trouble> {
         Some(Command::Import { plan: None, sheet: None, .. }) => {
             Err(Trouble::call("the plan is missing", "Name it behind the sheet."))
         }
-        Some(Command::Library { table, json: true }) => library::for_programs(table),
-        Some(Command::Library { table, json: false }) => Ok(library::for_people(table)),
+        Some(Command::OfProgram(asked)) => of_program(&asked),
+    }
+}
+
+/// What can be asked of the program without a plan.
+fn of_program(asked: &OfProgram) -> Result<Answer, Trouble> {
+    match *asked {
+        OfProgram::Library { table, json: true } => library::for_programs(table),
+        OfProgram::Library { table, json: false } => Ok(library::for_people(table)),
+        OfProgram::Schema => schema::schema(),
+        OfProgram::Completions { shell } => completions::completions(shell),
+        OfProgram::Man => man::man(),
     }
 }

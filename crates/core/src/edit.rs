@@ -24,11 +24,13 @@ pub use typed::{Reading, typed};
 pub use value::Value;
 pub use within::apply_within;
 
+use crate::file::migrate::{self, STEPS, Step};
 use crate::file::{self, position};
 use crate::id::{HeadId, SetupId};
 use crate::plan::Placement;
+pub(crate) use change::spliced;
 use document::Document;
-use splice::Splices;
+pub(crate) use splice::Splices;
 
 /// What a user does to a plan.
 #[derive(Clone, Debug, PartialEq)]
@@ -162,19 +164,38 @@ pub fn apply(text: &str, edit: &Edit) -> Result<Change, Refusal> {
 ///
 /// As [`apply`], but for that.
 pub fn make_unread(text: &str, edit: &Edit) -> Result<(Change, String), Refusal> {
+    make_by(text, edit, STEPS)
+}
+
+/// The same, where these steps lead from earlier formats to this one: a text in an earlier one is brought to
+/// this one first, as a part of the change.
+pub(crate) fn make_by(text: &str, edit: &Edit, earlier: &[Step]) -> Result<(Change, String), Refusal> {
     let mut steps = Vec::new();
+    let mut brought = None;
     let mut current = std::borrow::Cow::Borrowed(text);
     let flat = flat(edit);
     let mut rest = flat.as_slice();
     while !rest.is_empty() {
         let document = Document::read(&current)?;
+        if brought.is_none() {
+            let up = migrate::bring(&current, &document.tree, earlier);
+            brought = Some(up.as_ref().map_or_else(Vec::new, |up| up.change.steps.clone()));
+            if let Some(up) = up {
+                current = up.text.into();
+                continue;
+            }
+        }
         let (step, done) = batch(&document, rest)?;
         rest = &rest[done..];
         if !step.is_empty() {
-            current = change::spliced(&current, &step).into();
+            current = spliced(&current, &step).into();
             steps.push(step);
         }
     }
+    if steps.is_empty() {
+        return Ok((Change { label: edit.label(), steps }, text.to_owned()));
+    }
+    steps.splice(0..0, brought.unwrap_or_default());
     Ok((Change { label: edit.label(), steps }, current.into_owned()))
 }
 

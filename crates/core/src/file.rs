@@ -10,6 +10,7 @@ mod entry;
 mod field;
 mod inert;
 pub mod merge;
+pub(crate) mod migrate;
 mod nearest;
 pub(crate) mod number;
 mod problem;
@@ -30,6 +31,7 @@ pub use sections::Sections;
 
 use crate::plan::Plan;
 use check::Reading;
+use migrate::{STEPS, Step};
 pub(crate) use problem::is_hidden;
 use problem::{Problems, told};
 use schema::{Kind, LARGEST_FILE};
@@ -65,6 +67,11 @@ pub fn parse(text: &str) -> Parsed {
 /// Reads a plan file, and remembers where entries stand, so that one can be read again.
 #[must_use]
 pub fn parse_in_sections(text: &str) -> (Parsed, Sections) {
+    parse_by(text, STEPS)
+}
+
+/// The same, where these steps lead from earlier formats to this one.
+fn parse_by(text: &str, earlier: &[Step]) -> (Parsed, Sections) {
     let mut problems = Problems::default();
     if text.len() > LARGEST_FILE {
         problems.error("too-large", 0..0, || {
@@ -85,6 +92,14 @@ pub fn parse_in_sections(text: &str) -> (Parsed, Sections) {
         return (Parsed { plan: Plan::default(), problems: problems.in_order() }, Sections::default());
     }
     let (tree, complaints) = tree::tree(text);
+    if complaints.is_empty()
+        && let Some(brought) = migrate::bring(text, &tree, earlier)
+    {
+        let (Parsed { plan, problems }, _) = parse_by(&brought.text, &[]);
+        let problems = problems.into_iter().map(|problem| brought.in_the_text_before(problem)).collect();
+        // No entry is read again by itself before the whole is in this format.
+        return (Parsed { plan, problems }, Sections::default());
+    }
     let is_toml = complaints.iter().all(|complaint| !matches!(complaint, Complaint::Syntax { .. }));
     for complaint in complaints {
         complain(&mut problems, text, complaint);

@@ -1,5 +1,7 @@
 //! A change of a text, byte for byte, and its inverse.
 
+use std::ops::Range;
+
 /// A change of a text.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Change {
@@ -50,6 +52,21 @@ impl Change {
         Self { label: label.to_owned(), steps }
     }
 
+    /// A change of one step.
+    pub(crate) fn of(label: &str, step: Vec<Splice>) -> Self {
+        Self { label: label.to_owned(), steps: vec![step] }
+    }
+
+    /// Where a place of the text after the change was before it; of what was put in, the whole of what it
+    /// stands for.
+    pub(crate) fn place_before(&self, place: Range<usize>) -> Range<usize> {
+        self.steps.iter().rev().fold(place, |place, step| {
+            let start = before(step, place.start, |splice| splice.at);
+            let end = before(step, place.end, |splice| splice.at + splice.removed.len());
+            start..end.max(start)
+        })
+    }
+
     /// Whether it changes nothing.
     #[must_use]
     pub fn is_empty(&self) -> bool {
@@ -77,6 +94,24 @@ impl Change {
     }
 }
 
+/// Where an offset of the text after a step was before it; `within` says it for one inside of what was put in.
+fn before(step: &[Splice], offset: usize, within: impl Fn(&Splice) -> usize) -> usize {
+    let mut added = 0;
+    let mut taken = 0;
+    for splice in step {
+        let from = splice.at + added - taken;
+        if offset <= from {
+            break;
+        }
+        if offset < from + splice.inserted.len() {
+            return within(splice);
+        }
+        added += splice.inserted.len();
+        taken += splice.removed.len();
+    }
+    offset + taken - added
+}
+
 fn inverse(step: &[Splice]) -> Vec<Splice> {
     let mut added = 0;
     let mut taken = 0;
@@ -101,7 +136,7 @@ fn fits(text: &str, step: &[Splice]) -> bool {
 }
 
 /// The text after one step that fits it.
-pub(super) fn spliced(text: &str, step: &[Splice]) -> String {
+pub(crate) fn spliced(text: &str, step: &[Splice]) -> String {
     let grown: usize = step.iter().map(|splice| splice.inserted.len()).sum();
     let mut result = String::with_capacity(text.len() + grown);
     let mut from = 0;

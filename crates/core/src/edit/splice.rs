@@ -6,7 +6,7 @@ use super::{Refusal, Splice};
 
 /// Replacements of one text, in any order.
 #[derive(Debug, Default)]
-pub(super) struct Splices(Vec<(Range<usize>, String)>);
+pub(crate) struct Splices(Vec<(Range<usize>, String)>);
 
 impl Splices {
     pub fn replace(&mut self, range: Range<usize>, with: impl Into<String>) {

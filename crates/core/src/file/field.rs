@@ -5,7 +5,7 @@ use std::ops::Range;
 use super::check::{Checked, Reading, check};
 use super::nearest::{nearest, without_unit};
 use super::problem::{Told, quoted, told};
-use super::schema::{self, Key, Kind, Need, TableSchema};
+use super::schema::{self, Either, Key, Kind, Need, TableSchema};
 use super::tree::{Entry, TableIndex, Value};
 use crate::plan::{BaseLoadRef, BoxArea, ClockTime, Hours, Point, Spectrum};
 use crate::unit::{Leakage, MilliAmps};
@@ -55,7 +55,29 @@ pub(super) fn fields(
             missing(reading, &fields, key);
         }
     }
+    if let Some(either) = schema.either {
+        one_of(reading, &fields, either);
+    }
     fields
+}
+
+/// Checks that one of a few keys is there, and both only where they may.
+fn one_of(reading: &mut Reading<'_>, fields: &Fields, either: &'static Either) {
+    if !either.keys.iter().any(|key| fields.has(key)) {
+        let (has, remedy) = either.none;
+        reading.problems.error("missing-key", fields.place.clone(), || {
+            told(format!("{} has {has}", fields.owner), remedy)
+        });
+    }
+    let (Some(both), [first, second, ..]) = (&either.both, either.keys) else {
+        return;
+    };
+    if fields.has(first) && fields.has(second) {
+        let first = fields.place_of(first);
+        reading.problems.error(both.code, fields.place_of(second), || {
+            told(format!("{} has {}", fields.owner, both.message), both.remedy).and(first, both.first)
+        });
+    }
 }
 
 fn missing(reading: &mut Reading<'_>, fields: &Fields, key: &'static Key) {

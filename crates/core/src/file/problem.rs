@@ -69,8 +69,12 @@ pub struct Problem {
 
 impl Problem {
     /// The same in a text that has `bytes` more before it.
-    pub(super) fn behind(mut self, bytes: usize) -> Self {
-        let moved = |place: Range<usize>| place.start + bytes..place.end + bytes;
+    pub(super) fn behind(self, bytes: usize) -> Self {
+        self.moved(|place| place.start + bytes..place.end + bytes)
+    }
+
+    /// The same in a text in which every place is another.
+    pub(super) fn moved(mut self, moved: impl Fn(Range<usize>) -> Range<usize>) -> Self {
         self.span = moved(self.span);
         self.also = self.also.map(|(place, what)| (moved(place), what));
         self

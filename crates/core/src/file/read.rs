@@ -37,7 +37,7 @@ pub(super) fn plan(reading: &mut Reading<'_>) -> Plan {
     plan.rooms = entries(reading, &top, &schema::ROOM, |_, f| place::room(f));
     plan.sockets = entries(reading, &top, &schema::SOCKET, electric::socket);
     plan.heads = entries(reading, &top, &schema::HEAD, |reading, f| Some(gear::head(reading, f)));
-    plan.cables = entries(reading, &top, &schema::CABLE, gear::cable);
+    plan.cables = entries(reading, &top, &schema::CABLE, |_, f| gear::cable(f));
     plan.blocks = entries(reading, &top, &schema::BLOCK, |_, f| Some(gear::block(f)));
     plan.setups = entries(reading, &top, &schema::SETUP, shoot::setup);
     plan.traces = listed(reading, &top, &schema::TRACE, shoot::trace);
@@ -62,7 +62,7 @@ pub(super) fn entry_again(
         "room" => Entry::Room(id.into(), Box::new(place::room(fields)?)),
         "socket" => Entry::Socket(id.into(), Box::new(electric::socket(reading, fields)?)),
         "head" => Entry::Head(id.into(), Box::new(gear::head(reading, fields))),
-        "cable" => Entry::Cable(id.into(), Box::new(gear::cable(reading, fields)?)),
+        "cable" => Entry::Cable(id.into(), Box::new(gear::cable(fields)?)),
         "block" => Entry::Block(id.into(), Box::new(gear::block(fields))),
         "setup" => Entry::Setup(id.into(), Box::new(shoot::setup(reading, fields)?)),
         _ => return None,

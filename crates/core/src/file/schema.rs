@@ -3,8 +3,10 @@
 //! The reader checks and reads by this table, the docs and the JSON Schema come from it, and a test
 //! holds that every key here is read and that nothing else is.
 
+mod json;
 mod table;
 
+pub use json::json_schema;
 pub use table::{
     BASE, BLOCK, CABLE, CIRCUIT, FLOOR, HEAD, LOCATION, MEASURED, OVERRIDE, PLAN, RAMP, RCD, ROOM, SETUP,
     SOCKET, SPECTRUM_WORDS, SUPPLY, TRACE, TRIP,
@@ -19,6 +21,8 @@ pub struct TableSchema {
     pub noun: &'static str,
     /// What it is for.
     pub doc: &'static str,
+    /// Keys of which one has to be there, if there are such.
+    pub either: Option<&'static Either>,
     /// Its keys, in the order in which a reader expects them.
     pub keys: &'static [Key],
 }
@@ -29,6 +33,30 @@ impl TableSchema {
     pub fn key(&self, name: &str) -> Option<&'static Key> {
         self.keys.iter().find(|key| key.name == name)
     }
+}
+
+/// Keys of which one has to be there.
+#[derive(Debug)]
+pub struct Either {
+    /// These.
+    pub keys: &'static [&'static str],
+    /// What a table without any of them has, and what to do.
+    pub none: (&'static str, &'static str),
+    /// Where the first two may not both be there: what is said then.
+    pub both: Option<Both>,
+}
+
+/// What is said of a table that has both of two keys.
+#[derive(Debug)]
+pub struct Both {
+    /// The diagnostic.
+    pub code: &'static str,
+    /// What the table has.
+    pub message: &'static str,
+    /// What to do.
+    pub remedy: &'static str,
+    /// What the first of the two is, where it stands.
+    pub first: &'static str,
 }
 
 /// A key of a table.
@@ -278,6 +306,12 @@ impl Target {
     }
 }
 
+/// Where a coordinate must lie.
+pub const COORDINATE: Bounds = Bounds { unit: Unit::Metres, low: -10_000.0, high: 10_000.0 };
+/// Orders of harmonics, the least and the most.
+pub const HARMONIC_ORDERS: (i64, i64) = (2, 100);
+/// A harmonic's share of the fundamental.
+pub const HARMONIC_SHARE: Bounds = Bounds { unit: Unit::Percent, low: 0.0, high: 200.0 };
 /// Longest text, in characters.
 pub const LONGEST_TEXT: usize = 200;
 /// Most entries of one table or list.

@@ -10,7 +10,9 @@ use super::{
 };
 use crate::file::number::shown;
 use crate::file::problem::{quoted, told};
-use crate::file::schema::{Bounds, MOST_ENTRIES, Repeats, SPECTRUM_WORDS, Target, Unit};
+use crate::file::schema::{
+    Bounds, COORDINATE, HARMONIC_ORDERS, HARMONIC_SHARE, MOST_ENTRIES, Repeats, SPECTRUM_WORDS, Target,
+};
 use crate::file::tree::{Item, Value};
 use crate::id::CircuitId;
 use crate::plan::{BaseLoadRef, BoxArea, Point, Spectrum};
@@ -43,11 +45,10 @@ pub(super) fn numbers<const N: usize>(
     item: &Item<'_>,
 ) -> Option<[f64; N]> {
     let items = exactly::<N>(reading, at, item)?;
-    let bounds = Bounds { unit: Unit::Metres, low: -10_000.0, high: 10_000.0 };
     let mut values = [0.0; N];
     let mut whole = true;
     for (value, item) in values.iter_mut().zip(items) {
-        match number(reading, at, item, bounds) {
+        match number(reading, at, item, COORDINATE) {
             Some(read) => *value = read,
             None => whole = false,
         }
@@ -150,7 +151,7 @@ pub(super) fn spectrum(reading: &mut Reading<'_>, at: &Place<'_>, item: &Item<'_
             .find(|(name, _)| *name == word)
             .map(|(_, spectrum)| Checked::Spectrum(spectrum));
     }
-    let percent = Bounds { unit: Unit::Percent, low: 0.0, high: 200.0 };
+    let (least, most) = HARMONIC_ORDERS;
     let items = list(reading, at, item)?;
     let mut orders: Vec<(u32, f64)> = Vec::new();
     let mut seen = HashSet::new();
@@ -158,8 +159,8 @@ pub(super) fn spectrum(reading: &mut Reading<'_>, at: &Place<'_>, item: &Item<'_
         let Some([order_item, share]) = exactly::<2>(reading, at, pair) else {
             continue;
         };
-        let order = whole(reading, at, order_item, &(2..=100));
-        let share = number(reading, at, share, percent);
+        let order = whole(reading, at, order_item, &(least..=most));
+        let share = number(reading, at, share, HARMONIC_SHARE);
         let (Some(order), Some(share)) = (order, share) else {
             continue;
         };

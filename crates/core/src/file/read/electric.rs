@@ -48,7 +48,6 @@ pub(super) fn rcd(fields: &Fields) -> Rcd {
 }
 
 pub(super) fn circuit(reading: &mut Reading<'_>, fields: &Fields) -> Circuit {
-    fed_once(reading, fields);
     let base = base(reading, fields);
     let measured = within(reading, fields, &schema::MEASURED, |_, fields| {
         Some(Measured { amps: Amps(fields.number("amps")?), setup: fields.id("setup")? })
@@ -72,31 +71,6 @@ pub(super) fn circuit(reading: &mut Reading<'_>, fields: &Fields) -> Circuit {
         reserve: fields.number("reserve_a").map(Amps),
         others: fields.flag("others"),
         measured: measured.into_iter().next(),
-    }
-}
-
-/// A circuit has a supply, or it comes from a socket: one of the two.
-fn fed_once(reading: &mut Reading<'_>, fields: &Fields) {
-    match (fields.has("supply"), fields.has("from")) {
-        (true, true) => {
-            let (supply, from) = (fields.place_of("supply"), fields.place_of("from"));
-            reading.problems.error("supply-and-from", from, || {
-                told(
-                    format!("{} has a `supply` and comes `from` a socket", fields.owner),
-                    "Keep one of the two: `from` for what hangs on a distribution box that is plugged into a socket.",
-                )
-                .and(supply, "the supply")
-            });
-        }
-        (false, false) => {
-            reading.problems.error("missing-key", fields.place.clone(), || {
-                told(
-                    format!("{} has neither `supply` nor `from`", fields.owner),
-                    "Add `supply = …`, the id of what feeds it, or `from = …`, the socket that its distribution box is plugged into.",
-                )
-            });
-        }
-        _ => {}
     }
 }
 

@@ -7,14 +7,6 @@ use crate::plan::{Block, Cable, ConductorSize, EarthClass, Head, LeakFrom, Load,
 use crate::unit::{Amps, Metres, Minutes, Volts, Watts};
 
 pub(super) fn head(reading: &mut Reading<'_>, fields: &Fields) -> Head {
-    if !["class", "watts", "amps"].into_iter().any(|key| fields.has(key)) {
-        reading.problems.error("missing-key", fields.place.clone(), || {
-            told(
-                format!("{} has neither a `class` nor `amps` nor `watts`", fields.owner),
-                "Add a class of the library, or what it draws.",
-            )
-        });
-    }
     Head {
         class: fields.id("class"),
         name: fields.text("name"),
@@ -59,28 +51,7 @@ pub(super) fn placement(reading: &mut Reading<'_>, fields: &Fields) -> Option<Pl
     Some(Placement { socket: fields.id("socket")?, leads: fields.ids("leads") })
 }
 
-pub(super) fn cable(reading: &mut Reading<'_>, fields: &Fields) -> Option<Cable> {
-    match (fields.has("mm2"), fields.has("awg")) {
-        (true, true) => {
-            let (metric, gauge) = (fields.place_of("mm2"), fields.place_of("awg"));
-            reading.problems.error("size-twice", gauge, || {
-                told(
-                    format!("{} has its size in `mm2` and in `awg`", fields.owner),
-                    "Keep the one that is printed on it.",
-                )
-                .and(metric, "the other size")
-            });
-        }
-        (false, false) => {
-            reading.problems.error("missing-key", fields.place.clone(), || {
-                told(
-                    format!("{} has no size", fields.owner),
-                    "Add `mm2 = …`, the cross-section of a conductor, or `awg = …`: it is printed on the sheath.",
-                )
-            });
-        }
-        _ => {}
-    }
+pub(super) fn cable(fields: &Fields) -> Option<Cable> {
     let metric = fields.number("mm2").map(ConductorSize::SquareMillimetres);
     let size = metric.or_else(|| fields.whole("awg").map(ConductorSize::Gauge))?;
     Some(Cable {

@@ -41,27 +41,6 @@ fn overrides(reading: &mut Reading<'_>, setup: &Fields) -> IndexMap<HeadId, Opti
 }
 
 pub(super) fn trace(reading: &mut Reading<'_>, fields: &Fields) -> Option<Trace> {
-    match (fields.has("off"), fields.has("ramp_dropped")) {
-        (true, true) => {
-            let (first, second) = (fields.place_of("off"), fields.place_of("ramp_dropped"));
-            reading.problems.error("two-devices", second, || {
-                told(
-                    format!("{} has `off` and `ramp_dropped`", fields.owner),
-                    "Make two traces of it: one for each device.",
-                )
-                .and(first, "the other device")
-            });
-        }
-        (false, false) => {
-            reading.problems.error("missing-key", fields.place.clone(), || {
-                told(
-                    format!("{} does not say what was off", fields.owner),
-                    "Add `off = …`, the circuit or RCD that was switched off, or `ramp_dropped = …`.",
-                )
-            });
-        }
-        _ => {}
-    }
     dead_and_live(reading, fields);
     let by_hand = fields.id("off").map(|device| (device, TraceMeans::SwitchedOff));
     let (device, means) = by_hand.or_else(|| {

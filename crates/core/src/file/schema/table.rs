@@ -7,7 +7,7 @@ use super::Kind::{
 use super::Need::{Optional, Required};
 use super::Repeats::{Allowed, Refused};
 use super::Use::{Later, Now};
-use super::{Bounds, Key, Kind, TableSchema, Target, Unit};
+use super::{Both, Bounds, Either, Key, Kind, TableSchema, Target, Unit};
 use crate::library::RegionCode;
 use crate::plan::{
     Board, Curve, Earth, Fuel, HeldBy, LeakFrom, Line, Load, RcdClass, RcdKind, Reset, SupplyKind,
@@ -60,15 +60,67 @@ const fn later(name: &'static str, kind: Kind, doc: &'static str, waits_for: &'s
     Key { name, kind, need: Optional, doc, use_of: Later(waits_for) }
 }
 
-const LOOP_PHYSICS: &str = "earth-fault loops";
-const GENERATOR_PHYSICS: &str = "the generator's own limits";
-const SOLVER: &str = "placing heads by program";
+const RINGS: &str = "the two ways round a ring";
+const COSTS: &str = "costs on the producer's page";
+
+/// A circuit has a supply, or it comes from a socket.
+static FED: Either = Either {
+    keys: &["supply", "from"],
+    none: (
+        "neither `supply` nor `from`",
+        "Add `supply = …`, the id of what feeds it, or `from = …`, the socket that its distribution box is plugged into.",
+    ),
+    both: Some(Both {
+        code: "supply-and-from",
+        message: "a `supply` and comes `from` a socket",
+        remedy: "Keep one of the two: `from` for what hangs on a distribution box that is plugged into a socket.",
+        first: "the supply",
+    }),
+};
+
+/// What a head draws is known from its class, its nameplate or a clamp.
+static LOADED: Either = Either {
+    keys: &["class", "amps", "watts"],
+    none: ("neither a `class` nor `amps` nor `watts`", "Add a class of the library, or what it draws."),
+    both: None,
+};
+
+/// A lead has one size.
+static SIZED: Either = Either {
+    keys: &["mm2", "awg"],
+    none: (
+        "no size",
+        "Add `mm2 = …`, the cross-section of a conductor, or `awg = …`: it is printed on the sheath.",
+    ),
+    both: Some(Both {
+        code: "size-twice",
+        message: "its size in `mm2` and in `awg`",
+        remedy: "Keep the one that is printed on it.",
+        first: "the other size",
+    }),
+};
+
+/// A trace is of one device.
+static OFF: Either = Either {
+    keys: &["off", "ramp_dropped"],
+    none: (
+        "neither `off` nor `ramp_dropped`",
+        "Add `off = …`, the circuit or RCD that was switched off, or `ramp_dropped = …`.",
+    ),
+    both: Some(Both {
+        code: "two-devices",
+        message: "`off` and `ramp_dropped`",
+        remedy: "Make two traces of it: one for each device.",
+        first: "the other device",
+    }),
+};
 
 /// The top of the file.
 pub static PLAN: TableSchema = TableSchema {
     name: "",
     noun: "plan",
     doc: "One location.",
+    either: None,
     keys: &[
         required("ampwalk", Whole(1, u32::MAX as i64), "Version of the format: 1."),
         required("location", Table(&LOCATION), "The place itself."),
@@ -92,6 +144,7 @@ pub static LOCATION: TableSchema = TableSchema {
     name: "location",
     noun: "location",
     doc: "The place: region, weather and the board.",
+    either: None,
     keys: &[
         key("name", Text, "What the crew calls it."),
         required(
@@ -106,7 +159,11 @@ pub static LOCATION: TableSchema = TableSchema {
             "Whether the board was found; not found if omitted. Until it is, no ramp or breaker test is proposed.",
         ),
         key("board_key", Text, "Who has the board's key, and how long that takes."),
-        key("ambient_c", number(Unit::Celsius, -40.0, 70.0), "Temperature around the board."),
+        key(
+            "ambient_c",
+            number(Unit::Celsius, -40.0, 70.0),
+            "Temperature around the board and the generator; 25 for a generator if omitted.",
+        ),
         key("stair", Point, "Where runs between floors go."),
     ],
 };
@@ -116,6 +173,7 @@ pub static SUPPLY: TableSchema = TableSchema {
     name: "supply",
     noun: "supply",
     doc: "Where power comes from: the house, a generator, a battery station.",
+    either: None,
     keys: &[
         required("kind", Choice(&words(&SupplyKind::WORDS)), "What it is."),
         key(
@@ -127,30 +185,30 @@ pub static SUPPLY: TableSchema = TableSchema {
         key(
             "limit_a",
             number(Unit::Amps, 1.0, 10_000.0),
-            "A line's limit: main switch, service fuse, or the generator's breaker.",
+            "A line's limit: main switch, service fuse, or the generator's breaker; of a generator by its kva if omitted, else no limit known.",
         ),
         key("contract_kw", POWER, "Metered contract."),
         key("loop_ohm", OHMS, "Earth-fault loop up to the board."),
         key("kwh", number(Unit::KiloWattHours, 0.01, 10_000.0), "Energy in a battery station."),
-        key("kw", POWER, "Real power that it gives for as long as it lasts."),
+        key("kw", POWER, "Real power that it gives for as long as it lasts; by its kva if omitted."),
         key("peak_kw", POWER, "Real power that a battery station gives for moments."),
         key("kva", number(Unit::KiloVoltAmps, 0.05, 10_000.0), "Apparent power of a generator."),
         key("earth", Choice(&words(&Earth::WORDS)), "Whether its neutral is bonded to earth."),
-        key("fuel", Choice(&words(&Fuel::WORDS)), "What a generator burns."),
+        key("fuel", Choice(&words(&Fuel::WORDS)), "What a generator burns; diesel if omitted."),
         key(
             "step_percent",
             number(Unit::Percent, 1.0, 100.0),
             "Largest step of load that a generator takes, of its rating.",
         ),
-        key("altitude_m", number(Unit::Metres, -500.0, 6000.0), "Height above the sea."),
+        key("altitude_m", number(Unit::Metres, -500.0, 6000.0), "Height above the sea; 0 if omitted."),
         later(
             "per_day_cost",
             number(Unit::Money, 0.0, 1e9),
             "Cost of hire for a day, in the location's money.",
-            GENERATOR_PHYSICS,
+            COSTS,
         ),
         key("room", Id(Target::Room), "Where it stands."),
-        later("at", Point, "Where on that room's floor it stands.", GENERATOR_PHYSICS),
+        key("at", Point, "Where on that room's floor it stands."),
     ],
 };
 
@@ -159,8 +217,13 @@ pub static RCD: TableSchema = TableSchema {
     name: "rcd",
     noun: "RCD",
     doc: "A residual-current device.",
+    either: None,
     keys: &[
-        key("rated_ma", number(Unit::MilliAmps, 1.0, 3000.0), "Rated residual operating current."),
+        key(
+            "rated_ma",
+            number(Unit::MilliAmps, 1.0, 3000.0),
+            "Rated residual operating current; the region's or its class's usual one if omitted.",
+        ),
         key("kind", Choice(&words(&RcdKind::WORDS)), "Which shapes of residual current it sees."),
         key("class", Choice(&words(&RcdClass::WORDS)), "Which band it trips in; the region's if omitted."),
         key("behind", Id(Target::Rcd), "Another RCD upstream."),
@@ -174,6 +237,7 @@ pub static CIRCUIT: TableSchema = TableSchema {
     name: "circuit",
     noun: "circuit",
     doc: "A circuit behind one breaker or fuse. It has a `supply`, or it comes `from` a socket.",
+    either: Some(&FED),
     keys: &[
         key("supply", Id(Target::Supply), "The supply that feeds it."),
         key(
@@ -186,7 +250,11 @@ pub static CIRCUIT: TableSchema = TableSchema {
             Choice(&words(&Line::WORDS)),
             "Its line or lines; L1 if omitted where there is one only.",
         ),
-        key("breaker_a", RATING, "Rating of its breaker or fuse."),
+        key(
+            "breaker_a",
+            RATING,
+            "Rating of its breaker or fuse; the region's smallest usual one if omitted.",
+        ),
         key("curve", Choice(&words(&Curve::WORDS)), "Trip curve; the region's if omitted."),
         key("rcd", Id(Target::Rcd), "The nearest RCD; none known if omitted."),
         key("name", Text, "What the board calls it."),
@@ -197,7 +265,7 @@ pub static CIRCUIT: TableSchema = TableSchema {
         key("neutral_with", Id(Target::Circuit), "A circuit that shares its neutral."),
         key("afci", Flag, "Whether it is behind an arc-fault breaker."),
         key("dimmer_w", number(Unit::Watts, 1.0, 400_000.0), "Rating of a dimmer that feeds it."),
-        later("ring", Flag, "Whether it is a ring.", LOOP_PHYSICS),
+        later("ring", Flag, "Whether it is a ring.", RINGS),
         key("reserve_a", number(Unit::Amps, 0.0, 1000.0), "What others on it may draw."),
         key("others", Flag, "Somebody else draws from it, nobody knows how much."),
         key("measured", Table(&MEASURED), "A clamp reading: tracing sets it against what the plan adds up."),
@@ -209,6 +277,7 @@ pub static BASE: TableSchema = TableSchema {
     name: "base",
     noun: "base load",
     doc: "Something of the house's on a circuit.",
+    either: None,
     keys: &[
         key("name", Text, "What it is; `CIRCUIT.name` refers to it."),
         required("amps", number(Unit::Amps, 0.0, 1000.0), "What it draws."),
@@ -222,6 +291,7 @@ pub static MEASURED: TableSchema = TableSchema {
     name: "measured",
     noun: "clamp reading",
     doc: "A clamp reading on a circuit.",
+    either: None,
     keys: &[
         required("amps", number(Unit::Amps, 0.0, 1000.0), "What the clamp said."),
         required("setup", Id(Target::Setup), "In which setup."),
@@ -233,6 +303,7 @@ pub static FLOOR: TableSchema = TableSchema {
     name: "floor",
     noun: "floor",
     doc: "A floor of the building.",
+    either: None,
     keys: &[
         required("level", Whole(-20, 200), "0 is the ground floor."),
         key("name", Text, "What the crew calls it."),
@@ -244,6 +315,7 @@ pub static ROOM: TableSchema = TableSchema {
     name: "room",
     noun: "room",
     doc: "A room, or a place outdoors.",
+    either: None,
     keys: &[
         required("floor", Id(Target::Floor), "The floor that it is on."),
         key("name", Text, "What the crew calls it."),
@@ -258,6 +330,7 @@ pub static SOCKET: TableSchema = TableSchema {
     name: "socket",
     noun: "socket",
     doc: "A socket: one kind of outlet with one or more ways, and what the testers said of it.",
+    either: None,
     keys: &[
         required("room", Id(Target::Room), "Where it is."),
         key("at", Point, "Where on that room's floor."),
@@ -284,6 +357,7 @@ pub static RAMP: TableSchema = TableSchema {
     name: "ramp",
     noun: "ramp test",
     doc: "One ramp test: rising steps until the RCD drops.",
+    either: None,
     keys: &[
         required("held_ma", STEP, "The last step that held; 0 where the first one tripped."),
         key(
@@ -302,43 +376,72 @@ pub static HEAD: TableSchema = TableSchema {
     name: "head",
     noun: "head",
     doc: "Anything that is plugged in. A key that is given beats the class's.",
+    either: Some(&LOADED),
     keys: &[
         key("class", Id(Target::Class), "Class in the library."),
         key("name", Text, "What the crew calls it."),
-        key("watts", number(Unit::Watts, 0.1, 400_000.0), "Watts at the plug."),
-        key("pf", number(Unit::Factor, 0.05, 1.0), "Power factor, the whole one."),
+        key("watts", number(Unit::Watts, 0.1, 400_000.0), "Watts at the plug; the class's if omitted."),
+        key(
+            "pf",
+            number(Unit::Factor, 0.05, 1.0),
+            "Power factor, the whole one; the class's if omitted, 1 without a class.",
+        ),
         key("leading", Flag, "Whether its current leads the voltage."),
-        key("amps", DRAW, "Running amps, measured."),
-        key("volts", VOLTS, "What it is built for."),
-        key("leak_ma", LEAKAGE, "Standing leakage while lit."),
-        key("idle_ma", LEAKAGE, "Leakage while plugged in but dark."),
-        key("strike_ma", LEAKAGE, "Extra leakage while it strikes, on top of the standing one."),
+        key("amps", DRAW, "Running amps, measured; from watts, pf and volts if omitted."),
+        key("volts", VOLTS, "What it is built for; its socket's if omitted."),
+        key("leak_ma", LEAKAGE, "Standing leakage while lit; the class's if omitted, 0 without a class."),
+        key(
+            "idle_ma",
+            LEAKAGE,
+            "Leakage while plugged in but dark; the class's if omitted, 0 without a class.",
+        ),
+        key(
+            "strike_ma",
+            LEAKAGE,
+            "Extra leakage while it strikes, on top of the standing one; the class's if omitted, 0 without a class.",
+        ),
         key("leak_from", Choice(&words(&LeakFrom::WORDS)), "Where its leakage comes from."),
-        key("start_a", number(Unit::Amps, 0.001, 10_000.0), "Amps in all while it runs up."),
-        key("start_min", SHORT_TIME, "How long it runs up."),
-        key("inrush_a", number(Unit::Amps, 0.001, 100_000.0), "Peak amps at switch-on."),
+        key(
+            "start_a",
+            number(Unit::Amps, 0.001, 10_000.0),
+            "Amps in all while it runs up; by its class if omitted, the running ones without a class.",
+        ),
+        key("start_min", SHORT_TIME, "How long it runs up; the class's if omitted."),
+        key(
+            "inrush_a",
+            number(Unit::Amps, 0.001, 100_000.0),
+            "Peak amps at switch-on; the class's if omitted.",
+        ),
         key(
             "inrush_ms",
             number(Unit::Milliseconds, 0.001, 10_000.0),
             "How long that peak lasts; of a filament, until it is under five times its running amps.",
         ),
-        key("restrike_min", SHORT_TIME, "Minutes that it stays dark when it loses power hot."),
+        key(
+            "restrike_min",
+            SHORT_TIME,
+            "Minutes that it stays dark when it loses power hot; the class's if omitted, 0 without a class.",
+        ),
         key(
             "load",
             Choice(&words(&Load::WORDS)),
             "How its amps move with the volts; steady if omitted and without a class.",
         ),
-        key("spectrum", Kind::Spectrum, "Its harmonics."),
+        key("spectrum", Kind::Spectrum, "Its harmonics; the class's if omitted, linear without a class."),
         key("plug", Id(Target::Outlet), "Its plug; the region's everyday one if omitted."),
-        key("fuse_a", RATING, "Fuse fitted in its plug."),
-        key("earth_class", WholeOf(&[1, 2, 3]), "Protection class against shock."),
+        key("fuse_a", RATING, "Fuse fitted in its plug; the one that such plugs come with if omitted."),
+        key(
+            "earth_class",
+            WholeOf(&[1, 2, 3]),
+            "Protection class against shock; the class's if omitted, 1 without a class.",
+        ),
         key("room", Id(Target::Room), "Where it stands."),
         key("at", Point, "Where on that room's floor."),
-        key("tail_m", number(Unit::Metres, 0.0, 1000.0), "Its own mains tail."),
+        key("tail_m", number(Unit::Metres, 0.0, 1000.0), "Its own mains tail; 0 if omitted."),
         key("socket", Id(Target::Socket), "Where it is plugged in; not placed if omitted."),
         key("leads", Ids(Target::Lead, Allowed), "Cable types and blocks from the truck, wall first."),
         key("pinned", Flag, "Not to be moved by the program."),
-        later("importance", Whole(1, 9), "What to keep if not everything fits; 5 if omitted.", SOLVER),
+        key("importance", Whole(1, 9), "What to keep if not everything fits; 5 if omitted."),
     ],
 };
 
@@ -347,11 +450,16 @@ pub static CABLE: TableSchema = TableSchema {
     name: "cable",
     noun: "cable",
     doc: "A type of lead on the truck. Its size is `mm2` or `awg`.",
+    either: Some(&SIZED),
     keys: &[
         required("length_m", number(Unit::Metres, 0.1, 1000.0), "From plug to outlet."),
         key("mm2", number(Unit::SquareMillimetres, 0.5, 400.0), "Cross-section of a conductor."),
         key("awg", Whole(-3, 20), "American wire gauge; 1/0 is 0, 2/0 is -1, 3/0 is -2, 4/0 is -3."),
-        key("plug", Id(Target::Outlet), "Its plug, and the outlet at its other end."),
+        key(
+            "plug",
+            Id(Target::Outlet),
+            "Its plug, and the outlet at its other end; the region's everyday one if omitted.",
+        ),
         key("rated_a", RATING, "Printed rating."),
         key("count", COUNT, "How many the truck has; no limit known if omitted."),
         key("reel_rated_a", RATING, "Printed rating while wound on its reel."),
@@ -365,8 +473,13 @@ pub static BLOCK: TableSchema = TableSchema {
     name: "block",
     noun: "block",
     doc: "A type of splitter on the truck: several heads on one outlet.",
+    either: None,
     keys: &[
-        key("plug", Id(Target::Outlet), "Its plug, and the kind of its outlets."),
+        key(
+            "plug",
+            Id(Target::Outlet),
+            "Its plug, and the kind of its outlets; the region's everyday one if omitted.",
+        ),
         key("ways", COUNT, "How many heads it takes; 1 if omitted."),
         key("rated_a", RATING, "What it carries in all."),
         key("fuse_a", RATING, "Fuse in its plug."),
@@ -379,6 +492,7 @@ pub static SETUP: TableSchema = TableSchema {
     name: "setup",
     noun: "setup",
     doc: "Which heads burn, when and for how long.",
+    either: None,
     keys: &[
         key("name", Text, "What the crew calls it."),
         key("start", Clock, "When it starts."),
@@ -391,7 +505,7 @@ pub static SETUP: TableSchema = TableSchema {
             "Where this setup differs, by head; an empty table: unplugged for this setup.",
         ),
         key("base_off", BaseLoads, "Base loads that their owner has switched off for it."),
-        key("weather", Choice(&words(&Weather::WORDS)), "Its own weather."),
+        key("weather", Choice(&words(&Weather::WORDS)), "Its own weather; the location's if omitted."),
     ],
 };
 
@@ -400,6 +514,7 @@ pub static OVERRIDE: TableSchema = TableSchema {
     name: "sockets",
     noun: "placement",
     doc: "Where a head is plugged in for one setup; empty: nowhere.",
+    either: None,
     keys: &[
         key("socket", Id(Target::Socket), "Where it is plugged in."),
         key("leads", Ids(Target::Lead, Allowed), "Cable types and blocks from the truck, wall first."),
@@ -411,6 +526,7 @@ pub static TRACE: TableSchema = TableSchema {
     name: "trace",
     noun: "trace",
     doc: "A circuit or RCD went off, by hand (`off`) or by a ramp test (`ramp_dropped`), and which sockets went with it.",
+    either: Some(&OFF),
     keys: &[
         key("off", Id(Target::Breakable), "What was switched off."),
         key("ramp_dropped", Id(Target::Breakable), "What a ramp test dropped."),
@@ -425,6 +541,7 @@ pub static TRIP: TableSchema = TableSchema {
     name: "trip",
     noun: "trip",
     doc: "What tripped, and when.",
+    either: None,
     keys: &[
         key("at", Moment, "Local date and time."),
         key("device", Id(Target::Device), "What dropped."),
