@@ -23,11 +23,10 @@ pub fn cable_sheet(network: &Network, assessment: &Assessment) -> Sheet {
         fields: place_fields(network),
         tables: vec![stock_table(network, assessment), run_table(network, assessment)],
         notes: vec![
-            format!(
-                "A \"-\" says nothing. Needed: in the setup that asks for most; a \
-                 {lead} that stays out for a head that is off there is not counted. Short: load that many more, \
-                 or change the plan. A rating marked ? is a table's, not printed on it: read it off."
-            ),
+            "A \"-\" says nothing. Needed: in the setup that asks for most; what stays out for a head that is off \
+             there is not counted. Short: load that many more, or change the plan. A rating marked ? is a \
+             table's, not printed on it: read it off."
+                .to_owned(),
             format!(
                 "Wind every {lead} off its drum wholly before it carries anything. Drop is what is lost on these {lead}s; \
                  the building's own wires lose more. Nothing without a test tag in date, nothing damaged."

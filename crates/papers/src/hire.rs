@@ -171,7 +171,7 @@ fn outlets_table(network: &Network, answer: &ProducersAnswer) -> Table {
         let rests_on = known.map_or(Basis::Assumed, |(_, head)| head.plug.origin.into());
         Row::of(vec![Cell::text(kind.as_str()), count(*pieces, rests_on), Cell::BLANK])
     });
-    let title = format!("{} kinds that it must have", network.region.words.socket);
+    let title = format!("Kinds of {} that it must have", network.region.words.socket);
     Table { part: "outlet", title, columns, rows: rows.collect() }
 }
 

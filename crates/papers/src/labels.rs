@@ -54,7 +54,7 @@ fn socket_table(network: &Network, source: Option<Source<'_>>) -> Table {
     ];
     let rows = source
         .map(|source| names::sockets_by_number(network).into_iter().map(|at| row(source, at)).collect());
-    let title = format!("Stickers, one a {}", words.socket);
+    let title = format!("Stickers, one for each {}", words.socket);
     Table { part: "label", title, columns, rows: rows.unwrap_or_default() }
 }
 

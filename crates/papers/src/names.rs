@@ -5,6 +5,9 @@ use std::cmp::Ordering;
 use ampwalk_core::network::{At, CircuitAt, HeadAt, Network, Place, RcdAt, SocketAt};
 use ampwalk_core::plan::Line;
 
+/// Circuits or RCDs that a cell names; of more it says how many.
+const MOST: usize = 6;
+
 /// Names with numbers in them, by number: `H2` before `H10`.
 pub(crate) fn by_number(a: &str, b: &str) -> Ordering {
     let (mut left, mut right) = (a, b);
@@ -68,7 +71,8 @@ pub(crate) fn circuits(network: &Network, socket: SocketAt) -> Option<String> {
     match ids.as_slice() {
         [] => None,
         [only] if network.sockets[socket].circuit.is_some() => Some((*only).to_owned()),
-        several => Some(format!("{}, untraced", several.join(" or "))),
+        several if several.len() <= MOST => Some(format!("{}, untraced", several.join(" or "))),
+        many => Some(format!("one of {}, untraced: see the survey", many.len())),
     }
 }
 
@@ -95,9 +99,16 @@ pub(crate) fn rcd_names(network: &Network, socket: SocketAt) -> Vec<String> {
         .collect()
 }
 
-/// The same in one text; `None` where there is none.
+/// The same in one text; `None` where there is none. Of many that may be before it, it says how many.
 pub(crate) fn rcds(network: &Network, socket: SocketAt) -> Option<String> {
-    let names = rcd_names(network, socket);
+    let (certain, possible): (Vec<_>, Vec<_>) =
+        rcd_chain(network, socket).into_iter().partition(|(_, certain)| *certain);
+    let many = possible.len();
+    let mut names = rcd_names(network, socket);
+    if many > MOST {
+        names = certain.iter().map(|(rcd, _)| network.rcd_id(*rcd).to_string()).collect();
+        names.push(format!("one of {many}?"));
+    }
     (!names.is_empty()).then(|| names.join(" "))
 }
 
