@@ -21,7 +21,7 @@ pub(crate) mod tree;
 pub(crate) use alone::{toml_tree, value_problem};
 pub(crate) use check::is_id;
 pub use entry::{Entries, Entry};
-pub use inert::inert;
+pub use inert::{inert, is_hidden};
 pub use nearest::nearest;
 pub(crate) use problem::quoted;
 pub use problem::{CODES, Gravity, Problem};
@@ -29,7 +29,6 @@ pub use sections::Sections;
 
 use crate::plan::Plan;
 use check::Reading;
-pub(crate) use problem::is_hidden;
 use problem::{Problems, told};
 use schema::{Kind, LARGEST_FILE};
 use tree::Complaint;

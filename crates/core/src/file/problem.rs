@@ -2,6 +2,8 @@
 
 use std::ops::Range;
 
+use super::inert::inert;
+
 /// Problems beyond these are counted, not told.
 const MOST_PROBLEMS: usize = 500;
 
@@ -160,24 +162,10 @@ impl Told {
 /// The user's own text inside a message: short, and with nothing in it that a terminal acts on.
 pub(crate) fn quoted(text: &str) -> String {
     const LONGEST: usize = 40;
-    let mut shown: String = text
-        .chars()
-        .take(LONGEST)
-        .flat_map(|c| {
-            let hidden = is_hidden(c);
-            let plain = (!hidden).then_some(c);
-            let escaped = hidden.then(|| c.escape_unicode());
-            plain.into_iter().chain(escaped.into_iter().flatten())
-        })
-        .collect();
+    let beginning: String = text.chars().take(LONGEST).collect();
+    let mut shown = inert(&beginning);
     if text.chars().nth(LONGEST).is_some() {
         shown.push('…');
     }
     format!("`{shown}`")
-}
-
-/// Whether a character would act on a terminal, or reorder or hide what is beside it.
-pub(crate) fn is_hidden(c: char) -> bool {
-    c.is_control()
-        || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{2069}' | '\u{feff}')
 }
