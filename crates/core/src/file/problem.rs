@@ -8,7 +8,7 @@ use super::inert::inert;
 const MOST_PROBLEMS: usize = 500;
 
 /// The code of every diagnostic, in the order of the alphabet.
-pub const CODES: [&str; 41] = [
+pub const CODES: [&str; 42] = [
     "ambiguous-reference",
     "amps-and-watts",
     "bad-id",
@@ -36,6 +36,7 @@ pub const CODES: [&str; 41] = [
     "supply-and-from",
     "syntax",
     "text-too-long",
+    "too-deep",
     "too-large",
     "too-many-entries",
     "two-devices",
