@@ -6,6 +6,7 @@ mod command_line;
 mod contract;
 mod explain;
 mod generator;
+mod hostile;
 mod import;
 mod installing;
 mod invalid_plans;

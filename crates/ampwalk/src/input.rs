@@ -1,6 +1,6 @@
 //! Reads a plan from a file or from standard input.
 
-use std::fs::File;
+use std::fs::{self, File};
 use std::io::{self, Read};
 use std::path::Path;
 
@@ -73,18 +73,55 @@ pub fn file(path: &Path) -> Result<Source, CallTrouble> {
             remedy: "Name the plan file in it.".to_owned(),
         });
     }
-    let opened = File::open(path).map_err(|error| CallTrouble {
+    let opened = open(path).map_err(|error| CallTrouble {
         message: format!("{name} cannot be read: {}", in_words(&error)),
         remedy: match error.kind() {
             io::ErrorKind::NotFound => not_found_remedy(path),
             io::ErrorKind::PermissionDenied => {
                 "Ask its owner, or copy it to where you may read it.".to_owned()
             }
+            io::ErrorKind::InvalidInput => {
+                "Give a file, or `-` and send the plan to standard input.".to_owned()
+            }
             _ => "Check the path and the disk.".to_owned(),
         },
     })?;
     let bytes = bounded(opened, &name)?;
     Ok(Source { text: utf8(bytes, &name)?, name })
+}
+
+/// Opens what may be read to its end: a file, or a pipe that the caller hands in by its number. Another pipe
+/// might make us wait for ever, and a device has no end.
+fn open(path: &Path) -> io::Result<File> {
+    let found = fs::metadata(path)?;
+    if !found.is_file() && !is_handed_in(path) {
+        return Err(io::Error::new(io::ErrorKind::InvalidInput, "it is a pipe or a device, not a file"));
+    }
+    File::open(path)
+}
+
+/// Whether a path is one of the streams that the caller opened: `<(…)` of a shell is a number there.
+fn is_handed_in(path: &Path) -> bool {
+    let folder = path.parent();
+    let is_stream = |folder: &Path| folder == Path::new("/dev/fd") || folder == Path::new("/proc/self/fd");
+    path == Path::new("/dev/stdin") || folder.is_some_and(is_stream)
+}
+
+/// What stands in a small file of ours, which somebody may have put something else in place of.
+///
+/// # Errors
+/// Where it cannot be read, is no file, or is larger than `most` bytes.
+pub fn small_file(path: &Path, most: u64) -> io::Result<Vec<u8>> {
+    let found = fs::metadata(path)?;
+    if !found.is_file() {
+        return Err(io::Error::new(io::ErrorKind::InvalidInput, "it is no file"));
+    }
+    let mut bytes = Vec::new();
+    File::open(path)?.take(most + 1).read_to_end(&mut bytes)?;
+    if u64::try_from(bytes.len()).is_ok_and(|length| length > most) {
+        return Err(io::Error::new(io::ErrorKind::FileTooLarge, format!("it is larger than {most} bytes")));
+    }
+    Ok(bytes)
 }
 
 fn not_found_remedy(path: &Path) -> String {

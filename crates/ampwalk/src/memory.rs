@@ -4,18 +4,21 @@
 //! They are a comfort: where they cannot be read or written, the program does without.
 
 use std::fs;
-use std::io::Write;
+use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use ampwalk_tui::keymap;
 use ampwalk_tui::settings::{self, Setting};
 use directories::ProjectDirs;
 
+use crate::input::small_file;
 use crate::keep::Home;
 use crate::trouble::{in_words, shown};
 
 /// The file in the data folder that names the last plan.
 const LAST_PLAN: &str = "last-plan";
+/// No file of ours is larger, in bytes.
+const LARGEST: u64 = 1 << 20;
 
 /// The plan that was open last, if it is still there.
 pub fn last_plan() -> Option<PathBuf> {
@@ -51,9 +54,9 @@ pub fn configuration() -> Configuration {
 fn configuration_in(folder: Option<PathBuf>) -> Configuration {
     let mut found = Configuration { folder, ..Configuration::default() };
     let Some(folder) = found.folder.clone() else { return found };
-    let mut text = |name: &str| match fs::read_to_string(folder.join(name)) {
+    let mut text = |name: &str| match read_text(&folder.join(name)) {
         Ok(text) => text,
-        Err(error) if error.kind() == std::io::ErrorKind::NotFound => String::new(),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => String::new(),
         Err(error) => {
             let path = shown(&folder.join(name));
             found
@@ -73,9 +76,9 @@ fn configuration_in(folder: Option<PathBuf>) -> Configuration {
 pub fn keep(folder: Option<&Path>, setting: Setting) -> Result<(), String> {
     let folder = folder.ok_or("the system names no folder for settings")?;
     let path = folder.join(settings::FILE);
-    let before = match fs::read_to_string(&path) {
+    let before = match read_text(&path) {
         Ok(text) => text,
-        Err(error) if error.kind() == std::io::ErrorKind::NotFound => String::new(),
+        Err(error) if error.kind() == io::ErrorKind::NotFound => String::new(),
         Err(error) => return Err(format!("{} cannot be read: {}", shown(&path), in_words(&error))),
     };
     let after = settings::with(&before, setting)?;
@@ -94,12 +97,18 @@ fn data_folder() -> Option<PathBuf> {
     ProjectDirs::from("", "", "ampwalk").map(|folders| folders.data_dir().to_owned())
 }
 
+/// A file of ours, which is a text of a few lines.
+fn read_text(path: &Path) -> io::Result<String> {
+    String::from_utf8(small_file(path, LARGEST)?)
+        .map_err(|_| io::Error::new(io::ErrorKind::InvalidData, "it is not UTF-8"))
+}
+
 fn read(folder: &Path) -> Option<PathBuf> {
-    let path = PathBuf::from(fs::read_to_string(folder.join(LAST_PLAN)).ok()?);
+    let path = PathBuf::from(read_text(&folder.join(LAST_PLAN)).ok()?);
     (path.is_absolute() && path.is_file()).then_some(path)
 }
 
-fn write(folder: &Path, plan: &Path) -> std::io::Result<()> {
+fn write(folder: &Path, plan: &Path) -> io::Result<()> {
     let plan = std::path::absolute(plan)?;
     let Some(name) = plan.to_str() else { return Ok(()) };
     fs::create_dir_all(folder)?;
@@ -154,5 +163,25 @@ mod tests {
         let found = configuration_in(Some(folder.path().to_owned()));
         assert_eq!(found.keys, "");
         assert!(found.complaints[0].contains("keys.toml cannot be read"), "{found:?}");
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn what_stands_in_place_of_a_file_of_ours_is_told_and_not_read_to_its_end() {
+        let folder = tempfile::tempdir().unwrap();
+        let (keys, settings) = (folder.path().join("keys.toml"), folder.path().join("settings.toml"));
+        assert!(std::process::Command::new("mkfifo").arg(&keys).status().unwrap().success());
+        std::os::unix::fs::symlink("/dev/zero", &settings).unwrap();
+        let found = configuration_in(Some(folder.path().to_owned()));
+        assert_eq!(
+            (found.complaints.len(), found.settings.as_str(), found.keys.as_str()),
+            (2, "", ""),
+            "{found:?}"
+        );
+        assert!(found.complaints.iter().all(|told| told.contains("it is no file")), "{found:?}");
+        fs::remove_file(&settings).unwrap();
+        fs::write(&settings, vec![b'#'; 2 << 20]).unwrap();
+        assert!(keep(Some(folder.path()), Setting::Theme(Theme::Light)).unwrap_err().contains("larger than"));
+        assert_eq!(fs::metadata(&settings).unwrap().len(), 2 << 20);
     }
 }

@@ -1,13 +1,15 @@
 //! What goes to the two streams: whole answers, colour where it is wanted, no panic on a closed pipe.
 
+use std::fmt::Write as _;
 use std::io::{self, IsTerminal, Write};
 use std::process::ExitCode;
 
 use ampwalk_core::assess::Verdict;
+use ampwalk_core::file::is_hidden;
 use anstream::{AutoStream, ColorChoice};
 use serde::Serialize;
 
-use crate::trouble::Trouble;
+use crate::trouble::{Trouble, visible};
 
 /// Columns where the terminal does not say: the least that the tables are made for.
 const COLUMNS: usize = 80;
@@ -34,11 +36,23 @@ impl Answer {
 
 /// An answer for other programs.
 pub fn as_json(answer: &impl Serialize) -> Result<String, Trouble> {
-    let mut text = serde_json::to_string_pretty(answer).map_err(|error| {
+    let text = serde_json::to_string_pretty(answer).map_err(|error| {
         Trouble::call(format!("the answer cannot be written as JSON: {error}"), "This is a fault of ours.")
     })?;
-    text.push('\n');
-    Ok(text)
+    let mut told = String::with_capacity(text.len() + 1);
+    for c in text.chars() {
+        // JSON lets most of what acts on a terminal stand as it is. Such letters are only ever within texts.
+        if c != '\n' && is_hidden(c) {
+            for unit in c.encode_utf16(&mut [0; 2]) {
+                // Writing to a string cannot fail.
+                let _ = write!(told, "\\u{unit:04x}");
+            }
+        } else {
+            told.push(c);
+        }
+    }
+    told.push('\n');
+    Ok(told)
 }
 
 /// Prints what a command came to and gives its exit status.
@@ -69,8 +83,15 @@ pub fn report(result: Result<Answer, Trouble>) -> ExitCode {
 /// Prints what the reader of the command line says: help and version to standard output, all else
 /// to standard error.
 pub fn report_usage(error: &clap::Error) -> ExitCode {
-    // A closed pipe is no reason to say more.
-    let _ = error.print();
+    // Names of files may come from strangers, and a shell writes them out for `*`.
+    let is_hostile = std::env::args_os().any(|argument| argument.to_string_lossy().chars().any(is_hidden));
+    if is_hostile {
+        let lines = error.render().to_string();
+        print_error(&lines.lines().map(|line| visible(line) + "\n").collect::<Vec<_>>().concat());
+    } else {
+        // A closed pipe is no reason to say more.
+        let _ = error.print();
+    }
     ExitCode::from(u8::try_from(error.exit_code()).unwrap_or(2))
 }
 

@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use ampwalk_core::file::{Gravity, Problem, position};
+use ampwalk_core::file::{Gravity, Problem, is_hidden, position};
 use annotate_snippets::renderer::DecorStyle;
 use annotate_snippets::{AnnotationKind, Element, Group, Level, Origin, Renderer, Snippet};
 
@@ -22,7 +22,12 @@ pub fn render(source: &Source, problems: &[Problem]) -> String {
     let renderer = Renderer::styled().decor_style(DecorStyle::Ascii).term_width(error_columns());
     let mut told = String::new();
     for problem in problems {
-        told.push_str(&renderer.render(&[group(source, problem)]));
+        told.extend(renderer.render(&[group(source, problem)]).chars().map(|c| match c {
+            // The renderer's own colours; it has put marks for those of the plan.
+            '\n' | '\u{1b}' => c,
+            c if is_hidden(c) => char::REPLACEMENT_CHARACTER,
+            c => c,
+        }));
         told.push_str("\n\n");
     }
     if let Some(line) = summary(source, problems) {

@@ -3,6 +3,8 @@
 use std::fmt;
 use std::path::Path;
 
+use ampwalk_core::file::is_hidden;
+
 /// A call that cannot be done. Exit status 2.
 #[derive(Debug)]
 pub enum Trouble {
@@ -42,7 +44,12 @@ impl fmt::Display for CallTrouble {
 
 /// A path for a sentence: on one line, and with nothing in it that a terminal acts on.
 pub fn shown(path: &Path) -> String {
-    path.to_string_lossy().chars().map(|c| if c.is_control() { '\u{fffd}' } else { c }).collect()
+    visible(&path.to_string_lossy())
+}
+
+/// A stranger's text for a line: a mark for each letter that acts on a terminal, reorders or hides.
+pub fn visible(text: &str) -> String {
+    text.chars().map(|c| if is_hidden(c) { '\u{fffd}' } else { c }).collect()
 }
 
 /// What the system says, in words of ours where it is a common one.

@@ -19,6 +19,9 @@ use crate::file::{self, Gravity};
 use column::Heading;
 use grid::Grid;
 
+/// More columns than any sheet of a survey has.
+const MOST_COLUMNS: usize = 500;
+
 /// What a sheet has a row for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Sheet {
@@ -132,6 +135,12 @@ pub fn import(plan: &str, csv: &str, what: Option<Sheet>) -> Result<Import, Vec<
         let at = grid.rows[MOST_ENTRIES].line;
         let message = format!("the sheet has {} rows; a plan has {MOST_ENTRIES} at most", grid.rows.len());
         return Err(vec![Refused::new((at, 1), message, "Split the location into several plans.")]);
+    }
+    if grid.headings.len() > MOST_COLUMNS {
+        let message =
+            format!("the sheet has {} columns; {MOST_COLUMNS} at most are read", grid.headings.len());
+        let place = (grid.heading_line, MOST_COLUMNS + 1);
+        return Err(vec![Refused::new(place, message, "Leave out those that are not of a plan.")]);
     }
     let (sheet, columns, aside) = headings(&grid, what)?;
     let rows = rows::read(plan, &grid, sheet, &columns)?;

@@ -159,6 +159,15 @@ fn a_file_that_is_too_large_is_not_read() {
     assert_eq!(errors(&text[1..]), [("version-missing", (1, 1)), ("missing-key", (1, 1))]);
 }
 
+#[test]
+fn more_marks_than_any_plan_has_are_not_held_at_once() {
+    let marks = |count: usize| errors(&"[".repeat(count)).into_iter().next().unwrap();
+    assert_eq!(marks(3_000_001), ("syntax", (1, 1)));
+    assert!(read(&"[".repeat(3_000_001)).problems[0].message.contains("no plan has so many"));
+    // Fewer are read one by one.
+    assert!(!read(&"[".repeat(300_000)).problems.iter().any(|problem| problem.message.contains("so many")));
+}
+
 /// Long texts that a careless reader would take minutes for.
 fn hostile() -> Vec<(&'static str, String)> {
     const SIZE: usize = 250_000;

@@ -92,6 +92,8 @@ fn too_much_is_refused_at_once() {
     let rows = "S2,hall,1\n".repeat(100_000);
     assert_eq!(refused(&format!("id,room,ways\n{rows}"))[0].line, 10_002);
     assert!(refused(&" ".repeat(9 << 20))[0].message.contains("bytes"));
+    let told = &refused(&format!("id,room{}\n", ",a".repeat(1_000_000)))[0];
+    assert_eq!((told.line, told.column), (1, 501));
 }
 
 /// A sheet as any program may write it.

@@ -31,6 +31,7 @@ use crate::layer::Layer;
 use crate::matches;
 use crate::model::{Model, Screen};
 use crate::widget::list::Places;
+use crate::widget::text::is_marked;
 
 /// What a place on the screen stands for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -107,7 +108,25 @@ pub fn draw(model: &Model, area: Rect, buffer: &mut Buffer) -> Hits {
         None => draw_screen(model, body, buffer, &mut hits),
     }
     frame::draw_message(model, area, buffer);
+    make_inert(area, buffer);
     hits
+}
+
+/// The last gate before the terminal: whoever drew a name and forgot that it is a stranger's, no cell acts.
+fn make_inert(area: Rect, buffer: &mut Buffer) {
+    for at in area.positions() {
+        let Some(cell) = buffer.cell_mut(at) else { continue };
+        let symbol = cell.symbol();
+        // Most cells hold one plain letter.
+        if let [b' '..=b'~'] = symbol.as_bytes() {
+            continue;
+        }
+        if symbol.chars().any(is_marked) {
+            // A mark beside a letter would push its neighbours aside.
+            let letters: String = symbol.chars().filter(|c| !is_marked(*c)).collect();
+            cell.set_symbol(if letters.is_empty() { "\u{fffd}" } else { &letters });
+        }
+    }
 }
 
 /// What lies under the topmost layer, for the eye only.

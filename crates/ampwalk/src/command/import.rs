@@ -15,7 +15,7 @@ use crate::arguments::SheetKind;
 use crate::input::{self, is_standard_input};
 use crate::keep::Home;
 use crate::output::{Answer, as_json, columns};
-use crate::trouble::Trouble;
+use crate::trouble::{Trouble, visible};
 
 /// More refusals than these are counted, not told.
 const MOST_TOLD: usize = 100;
@@ -108,8 +108,7 @@ fn people(done: &Import, is_saved: bool, width: usize) -> String {
         text.push_str(&wrapped(&format!("change {}: {}", changed.id, changed.keys.join(", ")), 2, width));
     }
     for aside in &done.aside {
-        let heading: String =
-            aside.heading.chars().map(|c| if c.is_control() { '\u{fffd}' } else { c }).collect();
+        let heading = visible(&aside.heading);
         text.push_str(&wrapped(&format!("left aside: {heading} ({})", aside.why), 0, width));
     }
     text

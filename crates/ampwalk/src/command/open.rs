@@ -3,6 +3,8 @@
 use std::io::Write;
 use std::path::Path;
 
+use ampwalk_core::file::inert;
+
 use crate::input::{self, Source, is_standard_input};
 use crate::keep::NotSaved;
 use crate::memory;
@@ -78,7 +80,7 @@ fn rescued(unsaved: &NotSaved) -> Trouble {
         Err(error) => format!(
             "A copy in the temporary folder failed too: {}. It is:\n\n{}",
             in_words(&error),
-            unsaved.text
+            unsaved.text.split_inclusive('\n').map(|line| inert(line.trim_end()) + "\n").collect::<String>()
         ),
     };
     Trouble::call(unsaved.why.clone(), remedy)

@@ -9,17 +9,20 @@ use ampwalk_papers::IssuedFile;
 use tempfile::NamedTempFile;
 
 use super::{File, register};
+use crate::input::small_file;
 use crate::keep::{as_others_read, sync_folder};
 use crate::trouble::{CallTrouble, in_words, shown};
 
 /// What the names of files begin with that are not done yet.
 const UNDONE: &str = ".ampwalk-papers-";
+/// No sheet of ours is larger, in bytes: what stands in its place is not read to its end.
+const LARGEST: u64 = 256 << 20;
 
 /// Refuses where a file stands that is neither as we wrote it nor as we would.
 pub(super) fn refuse_others(folder: &Path, known: &[IssuedFile], files: &[File]) -> Result<(), CallTrouble> {
     for file in files {
         let path = folder.join(&file.name);
-        let there = match fs::read(&path) {
+        let there = match small_file(&path, LARGEST) {
             Ok(there) => there,
             Err(error) if matches!(error.kind(), io::ErrorKind::NotFound | io::ErrorKind::NotADirectory) => {
                 continue;
@@ -47,7 +50,7 @@ pub(super) fn refuse_others(folder: &Path, known: &[IssuedFile], files: &[File])
 
 /// Whether a file stands as it was recorded.
 pub(super) fn is_as_recorded(folder: &Path, known: &[IssuedFile], name: &str) -> bool {
-    let there = fs::read(folder.join(name));
+    let there = small_file(&folder.join(name), LARGEST);
     there.is_ok_and(|there| known.contains(&register::of(name, &there)))
 }
 
@@ -75,8 +78,9 @@ fn put_by(
     fs::create_dir_all(folder).map_err(|error| trouble("the folder cannot be made", &error))?;
     clear_undone(folder);
     let named = files.iter().map(|file| (file.name.as_str(), file.bytes.as_slice()));
-    let is_new =
-        |(name, bytes): &(&str, &[u8])| !fs::read(folder.join(name)).is_ok_and(|there| there == *bytes);
+    let is_new = |(name, bytes): &(&str, &[u8])| {
+        !small_file(&folder.join(name), LARGEST).is_ok_and(|there| there == *bytes)
+    };
     let new: Vec<(&str, &[u8])> = named.filter(is_new).collect();
     if new.is_empty() && !is_new(&(record, after.as_slice())) {
         return Ok(0);

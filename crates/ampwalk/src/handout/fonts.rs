@@ -77,7 +77,7 @@ fn collect(folder: &Path, depth: usize, found: &mut Vec<PathBuf>) {
         }
         let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
         let is_font = ending.is_some_and(|ending| ["ttf", "otf", "ttc"].contains(&ending.as_str()));
-        if is_font && fs::metadata(&path).is_ok_and(|found| found.len() <= LARGEST) {
+        if is_font && fs::metadata(&path).is_ok_and(|found| found.is_file() && found.len() <= LARGEST) {
             found.push(path);
         }
     }

@@ -1,6 +1,5 @@
 //! The record of what was handed out, in the same folder.
 
-use std::fs;
 use std::io;
 use std::path::Path;
 
@@ -8,7 +7,8 @@ use ampwalk_core::plan::FORMAT_VERSION;
 use ampwalk_papers::{IssuedFile, MadeFrom, Register};
 
 use super::File;
-use crate::trouble::{CallTrouble, in_words, shown};
+use crate::input::small_file;
+use crate::trouble::{CallTrouble, in_words, shown, visible};
 
 /// What it is called.
 pub(super) const NAME: &str = "papers.json";
@@ -24,21 +24,35 @@ pub(super) fn read(folder: &Path) -> Result<Register, CallTrouble> {
         message: format!("{} {why}, so the letters cannot go on from it", shown(&path)),
         remedy: REMEDY.to_owned(),
     };
-    let size = match fs::metadata(&path) {
-        Ok(found) => found.len(),
+    let text = match small_file(&path, LARGEST) {
+        Ok(text) => text,
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(fresh()),
-        Err(error) => return Err(refused(format!("cannot be looked at: {}", in_words(&error)))),
+        Err(error) => return Err(refused(format!("cannot be read: {}", in_words(&error)))),
     };
-    if size > LARGEST {
-        return Err(refused("is larger than any record of ours".to_owned()));
-    }
-    let text = fs::read(&path).map_err(|error| refused(format!("cannot be read: {}", in_words(&error))))?;
     let found: Register = serde_json::from_slice(&text)
         .map_err(|error| refused(format!("is no record of sheets: line {}", error.line())))?;
     if found.ampwalk > FORMAT_VERSION {
         return Err(refused(format!("is of a later version ({})", found.ampwalk)));
     }
+    if let Some(name) = foreign_name(&found) {
+        return Err(refused(format!(
+            "names a file `{}`, which this program never writes",
+            visible(&name.chars().take(40).collect::<String>())
+        )));
+    }
     Ok(Register { ampwalk: FORMAT_VERSION, ..found })
+}
+
+/// A name in a record that no file of ours in this folder has: folders come by mail as plans do, and what is
+/// named in one is looked for.
+fn foreign_name(register: &Register) -> Option<&str> {
+    let is_plain = |name: &str| {
+        let is_of_ours = |c: char| c.is_ascii_alphanumeric() || matches!(c, '_' | '-' | '.');
+        !name.starts_with('.') && name.len() <= 200 && name.chars().all(is_of_ours)
+    };
+    let files = register.files.iter().map(|file| file.name.as_str());
+    let sheets = register.sheets.iter().flat_map(|issued| [issued.sheet.as_str(), issued.revision.as_str()]);
+    files.chain(sheets).find(|name| !is_plain(name))
 }
 
 fn fresh() -> Register {

@@ -1,12 +1,14 @@
 //! What keeping a plan asks of the disk, call by call. The tests make each of them fail in turn.
 
 use std::fs::{self, File, Metadata, OpenOptions};
-use std::io::{self, ErrorKind, Read, Write};
+use std::io::{self, ErrorKind, Write};
 use std::path::Path;
 use std::time::Duration;
 
 use ampwalk_core::file::schema::LARGEST_FILE;
 use tempfile::NamedTempFile;
+
+use crate::input::small_file;
 
 /// A new file that has not taken its place for so long never will: whoever made it was killed.
 const AGE: Duration = Duration::from_mins(1);
@@ -34,17 +36,11 @@ impl Disk {
     /// What stands at a path; `None` where nothing does. A file larger than `most` bytes is refused unread.
     pub fn read(&self, path: &Path, most: usize) -> io::Result<Option<Vec<u8>>> {
         self.step()?;
-        let file = match File::open(path) {
-            Ok(file) => file,
-            Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
-            Err(error) => return Err(error),
-        };
-        let mut bytes = Vec::new();
-        file.take(most as u64 + 1).read_to_end(&mut bytes)?;
-        if bytes.len() > most {
-            return Err(io::Error::new(ErrorKind::FileTooLarge, "it is larger than any plan"));
+        match small_file(path, most as u64) {
+            Ok(bytes) => Ok(Some(bytes)),
+            Err(error) if error.kind() == ErrorKind::NotFound => Ok(None),
+            Err(error) => Err(error),
         }
-        Ok(Some(bytes))
     }
 
     /// A plan as it stands; `None` where none does.

@@ -19,8 +19,8 @@ use super::names;
 const VERSION: u32 = 1;
 /// Beyond this size a journal begins anew at the next chance.
 const LARGE: u64 = 4 << 20;
-/// A journal that is larger is none of ours.
-const LARGEST: usize = 256 << 20;
+/// A journal that is larger is none of ours: the largest plan with each byte escaped, and its changes.
+const LARGEST: usize = 32 << 20;
 
 /// One line of a journal.
 #[derive(Debug, PartialEq, Serialize, Deserialize)]

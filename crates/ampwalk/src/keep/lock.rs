@@ -47,6 +47,10 @@ pub fn take(path: &Path, who: &str) -> Hold {
 }
 
 fn try_once(path: &Path, who: &str) -> io::Result<Option<Hold>> {
+    // Whoever sends a plan may send a link beside it: what it leads to is not ours to write.
+    if fs::symlink_metadata(path).is_ok_and(|found| !found.is_file()) {
+        return Err(io::Error::new(io::ErrorKind::InvalidInput, "something that is no file stands there"));
+    }
     let mut file = OpenOptions::new().read(true).write(true).create(true).truncate(false).open(path)?;
     match file.try_lock() {
         Ok(()) => {}

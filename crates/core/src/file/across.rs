@@ -13,11 +13,16 @@ use crate::plan::{Circuit, Head, Line, Plan, Wiring};
 /// More members of a loop than these are counted, not named.
 const MOST_NAMED: usize = 50;
 
-/// Checks the plan as a whole. Loops are cut at their first member, so that whoever walks upstream
-/// arrives somewhere.
+/// More one behind the other than any building has: whoever walks upstream may do so step by step, and keep all
+/// that lies there.
+const MOST_LEVELS: usize = 32;
+
+/// Checks the plan as a whole. Loops are cut at their first member, and chains where they get too long, so
+/// that whoever walks upstream arrives somewhere, and soon.
 pub(super) fn check(reading: &mut Reading<'_>, plan: &mut Plan) {
     rcd_loops(reading, plan);
     circuit_loops(reading, plan);
+    long_chains(reading, plan);
     own_neutral(reading, plan);
     lines(reading, plan);
     for (id, head) in &plan.heads {
@@ -49,6 +54,65 @@ fn loops(count: usize, next: impl Fn(usize) -> Option<usize>) -> Vec<Vec<usize>>
         found.push(members);
     }
     found
+}
+
+/// The members of a graph without loops from which it is more than `most` to the end, each where a cut brings
+/// it to an end and all others within reach.
+fn too_far(count: usize, most: usize, next: impl Fn(usize) -> Option<usize>) -> Vec<usize> {
+    let mut levels = vec![0; count];
+    let mut found = Vec::new();
+    for start in 0..count {
+        let mut way = Vec::new();
+        let mut at = Some(start);
+        while let Some(member) = at.filter(|member| levels[*member] == 0) {
+            way.push(member);
+            at = next(member);
+        }
+        let mut level = at.map_or(0, |member| levels[member]);
+        for member in way.into_iter().rev() {
+            level += 1;
+            if level > most {
+                found.push(member);
+                level = 1;
+            }
+            levels[member] = level;
+        }
+    }
+    found
+}
+
+fn long_chains(reading: &mut Reading<'_>, plan: &mut Plan) {
+    let rcds = &plan.rcds;
+    let found =
+        too_far(rcds.len(), MOST_LEVELS, |at| rcds.get_index_of(rcds.get_index(at)?.1.behind.as_ref()?));
+    for at in found {
+        let Some((id, rcd)) = plan.rcds.get_index_mut(at) else { continue };
+        let here = place(reading.tree, "rcd", id.as_str(), "behind");
+        reading.problems.error("too-deep", here, || {
+            told(
+                format!("upstream of RCD `{id}` are more than {MOST_LEVELS} others, each behind the next"),
+                "No building has that. Take out the `behind` that is not so.",
+            )
+        });
+        rcd.behind = None;
+    }
+    let circuits = &plan.circuits;
+    let found = too_far(circuits.len(), MOST_LEVELS, |at| {
+        circuits.get_index_of(feeding(plan, circuits.get_index(at)?.1)?)
+    });
+    for at in found {
+        let Some((id, circuit)) = plan.circuits.get_index_mut(at) else { continue };
+        let here = place(reading.tree, "circuit", id.as_str(), "from");
+        reading.problems.error("too-deep", here, || {
+            told(
+                format!(
+                    "upstream of circuit `{id}` are more than {MOST_LEVELS} others, each fed by the next"
+                ),
+                "No building has that. Write `supply` instead of `from` where one comes from it.",
+            )
+        });
+        circuit.from = None;
+    }
 }
 
 fn names<'i>(ids: impl ExactSizeIterator<Item = &'i str>) -> String {
@@ -304,5 +368,14 @@ mod tests {
         // 0 → 1 → 2 → 1, 3 → 3, 4 → 0, 5 ends
         let next = [Some(1), Some(2), Some(1), Some(3), Some(0), None];
         assert_eq!(loops(6, |at| next[at]), vec![vec![1, 2], vec![3]]);
+    }
+
+    #[test]
+    fn a_chain_is_cut_where_it_gets_too_long_and_only_there() {
+        // 0 → 1 → 2 → 3 → 4 → 5, and 6 → 3
+        let next = [Some(1), Some(2), Some(3), Some(4), Some(5), None, Some(3)];
+        assert_eq!(too_far(7, 3, |at| next[at]), [2, 6]);
+        assert_eq!(too_far(7, 4, |at| next[at]), [1]);
+        assert_eq!(too_far(7, 6, |at| next[at]), [0; 0]);
     }
 }

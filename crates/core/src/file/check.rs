@@ -5,8 +5,9 @@ mod time;
 
 use std::ops::Range;
 
+use super::inert::is_hidden;
 use super::number;
-use super::problem::{Problems, is_hidden, quoted, told};
+use super::problem::{Problems, quoted, told};
 use super::schema::{Bounds, Key, Kind, LONGEST_TEXT, MOST_ENTRIES, Target, Unit};
 use super::tree::{Item, TableIndex, Tree, Value};
 use crate::plan::{BaseLoadRef, BoxArea, ClockTime, Hours, Point, Spectrum};

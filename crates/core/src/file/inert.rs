@@ -7,7 +7,7 @@
 pub fn inert(text: &str) -> String {
     let mut shown = String::with_capacity(text.len());
     for c in text.chars() {
-        if acts(c) {
+        if is_hidden(c) {
             shown.extend(c.escape_unicode());
         } else {
             shown.push(c);
@@ -16,10 +16,13 @@ pub fn inert(text: &str) -> String {
     shown
 }
 
+/// Whether a character would act on a terminal, or reorder or hide what is beside it: no text of a plan has it.
+///
 /// Controls; Unicode's bidirectional marks, embeddings, overrides and isolates (UAX 9); and
 /// characters that take no place and say nothing: soft hyphen, zero-width ones, line and paragraph
 /// separators, annotation marks, tags (Unicode general categories Cf, Zl, Zp).
-fn acts(c: char) -> bool {
+#[must_use]
+pub fn is_hidden(c: char) -> bool {
     c.is_control()
         || matches!(c,
             '\u{ad}' | '\u{61c}' | '\u{180e}' | '\u{feff}'

@@ -2,11 +2,13 @@
 
 use std::ops::Range;
 
+use super::inert::inert;
+
 /// Problems beyond these are counted, not told.
 const MOST_PROBLEMS: usize = 500;
 
 /// The code of every diagnostic, in the order of the alphabet.
-pub const CODES: [&str; 41] = [
+pub const CODES: [&str; 42] = [
     "ambiguous-reference",
     "amps-and-watts",
     "bad-id",
@@ -34,6 +36,7 @@ pub const CODES: [&str; 41] = [
     "supply-and-from",
     "syntax",
     "text-too-long",
+    "too-deep",
     "too-large",
     "too-many-entries",
     "two-devices",
@@ -164,24 +167,10 @@ impl Told {
 /// The user's own text inside a message: short, and with nothing in it that a terminal acts on.
 pub(crate) fn quoted(text: &str) -> String {
     const LONGEST: usize = 40;
-    let mut shown: String = text
-        .chars()
-        .take(LONGEST)
-        .flat_map(|c| {
-            let hidden = is_hidden(c);
-            let plain = (!hidden).then_some(c);
-            let escaped = hidden.then(|| c.escape_unicode());
-            plain.into_iter().chain(escaped.into_iter().flatten())
-        })
-        .collect();
+    let beginning: String = text.chars().take(LONGEST).collect();
+    let mut shown = inert(&beginning);
     if text.chars().nth(LONGEST).is_some() {
         shown.push('…');
     }
     format!("`{shown}`")
-}
-
-/// Whether a character would act on a terminal, or reorder or hide what is beside it.
-pub(crate) fn is_hidden(c: char) -> bool {
-    c.is_control()
-        || matches!(c, '\u{200b}'..='\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2060}'..='\u{2069}' | '\u{feff}')
 }

@@ -17,6 +17,10 @@ const DEEPEST: u32 = 16;
 /// Syntax problems beyond these are not kept: the first ones are what the user mends first.
 const MOST_SYNTAX_PROBLEMS: usize = 100;
 
+/// More marks, words and blanks than any plan has: a file of the largest number of lines with seven on each. The reader
+/// holds all of them at once.
+const MOST_MARKS: usize = 3_000_000;
+
 /// Where a table stands in [`Tree::tables`].
 pub(crate) type TableIndex = usize;
 
@@ -137,6 +141,11 @@ pub(crate) enum Complaint {
 /// Reads what can be read of `text`.
 pub(crate) fn tree(text: &str) -> (Tree<'_>, Vec<Complaint>) {
     let source = Source::new(text);
+    // Shorter texts have fewer than that whatever stands in them.
+    if text.len() > MOST_MARKS && source.lex().nth(MOST_MARKS).is_some() {
+        let message = format!("the file has more than {MOST_MARKS} marks and words; no plan has so many");
+        return (Builder::new(source).tree, vec![Complaint::Syntax { place: 0..0, message }]);
+    }
     let tokens = source.lex().into_vec();
     let mut sink = SyntaxSink(Vec::new());
     let mut builder = Builder::new(source);

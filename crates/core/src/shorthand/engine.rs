@@ -143,7 +143,13 @@ fn walk(context: &Context<'_>) -> Raw {
             }
             Found::No => {
                 raw.unread.push(at);
-                raw.misread.push(unknown(context, at).at(context.tokens[at].span.clone()));
+                // What was meant is sought for the first of them: nobody reads more, and it takes long.
+                let wrong = if raw.unread.len() <= MOST_TRIED {
+                    unknown(context, at)
+                } else {
+                    Wrong::new(1, format!("{} says nothing here", shown(&context.tokens[at].text)))
+                };
+                raw.misread.push(wrong.at(context.tokens[at].span.clone()));
                 1
             }
         };
@@ -165,10 +171,12 @@ fn span(context: &Context<'_>, at: usize, count: usize) -> std::ops::Range<usize
 }
 
 impl<'p> Context<'p> {
-    /// The words from `at` on, up to the id.
+    /// The words from `at` on, up to the id, or to one that no form may take as a part of it.
     pub(super) fn rest(&self, at: usize) -> &'p [Token] {
         let end = self.id_at.filter(|id| *id >= at).unwrap_or(self.tokens.len());
-        self.tokens.get(at..end).unwrap_or_default()
+        let rest = self.tokens.get(at..end).unwrap_or_default();
+        let good = rest.iter().take_while(|token| !token.text.chars().any(is_hidden)).count();
+        &rest[..good.max(1).min(rest.len())]
     }
 
     pub(super) fn key(&self, name: &str) -> Option<&'static Key> {

@@ -1,8 +1,9 @@
 //! Which glyph shows a letter, and how wide it is.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use ampwalk_core::file::inert;
+use flate2::{Decompress, FlushDecompress, Status};
 use skrifa::charmap::Charmap;
 use skrifa::instance::{LocationRef, Size};
 use skrifa::metrics::GlyphMetrics;
@@ -47,10 +48,35 @@ impl Face {
     }
 }
 
-/// The bytes of the faces that are built in, in their order.
+/// The faces that are built in, in their order, as the build packed them.
+const PACKED: [&[u8]; 4] = [
+    include_bytes!(concat!(env!("OUT_DIR"), "/plain")),
+    include_bytes!(concat!(env!("OUT_DIR"), "/bold")),
+    include_bytes!(concat!(env!("OUT_DIR"), "/narrow")),
+    include_bytes!(concat!(env!("OUT_DIR"), "/narrow-bold")),
+];
+
+/// The bytes of the faces that are built in, in their order; unpacked once.
 fn built_in() -> [&'static [u8]; 4] {
-    use dejavu::{sans, sans_condensed};
-    [sans::regular(), sans::bold(), sans_condensed::regular(), sans_condensed::bold()]
+    static UNPACKED: [OnceLock<Vec<u8>>; 4] = [const { OnceLock::new() }; 4];
+    std::array::from_fn(|face| UNPACKED[face].get_or_init(|| unpacked(PACKED[face])).as_slice())
+}
+
+/// A font as it was before it was packed. What the build packed unpacks; of anything else, what can be is there.
+fn unpacked(packed: &[u8]) -> Vec<u8> {
+    let mut font = Vec::with_capacity(3 * packed.len());
+    let mut inflate = Decompress::new(false);
+    loop {
+        let before = (inflate.total_in(), font.len());
+        let rest = usize::try_from(before.0).ok().and_then(|done| packed.get(done..)).unwrap_or_default();
+        let done = inflate.decompress_vec(rest, &mut font, FlushDecompress::None);
+        let goes_on =
+            matches!(done, Ok(Status::Ok | Status::BufError)) && before != (inflate.total_in(), font.len());
+        if !goes_on {
+            return font;
+        }
+        font.reserve(packed.len());
+    }
 }
 
 /// The fonts of a document: the faces that are built in, then those that the host hands in.
@@ -168,4 +194,20 @@ impl<'a> Loaded<'a> {
 pub(crate) fn printable(text: &str) -> String {
     let is_none = |c: char| (c as u32) & 0xfffe == 0xfffe || ('\u{fdd0}'..='\u{fdef}').contains(&c);
     inert(text).chars().map(|c| if is_none(c) { REPLACEMENT } else { c }).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_built_in_faces_are_unpacked_byte_by_byte() {
+        use dejavu::{sans, sans_condensed};
+        let fonts = [sans::regular(), sans::bold(), sans_condensed::regular(), sans_condensed::bold()];
+        for (unpacked, font) in built_in().iter().zip(fonts) {
+            assert!(*unpacked == font, "{} bytes for {}", unpacked.len(), font.len());
+        }
+        assert!(PACKED.iter().map(|face| face.len()).sum::<usize>() < 1_500_000);
+        assert!(unpacked(b"no font").len() < 100 && unpacked(b"").is_empty());
+    }
 }

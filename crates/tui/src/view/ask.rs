@@ -12,6 +12,7 @@ use crate::model::Model;
 use crate::paint;
 use crate::text::{clip, pad};
 use crate::theme::Role;
+use crate::widget::text::visible;
 
 /// Columns of an answer, before what it is.
 const VALUE: usize = 20;
@@ -88,7 +89,7 @@ pub(super) fn draw(model: &Model, ask: &Ask, body: Rect, buffer: &mut Buffer, hi
     }
     let (_, below) = paint::split_top(rest, used);
     let typed = ask.prompt.input.value();
-    let own = if typed.is_empty() { "(nothing)".to_owned() } else { typed.to_owned() };
+    let own = if typed.is_empty() { "(nothing)".to_owned() } else { visible(typed) };
     let rows: Vec<String> = std::iter::once(format!("{} as typed", pad(&own, VALUE)))
         .chain(answers)
         .map(|row| clip(&row, columns))

@@ -152,7 +152,8 @@ pub(super) fn draw_prompt(
     buffer: &mut Buffer,
 ) -> Rect {
     let (line, rest) = paint::split_top(area, 1);
-    let value = prompt.input.value();
+    // What was pasted may be anything; a mark for each letter, so that the cursor stays where it is.
+    let value = crate::widget::text::visible(prompt.input.value());
     let at = prompt.input.cursor();
     let before: String = value.chars().take(at).collect();
     let under: String = value.chars().nth(at).map_or_else(|| " ".to_owned(), |c| c.to_string());

@@ -1,5 +1,6 @@
 //! Text that fits: measured in terminal columns, cut between graphemes, wrapped between words.
 
+use ampwalk_core::file::is_hidden;
 use ratatui::text::{Line, Span};
 use unicode_segmentation::UnicodeSegmentation;
 use unicode_width::UnicodeWidthStr;
@@ -39,16 +40,18 @@ pub fn visible(text: &str) -> String {
     text.chars().map(mark).collect()
 }
 
+/// Whether a mark stands for a character.
+#[must_use]
+pub fn is_marked(c: char) -> bool {
+    // Joiners make letters of some scripts and pictures; what they join, the terminal draws as one.
+    is_hidden(c) && !matches!(c, '\u{200c}' | '\u{200d}')
+}
+
 fn mark(c: char) -> char {
     match c {
         '\0'..='\u{1f}' => char::from_u32(0x2400 + u32::from(c)).unwrap_or(char::REPLACEMENT_CHARACTER),
         '\u{7f}' => '\u{2421}',
-        '\u{80}'..='\u{9f}'
-        | '\u{200b}'
-        | '\u{200e}'..='\u{200f}'
-        | '\u{2028}'..='\u{202e}'
-        | '\u{2060}'..='\u{2069}'
-        | '\u{feff}' => char::REPLACEMENT_CHARACTER,
+        hidden if is_marked(hidden) => char::REPLACEMENT_CHARACTER,
         other => other,
     }
 }
@@ -184,6 +187,7 @@ mod tests {
     #[test]
     fn what_a_terminal_would_act_on_is_shown_as_a_mark() {
         assert_eq!(visible("a\u{1b}[2J\u{202e}b\u{7f}"), "a\u{241b}[2J\u{fffd}b\u{2421}");
+        assert_eq!(visible("\u{ad}\u{61c}\u{e0041}\u{200d}"), "\u{fffd}\u{fffd}\u{fffd}\u{200d}");
     }
 
     #[test]

@@ -64,3 +64,22 @@ fn where_there_are_no_locks_it_is_said_and_work_goes_on() {
     assert!(matches!(&reports[..], [Report::Told(words)] if words.contains("no lock")), "{reports:?}");
     assert!(is_saved(&keeping.keep("two\n", 0)));
 }
+
+#[cfg(unix)]
+#[test]
+fn a_link_in_place_of_the_lock_or_the_journal_is_not_written_through() {
+    use std::os::unix::fs::symlink;
+    let place = Place::of("one\n");
+    let other = place.folder().join("other");
+    fs::write(&other, "not ours").unwrap();
+    symlink(&other, names::lock(&place.path)).unwrap();
+    symlink(&other, names::journal(&place.path)).unwrap();
+    let (mut keeping, reports) = place.open();
+    assert!(
+        matches!(&reports[..], [Report::Told(words)] if words.contains("no file stands there")),
+        "{reports:?}"
+    );
+    assert!(is_saved(&keeping.keep("two\n", 0)));
+    keeping.close();
+    assert_eq!(fs::read_to_string(&other).unwrap(), "not ours");
+}

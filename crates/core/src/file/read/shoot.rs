@@ -5,7 +5,7 @@ use indexmap::IndexMap;
 use super::{by_head, gear};
 use crate::file::check::Reading;
 use crate::file::field::{Fields, fields};
-use crate::file::problem::told;
+use crate::file::problem::{quoted, told};
 use crate::file::schema;
 use crate::id::HeadId;
 use crate::plan::{Placement, Reset, Setup, Trace, TraceMeans, Trip, Weather};
@@ -28,7 +28,7 @@ pub(super) fn setup(reading: &mut Reading<'_>, fields: &Fields) -> Option<Setup>
 fn overrides(reading: &mut Reading<'_>, setup: &Fields) -> IndexMap<HeadId, Option<Placement>> {
     let mut found = IndexMap::new();
     for (head, table) in by_head(reading, setup) {
-        let owner = format!("`sockets.{head}` of {}", setup.owner);
+        let owner = format!("{} of {}", quoted(&format!("sockets.{head}")), setup.owner);
         let fields = fields(reading, &schema::OVERRIDE, table, owner);
         let placement = gear::placement(reading, &fields);
         // Unplugged only where nothing stands there: a broken override is not one.
