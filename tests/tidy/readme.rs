@@ -89,10 +89,10 @@ fn the_developers_guide_names_only_tests_and_files_that_exist() {
         let is_test = word.contains('_')
             && word.chars().all(|c| c.is_ascii_lowercase() || c == '_' || c.is_ascii_digit());
         if is_test && word.matches('_').count() >= 3 {
-            assert!(
-                sources.contains(&format!("fn {word}(")),
-                "DEVELOPERS.md names {word}, and there is none"
-            );
+            // A test is a function, or a line of a list that a macro makes functions of.
+            let is_there =
+                sources.contains(&format!("fn {word}(")) || sources.contains(&format!("\n    {word}: "));
+            assert!(is_there, "DEVELOPERS.md names {word}, and there is none");
         }
         let is_path = word.contains('/') && !word.contains([' ', '…', '<', '*', ':']);
         if is_path {
