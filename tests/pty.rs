@@ -1,6 +1,7 @@
 //! The built program on a terminal: it draws, edits, saves, leaves, and gives the terminal back.
 
 mod around;
+mod first_plan;
 mod kept;
 mod later;
 mod placing;

@@ -13,7 +13,13 @@ pub fn pad(words: &str, cells: usize) -> String {
 /// A count with its noun: `1 head`, `2 heads`.
 #[must_use]
 pub fn count(number: usize, noun: &str) -> String {
-    if number == 1 { format!("1 {noun}") } else { format!("{number} {noun}s") }
+    if number == 1 { format!("1 {noun}") } else { format!("{number} {}", plural(noun)) }
+}
+
+/// Several of a noun: `heads`, `supplies`.
+#[must_use]
+pub fn plural(noun: &str) -> String {
+    noun.strip_suffix("ply").map_or_else(|| format!("{noun}s"), |stem| format!("{stem}plies"))
 }
 
 /// The text with a capital first letter.

@@ -533,7 +533,7 @@ fn unknown(context: &Context<'_>, at: usize) -> Wrong {
     let token = &context.tokens[at];
     let read = token.plain().and_then(quantity);
     if let Some(read) = read.filter(|read| read.suffix.is_empty()) {
-        let wrong = Wrong::new(1, format!("{} of what?", read.digits));
+        let wrong = Wrong::new(1, format!("`{}` has no unit", read.digits));
         return with_other_units(context, context.rest(at), wrong);
     }
     let words = vocabulary(context);

@@ -33,7 +33,7 @@ fn amps_milliamps_and_watts_are_not_taken_for_each_other() {
 #[test]
 fn a_number_without_a_unit_is_asked_about_where_it_may_be_several_things() {
     let (why, meant) = slip(HEAD, "C led-600 12");
-    assert_eq!(why, "12 of what?");
+    assert_eq!(why, "`12` has no unit");
     assert!(meant.contains(&"12W".to_owned()) && meant.contains(&"12A".to_owned()), "{meant:?}");
     let (why, meant) = slip(Subject::Entry(Table::Setup), "night 4 A");
     assert_eq!((why.as_str(), meant), ("4 minutes, or hours?", vec!["4min".to_owned(), "4h".to_owned()]));

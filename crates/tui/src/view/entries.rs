@@ -8,6 +8,7 @@ use ratatui::text::{Line, Span};
 
 use crate::document::Document;
 use crate::form::{Field, entries, id_of};
+use crate::text::plural;
 use crate::theme::{Role, Theme};
 use crate::view::phrase::{paragraph, span};
 use crate::widget::list::{self, Focus, Places, Stop};
@@ -30,7 +31,7 @@ fn items(plan: &Plan) -> Vec<Item> {
     for of in entries(plan) {
         let own = id_of(&of).map(|(table, _)| table);
         if own.is_some() && own != table {
-            items.push(Item::Heading(own.map_or_else(String::new, |table| format!("{}s", table.noun()))));
+            items.push(Item::Heading(own.map_or_else(String::new, |table| plural(table.noun()))));
         }
         table = own;
         items.push(Item::Entry(of));
