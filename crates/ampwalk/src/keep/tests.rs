@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 
 use super::disk::Disk;
 use super::keeping::{Keeping, Report};
+use super::names;
 
 /// A plan in a folder of its own.
 struct Place {
@@ -54,6 +55,12 @@ impl Place {
         );
         let reports = keeping.first_reports();
         (keeping, reports)
+    }
+
+    /// The power goes: the lock is let go, and nothing is tidied up.
+    fn power_cut(&self, keeping: Keeping) {
+        std::mem::forget(keeping);
+        let _ = fs::remove_file(names::lock(&self.path));
     }
 
     /// What stands beside the plan.

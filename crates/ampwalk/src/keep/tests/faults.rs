@@ -5,7 +5,6 @@ use std::fs;
 
 use super::super::disk::Disk;
 use super::super::keeping::{Keeping, Report};
-use super::super::names;
 use super::{Place, is_saved, offered};
 
 const TEXTS: [&str; 4] = ["one\n", "one\ntwo\n", "one\n2\n", "one\n2\nthree\n"];
@@ -65,9 +64,7 @@ fn whenever_all_calls_begin_to_fail_the_next_run_has_what_was_saved_or_kept() {
         let (mut keeping, _) = place.open_on(disk.clone());
         disk.faults.set(fails, usize::MAX);
         let went = run(&mut keeping);
-        // The power goes: the lock is let go, nothing is tidied up.
-        std::mem::forget(keeping);
-        let _ = fs::remove_file(names::lock(&place.path));
+        place.power_cut(keeping);
         let text = place.text();
         let on_disk = TEXTS.iter().position(|known| *known == text);
         let on_disk = on_disk.unwrap_or_else(|| panic!("call {fails}: damaged: {text:?}"));

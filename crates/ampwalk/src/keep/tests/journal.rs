@@ -85,11 +85,9 @@ fn what_was_not_saved_is_offered_by_the_next_run_and_gone_once_it_is_in_the_plan
     fs::create_dir(&place.path).unwrap();
     let why = failure(&keeping.keep("one\ntwo\nthree\n", 0)).to_owned();
     assert!(why.contains("Your edits are in ") && why.contains(".plan.toml.journal"), "{why}");
-    // The power goes.
-    std::mem::forget(keeping);
+    place.power_cut(keeping);
     fs::remove_dir(&place.path).unwrap();
     fs::write(&place.path, "one\ntwo\n").unwrap();
-    fs::remove_file(names::lock(&place.path)).unwrap();
     let (mut keeping, reports) = place.open();
     assert_eq!(offered(&reports), "one\ntwo\nthree\n");
     assert!(is_saved(&keeping.keep("one\ntwo\nthree\n", 0)));
@@ -104,8 +102,7 @@ fn a_journal_says_nothing_new_where_the_run_was_killed_after_it_had_saved() {
     let place = Place::of("one\n");
     let (mut keeping, _) = place.open();
     assert!(is_saved(&keeping.keep("two\n", 0)));
-    std::mem::forget(keeping);
-    fs::remove_file(names::lock(&place.path)).unwrap();
+    place.power_cut(keeping);
     let (_keeping, reports) = place.open();
     assert_eq!(reports, []);
     assert_eq!(place.beside(), [".plan.toml.lock"], "the old journal is gone");
@@ -116,8 +113,7 @@ fn what_is_left_out_stands_beside_the_plan_and_is_not_offered_again() {
     let place = Place::of("one\n");
     let (mut keeping, _) = place.open();
     keeping.keep("two\n", 0);
-    std::mem::forget(keeping);
-    fs::remove_file(names::lock(&place.path)).unwrap();
+    place.power_cut(keeping);
     fs::write(&place.path, "three\n").unwrap();
     let (mut keeping, reports) = place.open();
     let text = offered(&reports).to_owned();
@@ -135,8 +131,7 @@ fn left_without_a_word_to_it_what_was_found_is_offered_again() {
     let place = Place::of("one\n");
     let (mut keeping, _) = place.open();
     keeping.keep("two\n", 0);
-    std::mem::forget(keeping);
-    fs::remove_file(names::lock(&place.path)).unwrap();
+    place.power_cut(keeping);
     fs::write(&place.path, "three\n").unwrap();
     let (keeping, first) = place.open();
     keeping.close();
