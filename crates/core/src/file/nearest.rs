@@ -22,7 +22,8 @@ pub fn nearest<'k>(given: &str, known: impl IntoIterator<Item = &'k str>) -> Opt
     };
     known
         .into_iter()
-        .filter(|word| word.len() <= 2 * LONGEST)
+        // As many letters more or fewer are as many edits.
+        .filter(|word| word.chars().count().abs_diff(given.len()) <= allowed)
         .map(|word| (distance(&given, word), word))
         .filter(|(edits, word)| *edits <= allowed && *edits < word.chars().count().max(given.len()))
         .min_by_key(|(edits, _)| *edits)

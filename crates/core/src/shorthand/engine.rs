@@ -9,7 +9,7 @@ use super::value::{self, has_unit};
 use super::{Context, Found, Line, Misread, Part, Set, Subject, Taken, Wrong, shown};
 use crate::edit::{Table, Value};
 use crate::file::schema::{Bounds, Key, Kind, Target};
-use crate::file::{is_hidden, is_id, nearest};
+use crate::file::{is_id, nearest};
 use crate::plan::Plan;
 
 /// More words than this are not tried as an id one by one.
@@ -175,7 +175,7 @@ impl<'p> Context<'p> {
     pub(super) fn rest(&self, at: usize) -> &'p [Token] {
         let end = self.id_at.filter(|id| *id >= at).unwrap_or(self.tokens.len());
         let rest = self.tokens.get(at..end).unwrap_or_default();
-        let good = rest.iter().take_while(|token| !token.text.chars().any(is_hidden)).count();
+        let good = rest.iter().take_while(|token| token.hidden.is_none()).count();
         &rest[..good.max(1).min(rest.len())]
     }
 
@@ -194,7 +194,7 @@ impl<'p> Context<'p> {
 
 fn step(context: &Context<'_>, at: usize) -> Found {
     let token = &context.tokens[at];
-    if let Some(hidden) = token.text.chars().find(|c| is_hidden(*c)) {
+    if let Some(hidden) = token.hidden {
         let why = format!("the control character {} stands here", hidden.escape_unicode());
         return Found::Bad(Wrong::new(1, why));
     }
@@ -252,6 +252,7 @@ fn by_key(context: &Context<'_>, token: &Token, equals: usize) -> Found {
         is_quoted: false,
         mark: token.mark,
         equals: None,
+        hidden: token.hidden,
     };
     match value::read(context, key, &[value]) {
         Ok(good) => Found::Read(context.given(key.name, good, 1)),

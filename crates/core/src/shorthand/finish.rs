@@ -10,7 +10,7 @@ use crate::edit::{Address, Table, Value};
 use crate::file::is_id;
 use crate::file::schema::{BASE, Kind, Need, Repeats};
 use crate::id::{CircuitId, RcdId};
-use crate::plan::{Plan, Wiring};
+use crate::plan::{Circuit, Plan, Wiring};
 
 /// Most circuits that one sentence names.
 const MOST_NAMED: usize = 6;
@@ -50,7 +50,8 @@ pub(super) fn finish(context: &Context<'_>, mut raw: Raw, chosen: &Chosen) -> Li
     given.overlay(&mut result);
     given.check(context, id.as_deref(), &result);
     let doubt = circuits_left_behind(context, &result);
-    if let (Some(doubt), Some((.., at))) = (doubt, given.key("wiring")) {
+    let changed = ["wiring", "line", "supply", "from", "circuit"].into_iter().find_map(|key| given.key(key));
+    if let (Some(doubt), Some((.., at))) = (doubt, changed) {
         let part = raw.parts.get_mut(*at);
         part.map(|(part, _)| part.doubt.replace(doubt));
     }
@@ -447,23 +448,43 @@ fn lines_of(context: &Context<'_>, result: &[(&'static str, Value)]) -> Option<V
     None
 }
 
-/// Circuits whose line a supply does not bring any more, or that have to say theirs from now on.
+/// Circuits whose line is not brought any more by what feeds them, or that have to say theirs from now on.
 fn circuits_left_behind(context: &Context<'_>, result: &[(&'static str, Value)]) -> Option<String> {
-    let id = context.existing.filter(|_| context.subject == Subject::Entry(Table::Supply))?;
-    let wiring = text(result, "wiring").unwrap_or("one");
-    let lines: &[usize] = match Wiring::WORDS.iter().find(|(word, _)| *word == wiring)?.1 {
-        Wiring::One => &[0],
-        Wiring::Split => &[0, 1],
-        Wiring::Star => &[0, 1, 2],
+    let id = context.existing?;
+    let plan = context.plan;
+    let lines = match context.subject {
+        Subject::Entry(Table::Supply) => match text(result, "wiring") {
+            Some("split") => vec!['1', '2'],
+            Some("star") => vec!['1', '2', '3'],
+            _ => vec!['1'],
+        },
+        Subject::Entry(Table::Circuit) => match text(result, "line") {
+            Some(line) => conductors(line),
+            None => lines_of(context, result)?,
+        },
+        Subject::Entry(Table::Socket) => {
+            conductors(&plan.circuits.get(text(result, "circuit")?)?.line?.to_string())
+        }
+        _ => return None,
     };
-    let circuits = context.plan.circuits.iter().filter(|(_, circuit)| {
-        let is_fed = circuit.supply.as_ref().is_some_and(|supply| supply.as_str() == id);
-        let is_right = match circuit.line {
-            Some(line) => line.conductors().iter().all(|one| lines.contains(one)),
-            None => lines.len() == 1,
-        };
-        is_fed && !is_right
-    });
+    let is_fed = |circuit: &Circuit| {
+        let socket = circuit.from.as_ref().filter(|_| circuit.supply.is_none());
+        match context.subject {
+            Subject::Entry(Table::Supply) => {
+                circuit.supply.as_ref().is_some_and(|supply| supply.as_str() == id)
+            }
+            Subject::Entry(Table::Socket) => socket.is_some_and(|socket| socket.as_str() == id),
+            _ => {
+                let feeder = socket.and_then(|socket| plan.sockets.get(socket)?.circuit.as_ref());
+                feeder.is_some_and(|feeder| feeder.as_str() == id)
+            }
+        }
+    };
+    let is_right = |circuit: &Circuit| match circuit.line {
+        Some(line) => conductors(&line.to_string()).iter().all(|one| lines.contains(one)),
+        None => lines.len() == 1,
+    };
+    let circuits = plan.circuits.iter().filter(|(_, circuit)| is_fed(circuit) && !is_right(circuit));
     let names: Vec<&str> = circuits.map(|(id, _)| id.as_str()).take(MOST_NAMED).collect();
     (!names.is_empty()).then(|| format!("then say the line of {} as well", names.join(", ")))
 }

@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use crate::file::is_hidden;
 use crate::file::number::other_unit;
 use crate::file::schema::Unit;
 
@@ -18,6 +19,8 @@ pub(super) struct Token {
     pub mark: Option<char>,
     /// Where in `text` an `=` stands that parts a key from its value.
     pub equals: Option<usize>,
+    /// The first letter in it that no text of a plan may have.
+    pub hidden: Option<char>,
 }
 
 impl Token {
@@ -39,7 +42,10 @@ impl Token {
 
 /// Whether two words are the same but for letter case.
 pub(super) fn same(one: &str, other: &str) -> bool {
-    one == other || one.to_lowercase() == other.to_lowercase()
+    if one.is_ascii() && other.is_ascii() {
+        return one.eq_ignore_ascii_case(other);
+    }
+    one.to_lowercase() == other.to_lowercase()
 }
 
 const fn is_quote(c: char) -> bool {
@@ -128,7 +134,8 @@ impl Scan {
         // A key with nothing behind its `=` takes the key out: that is no punctuation.
         let equals = self.equals.filter(|at| *at < self.text.len());
         let text = if self.text.is_empty() && !self.had_quote { whole } else { self.text };
-        Some(Token { text, span, is_quoted, mark, equals })
+        let hidden = text.chars().find(|c| is_hidden(*c));
+        Some(Token { text, span, is_quoted, mark, equals, hidden })
     }
 }
 

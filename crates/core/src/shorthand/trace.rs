@@ -6,7 +6,6 @@ use super::token::Token;
 use super::value;
 use super::{Context, Line, Misread, Missing, Part, Status, Subject, Wrong, current, logged, shown};
 use crate::edit::{Log, Value};
-use crate::file::is_hidden;
 use crate::file::schema::{self, Target};
 use crate::plan::{Plan, TraceMeans};
 
@@ -42,7 +41,7 @@ pub(super) fn read(plan: &Plan, tokens: &[Token]) -> Line {
 }
 
 fn one(context: &Context<'_>, reading: &mut Reading, at: usize, token: &Token) {
-    if token.text.chars().any(is_hidden) {
+    if token.hidden.is_some() {
         reading.wrong(context, at, Wrong::new(1, "a control character stands here".to_owned()));
         return;
     }

@@ -247,3 +247,21 @@ fn another_wiring_tells_which_circuits_have_to_say_their_line() {
     let read = line(of(Table::Supply), "house star");
     assert_eq!(read.echo(), "Supply house: wiring star (then say the line of P1, P2 as well).");
 }
+
+#[test]
+fn another_line_tells_which_circuits_of_a_box_do_not_have_theirs_any_more() {
+    let plan = "ampwalk = 1\nlocation = { region = \"au\" }\n[supply.yard]\nkind = \"mains\"\nwiring = \"star\"\n\
+        [floor.g]\nlevel = 0\n[room.r]\nfloor = \"g\"\n[circuit.P3]\nsupply = \"yard\"\nline = \"L1-L2-L3\"\n\
+        [circuit.P4]\nsupply = \"yard\"\nline = \"L1\"\n[socket.X32]\nroom = \"r\"\ncircuit = \"P3\"\n\
+        [circuit.X1]\nfrom = \"X32\"\nline = \"L2\"\n[circuit.X2]\nfrom = \"X32\"\nline = \"L1\"\n";
+    let plan = ampwalk_core::file::parse(plan).plan;
+    let echo = |subject, text: &str| ampwalk_core::shorthand::read(&plan, subject, text).echo();
+    let told = echo(of(Table::Circuit), "P3 L1");
+    assert!(told.contains("(then say the line of X1 as well)"), "{told}");
+    assert!(!echo(of(Table::Circuit), "P3 L1-L2").contains("then say"), "L2 is still brought");
+    assert!(
+        echo(SOCKET, "X32 P4").contains("(then say the line of X1 as well)"),
+        "{}",
+        echo(SOCKET, "X32 P4")
+    );
+}
