@@ -50,8 +50,8 @@ pub(super) fn finish(context: &Context<'_>, mut raw: Raw, chosen: &Chosen) -> Li
     given.overlay(&mut result);
     given.check(context, id.as_deref(), &result);
     let doubt = circuits_left_behind(context, &result);
-    let changed = ["wiring", "line", "supply", "from", "circuit"].into_iter().find_map(|key| given.key(key));
-    if let (Some(doubt), Some((.., at))) = (doubt, changed) {
+    let cause = ["wiring", "line", "supply", "from", "circuit"].into_iter().find_map(|key| given.key(key));
+    if let (Some(doubt), Some((.., at))) = (doubt, cause) {
         let part = raw.parts.get_mut(*at);
         part.map(|(part, _)| part.doubt.replace(doubt));
     }

@@ -210,7 +210,7 @@ mod tests {
             for entry in font.table_directory().table_records() {
                 match (unpacked.table_data(entry.tag()), font.table_data(entry.tag())) {
                     (Some(unpacked), Some(font)) => {
-                        assert!(unpacked.as_bytes() == font.as_bytes(), "{}", entry.tag())
+                        assert!(unpacked.as_bytes() == font.as_bytes(), "{}", entry.tag());
                     }
                     _ => left_out.push(entry.tag().to_string()),
                 }
