@@ -30,6 +30,7 @@ pub fn check(bytes: &[u8]) {
     for misread in &line.misread {
         for words in [misread.why.as_str(), misread.remedy().as_str()] {
             assert!(inert(words) == words, "{words:?} acts on a terminal");
+            assert!(words.chars().count() < 1_000, "{} letters are told", words.chars().count());
         }
     }
     let cursor = bytes.len() * 7 % (text.len() + 1);

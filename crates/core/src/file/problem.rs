@@ -151,15 +151,16 @@ pub(super) struct Told {
     also: Option<(Range<usize>, String)>,
 }
 
-/// The words of a problem at one place.
-pub(super) fn told(message: impl Into<String>, remedy: impl Into<String>) -> Told {
-    Told { message: message.into(), remedy: remedy.into(), also: None }
+/// The words of a problem at one place. They may name what the plan says as it says it: nothing in them acts on a
+/// terminal.
+pub(super) fn told(message: impl AsRef<str>, remedy: impl AsRef<str>) -> Told {
+    Told { message: inert(message.as_ref()), remedy: inert(remedy.as_ref()), also: None }
 }
 
 impl Told {
     /// Names the other end.
-    pub fn and(mut self, place: Range<usize>, what: impl Into<String>) -> Self {
-        self.also = Some((place, what.into()));
+    pub fn and(mut self, place: Range<usize>, what: impl AsRef<str>) -> Self {
+        self.also = Some((place, inert(what.as_ref())));
         self
     }
 }

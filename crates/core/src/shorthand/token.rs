@@ -151,6 +151,9 @@ pub(super) struct Quantity {
 /// Longest unit that is looked for.
 const LONGEST_UNIT: usize = 8;
 
+/// Most digits of a number: whatever is longer was not typed, and a sentence about it could not be read.
+const MOST_DIGITS: usize = 24;
+
 /// A number with or without a unit; a decimal comma will do.
 pub(super) fn quantity(text: &str) -> Option<Quantity> {
     let unsigned = text.strip_prefix(['-', '\u{2212}']);
@@ -177,7 +180,7 @@ pub(super) fn quantity(text: &str) -> Option<Quantity> {
     }
     let suffix = body[end..].to_lowercase().replace('\u{b2}', "2").replace('\u{b0}', "");
     let is_unit = suffix.chars().all(|c| c.is_alphabetic() || matches!(c, '%' | '\'' | '2' | '\u{3a9}'));
-    let is_short = suffix.chars().count() <= LONGEST_UNIT;
+    let is_short = digits.len() <= MOST_DIGITS && suffix.chars().count() <= LONGEST_UNIT;
     (end > 0 && is_unit && is_short).then_some(Quantity { digits, suffix })
 }
 
@@ -282,5 +285,12 @@ mod tests {
         assert_eq!(read("50ft", Unit::Metres), Some((15.24, 1)));
         assert_eq!(read("10A", Unit::Watts), None);
         assert_eq!(read("2x10", Unit::Amps), None);
+    }
+
+    #[test]
+    fn a_run_of_digits_that_nobody_types_is_no_number() {
+        assert!(quantity("0.30480000000000001537mm").is_some());
+        assert_eq!(quantity(&"9".repeat(25)), None);
+        assert_eq!(quantity(&format!("{}W", "1".repeat(400))), None);
     }
 }
