@@ -75,6 +75,8 @@ pub(crate) struct Line {
 pub(crate) struct Run {
     /// Which of [`Fonts`].
     pub(crate) font: usize,
+    /// How wide it is drawn, of what the font says.
+    pub(crate) width: f32,
     pub(crate) text: String,
     /// Glyph and advance, in parts of the font's size, of each of its letters.
     pub(crate) glyphs: Vec<(u32, f32)>,

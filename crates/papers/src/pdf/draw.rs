@@ -95,11 +95,19 @@ fn draw_run(surface: &mut Surface<'_>, run: &Run, line: &Line, x: f32, fonts: &[
     let glyphs: Vec<KrillaGlyph> = letters
         .map(|((at, letter), (id, advance))| {
             let range = at..at + letter.len_utf8();
-            KrillaGlyph::new(GlyphId::new(*id), *advance, 0.0, 0.0, 0.0, range, None)
+            KrillaGlyph::new(GlyphId::new(*id), *advance / run.width, 0.0, 0.0, 0.0, range, None)
         })
         .collect();
-    let at = Point::from_xy(x, line.baseline);
-    surface.draw_glyphs(at, &glyphs, font.clone(), &run.text, line.size, false);
+    let draw = |surface: &mut Surface<'_>, x, y| {
+        surface.draw_glyphs(Point::from_xy(x, y), &glyphs, font.clone(), &run.text, line.size, false);
+    };
+    if run.width < 1.0 {
+        surface.push_transform(&Transform::from_row(run.width, 0.0, 0.0, 1.0, x, line.baseline));
+        draw(surface, 0.0, 0.0);
+        surface.pop();
+    } else {
+        draw(surface, x, line.baseline);
+    }
     x + run.glyphs.iter().map(|(_, advance)| advance * line.size).sum::<f32>()
 }
 
