@@ -18,8 +18,10 @@ kept! {
     keys_an_override_is_pasted_into_a_line: keys,
     line_a_box_loses_the_line_of_its_circuit: line,
     line_a_control_stands_behind_a_word_that_takes_one: line,
+    line_a_word_of_a_thousand_letters_is_nearly_a_key: line,
     plan_a_base_load_that_is_meant_hides: plan,
     plan_a_head_that_hides_is_placed_by_a_setup: plan,
+    plan_a_key_has_a_thousand_digits: plan,
     plan_a_message_quotes_what_hides: plan,
     sheet_a_cell_of_a_thousand_digits_has_no_unit: sheet,
 }

@@ -25,7 +25,7 @@ pub use value::Value;
 pub use within::apply_within;
 
 use crate::file::migrate::{self, STEPS, Step};
-use crate::file::{self, position};
+use crate::file::{self, position, readable};
 use crate::id::{HeadId, SetupId};
 use crate::plan::Placement;
 pub(crate) use change::spliced;
@@ -133,8 +133,8 @@ pub struct Refusal {
 }
 
 impl Refusal {
-    fn new(message: impl Into<String>, remedy: impl Into<String>) -> Self {
-        Self { message: message.into(), remedy: remedy.into(), span: None }
+    fn new(message: impl AsRef<str>, remedy: impl AsRef<str>) -> Self {
+        Self { message: readable(message), remedy: readable(remedy), span: None }
     }
 
     fn at(mut self, span: Range<usize>) -> Self {

@@ -25,8 +25,8 @@ pub(crate) use check::is_id;
 pub use entry::{Entries, Entry};
 pub use inert::{inert, is_hidden};
 pub use nearest::nearest;
-pub(crate) use problem::quoted;
 pub use problem::{CODES, Gravity, Problem};
+pub(crate) use problem::{quoted, readable};
 pub use sections::Sections;
 
 use crate::plan::Plan;

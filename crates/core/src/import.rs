@@ -77,8 +77,9 @@ pub struct Refused {
 }
 
 impl Refused {
-    fn new(at: (usize, usize), message: impl Into<String>, remedy: impl Into<String>) -> Self {
-        Self { line: at.0, column: at.1, message: message.into(), remedy: remedy.into() }
+    fn new(at: (usize, usize), message: impl AsRef<str>, remedy: impl AsRef<str>) -> Self {
+        let (message, remedy) = (file::readable(message), file::readable(remedy));
+        Self { line: at.0, column: at.1, message, remedy }
     }
 }
 

@@ -28,8 +28,8 @@ pub use form::{Form, forms};
 pub use write::write;
 
 use crate::edit::{Address, Edit, Log, Refusal, Table, Value};
-use crate::file::quoted;
 use crate::file::schema::{self, TableSchema, Target};
+use crate::file::{quoted, readable};
 use crate::plan::Plan;
 use token::Token;
 
@@ -334,7 +334,7 @@ impl Misread {
             (None, None) => "Write it in another way, or take it out.".to_owned(),
             (meant, offer) => {
                 let all: Vec<String> = meant.into_iter().chain(offer).collect();
-                all.join(" ")
+                readable(all.join(" "))
             }
         }
     }
@@ -426,7 +426,7 @@ impl Wrong {
     }
 
     fn at(self, span: Range<usize>) -> Misread {
-        Misread { span, why: self.why, suggestions: self.suggestions, offer: self.offer }
+        Misread { span, why: readable(self.why), suggestions: self.suggestions, offer: self.offer }
     }
 }
 

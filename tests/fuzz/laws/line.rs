@@ -6,7 +6,7 @@ use ampwalk_core::edit::apply;
 use ampwalk_core::file::{Parsed, inert, parse};
 use ampwalk_core::shorthand::{Subject, complete, read};
 
-use super::plan::{goes_back, is_good};
+use super::plan::{are_told, goes_back, is_good};
 use crate::seeds::HOUSE;
 
 fn house() -> &'static Parsed {
@@ -28,10 +28,7 @@ pub fn check(bytes: &[u8]) {
     let echo = line.echo();
     assert!(inert(&echo) == echo, "{echo:?} acts on a terminal");
     for misread in &line.misread {
-        for words in [misread.why.as_str(), misread.remedy().as_str()] {
-            assert!(inert(words) == words, "{words:?} acts on a terminal");
-            assert!(words.chars().count() < 1_000, "{} letters are told", words.chars().count());
-        }
+        are_told([&misread.why, &misread.remedy()]);
     }
     let cursor = bytes.len() * 7 % (text.len() + 1);
     let completion = complete(plan, subject, &text, cursor);

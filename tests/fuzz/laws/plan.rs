@@ -41,12 +41,17 @@ pub fn problems_are_told(text: &str, parsed: &Parsed) {
             let (line, column) = position(text, span.start);
             assert!(line >= 1 && column >= 1);
         }
-        assert!(!problem.message.is_empty() && !problem.remedy.is_empty(), "{problem:?}");
-        let also = problem.also.as_ref().map_or("", |also| also.1.as_str());
-        for words in [problem.message.as_str(), problem.remedy.as_str(), also] {
-            assert!(inert(words) == words, "{words:?} acts on a terminal");
-            assert!(words.chars().count() < 1_000, "{} letters are told", words.chars().count());
-        }
+        are_told([&problem.message, &problem.remedy]);
+        are_told(problem.also.as_ref().map(|also| &also.1));
+    }
+}
+
+/// Words for a person: some, not too many, and none that acts on a terminal.
+pub fn are_told<'a>(all: impl IntoIterator<Item = &'a String>) {
+    for words in all {
+        assert!(!words.is_empty(), "nothing is told");
+        assert!(inert(words) == *words, "{words:?} acts on a terminal");
+        assert!(words.chars().count() < 1_000, "{} letters are told", words.chars().count());
     }
 }
 
@@ -64,8 +69,7 @@ fn is_undone(text: &str, parsed: &Parsed, mut sections: Sections, mut network: N
     let within = apply_within(text, edit, &sections);
     let Ok(change) = whole else {
         let refusal = whole.unwrap_err();
-        assert!(!refusal.message.is_empty() && !refusal.remedy.is_empty(), "{edit:?}: {refusal:?}");
-        assert!(inert(&refusal.message) == refusal.message, "{refusal:?} acts on a terminal");
+        are_told([&refusal.message, &refusal.remedy]);
         return;
     };
     let is_toml = !parsed.problems.iter().any(|problem| problem.code == "syntax");

@@ -151,27 +151,36 @@ pub(super) struct Told {
     also: Option<(Range<usize>, String)>,
 }
 
-/// The words of a problem at one place. They may name what the plan says as it says it: nothing in them acts on a
-/// terminal.
+/// The words of a problem at one place.
 pub(super) fn told(message: impl AsRef<str>, remedy: impl AsRef<str>) -> Told {
-    Told { message: inert(message.as_ref()), remedy: inert(remedy.as_ref()), also: None }
+    Told { message: readable(message), remedy: readable(remedy), also: None }
 }
 
 impl Told {
     /// Names the other end.
     pub fn and(mut self, place: Range<usize>, what: impl AsRef<str>) -> Self {
-        self.also = Some((place, inert(what.as_ref())));
+        self.also = Some((place, readable(what)));
         self
     }
+}
+
+/// Words that are told, which may name what a stranger wrote as it stands there: no longer than a person reads, and with
+/// nothing in them that a terminal acts on.
+pub(crate) fn readable(words: impl AsRef<str>) -> String {
+    const LONGEST: usize = 600;
+    cut(words.as_ref(), LONGEST)
 }
 
 /// The user's own text inside a message: short, and with nothing in it that a terminal acts on.
 pub(crate) fn quoted(text: &str) -> String {
     const LONGEST: usize = 40;
-    let beginning: String = text.chars().take(LONGEST).collect();
-    let mut shown = inert(&beginning);
-    if text.chars().nth(LONGEST).is_some() {
-        shown.push('…');
+    format!("`{}`", cut(text, LONGEST))
+}
+
+/// The beginning of a text, inert, with a mark where something is left out.
+fn cut(text: &str, longest: usize) -> String {
+    match text.char_indices().nth(longest) {
+        Some((end, _)) => format!("{}…", inert(&text[..end])),
+        None => inert(text),
     }
-    format!("`{shown}`")
 }
