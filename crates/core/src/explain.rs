@@ -14,6 +14,7 @@ pub use topic::{Asked, Topic, Unknown, find, topics};
 
 use crate::assess::{Assessment, Subject};
 use crate::network::{Network, SetupAt};
+use crate::order::Order as _;
 
 /// How a number came about.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -108,7 +109,7 @@ pub fn explain_all(
     first: Option<Topic>,
 ) -> Vec<Explanation> {
     let mut topics = topics(subject);
-    topics.sort_by_key(|topic| Some(*topic) != first);
+    topics.order_by_key(|topic| Some(*topic) != first);
     topics.into_iter().filter_map(|topic| explain(network, assessment, setup, topic)).collect()
 }
 

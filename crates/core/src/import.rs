@@ -16,6 +16,7 @@ pub use column::{Column, HEADS, Role, SOCKETS};
 use crate::edit::{self, Address, Change, Edit, Reading, Table, Value};
 use crate::file::schema::{LARGEST_FILE, MOST_ENTRIES};
 use crate::file::{self, Gravity};
+use crate::order::Order as _;
 use column::Heading;
 use grid::Grid;
 
@@ -214,7 +215,7 @@ fn headings(grid: &Grid, what: Option<Sheet>) -> Result<Read, Vec<Refused>> {
             .filter_map(|heading| Heading::of(heading).column(sheet).map(|(column, _)| column))
             .map(|column| (column.key, column.role))
             .collect();
-        keys.sort_by_key(|(key, role)| (*key, *role == Role::At(1)));
+        keys.order_by_key(|(key, role)| (*key, *role == Role::At(1)));
         keys.dedup();
         keys.len()
     };

@@ -14,6 +14,7 @@ pub mod id;
 pub mod import;
 pub mod library;
 pub mod network;
+pub mod order;
 pub mod physics;
 pub mod plan;
 pub mod rule;

@@ -3,6 +3,7 @@
 use std::cmp::Ordering;
 
 use ampwalk_core::network::{At, CircuitAt, HeadAt, Network, Place, RcdAt, SocketAt};
+use ampwalk_core::order::Order as _;
 use ampwalk_core::plan::Line;
 
 /// Circuits or RCDs that a cell names; of more it says how many.
@@ -42,14 +43,14 @@ fn run(text: &str) -> (&str, &str) {
 /// The heads, by number.
 pub(crate) fn heads_by_number(network: &Network) -> Vec<HeadAt> {
     let mut heads: Vec<HeadAt> = network.heads.indices().collect();
-    heads.sort_by(|a, b| by_number(network.head_id(*a).as_str(), network.head_id(*b).as_str()));
+    heads.order_by(|a, b| by_number(network.head_id(*a).as_str(), network.head_id(*b).as_str()));
     heads
 }
 
 /// The sockets, by number.
 pub(crate) fn sockets_by_number(network: &Network) -> Vec<SocketAt> {
     let mut sockets: Vec<SocketAt> = network.sockets.indices().collect();
-    sockets.sort_by(|a, b| by_number(network.socket_id(*a).as_str(), network.socket_id(*b).as_str()));
+    sockets.order_by(|a, b| by_number(network.socket_id(*a).as_str(), network.socket_id(*b).as_str()));
     sockets
 }
 

@@ -7,6 +7,7 @@ mod fallback;
 use ampwalk_core::assess::Assessment;
 use ampwalk_core::diagnose::lead_ids;
 use ampwalk_core::network::{HeadAt, Link, Network, PlacedHead, SetupAt};
+use ampwalk_core::order::Order as _;
 use ampwalk_core::unit::{Amps, Metres};
 
 use crate::basis;
@@ -110,7 +111,7 @@ fn socket_rows(source: Source<'_>, mut rows: Vec<(HeadAt, Vec<Cell>)>) -> Vec<Ro
         placed.map(|placed| network.socket_id(placed.socket).as_str())
     };
     rows.retain(|(head, _)| id(*head).is_some());
-    rows.sort_by(|(a, _), (b, _)| names::by_number(id(*a).unwrap_or_default(), id(*b).unwrap_or_default()));
+    rows.order_by(|(a, _), (b, _)| names::by_number(id(*a).unwrap_or_default(), id(*b).unwrap_or_default()));
     rows.into_iter().map(|(_, cells)| Row::of(by_socket(cells))).collect()
 }
 

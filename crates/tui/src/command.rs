@@ -15,6 +15,7 @@ mod why;
 mod why_not;
 
 use ampwalk_core::edit::Table;
+use ampwalk_core::order::Order as _;
 use ampwalk_core::shorthand::Subject;
 
 use crate::effect::Effect;
@@ -361,7 +362,7 @@ pub fn key_bar(model: &Model, cells: usize, gap: usize) -> Vec<BarWord> {
             Some((rank, BarWord { key, word, command }))
         })
         .collect();
-    ranked.sort_by_key(|(rank, _)| *rank);
+    ranked.order_by_key(|(rank, _)| *rank);
     let mut left = cells;
     ranked.retain(|(_, shown)| {
         let needed = crate::text::width(&shown.key) + 1 + shown.word.len() + gap;
@@ -371,7 +372,7 @@ pub fn key_bar(model: &Model, cells: usize, gap: usize) -> Vec<BarWord> {
         }
         fits
     });
-    ranked.sort_by_key(|(rank, shown)| (["help", "palette", "quit"].contains(&shown.command.id), *rank));
+    ranked.order_by_key(|(rank, shown)| (["help", "palette", "quit"].contains(&shown.command.id), *rank));
     ranked.into_iter().map(|(_, shown)| shown).collect()
 }
 

@@ -1,6 +1,7 @@
 //! Pages of the Plot screen: one a floor, from the lowest up, and one for what is on none.
 
 use ampwalk_core::network::{At, Network, SocketAt};
+use ampwalk_core::order::Order as _;
 use ampwalk_core::plan::Room;
 
 use crate::text::capital;
@@ -48,9 +49,9 @@ pub fn pages(network: &Network) -> Vec<Page> {
         }
     }
     for page in &mut pages {
-        page.rooms.sort_by_key(|(room, _)| room.unwrap_or(usize::MAX));
+        page.rooms.order_by_key(|(room, _)| room.unwrap_or(usize::MAX));
     }
-    pages.sort_by_key(|page| page.floor.map_or((i32::MAX, usize::MAX), |at| (level(network, at), at)));
+    pages.order_by_key(|page| page.floor.map_or((i32::MAX, usize::MAX), |at| (level(network, at), at)));
     pages
 }
 

@@ -1,6 +1,7 @@
 //! What a typed line matches: commands, heads and sockets, the best match first.
 
 use ampwalk_core::network::{HeadAt, Network, SetupAt, SocketAt};
+use ampwalk_core::order::Order as _;
 use nucleo_matcher::pattern::{CaseMatching, Normalization, Pattern};
 use nucleo_matcher::{Config, Matcher, Utf32Str};
 
@@ -22,7 +23,7 @@ pub enum Found {
 #[must_use]
 pub fn commands(line: &str, context: Context) -> Vec<&'static Command> {
     let mut found = ranked(line, COMMANDS.iter(), |command| format!("{} {}", command.title, command.id));
-    found.sort_by_key(|command| !command.when.contains(&context));
+    found.order_by_key(|command| !command.when.contains(&context));
     found
 }
 
@@ -35,7 +36,7 @@ pub fn places(network: &Network, setup: Option<SetupAt>, line: &str) -> Vec<Foun
     let all = heads.chain(network.sockets.indices().map(Found::Socket));
     let mut found = ranked(line, all, |found| place_words(network, *found));
     let line = line.trim();
-    found.sort_by_key(|found| !id_of(network, *found).eq_ignore_ascii_case(line));
+    found.order_by_key(|found| !id_of(network, *found).eq_ignore_ascii_case(line));
     found
 }
 

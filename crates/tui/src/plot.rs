@@ -7,6 +7,7 @@ use ampwalk_core::assess::{
 };
 use ampwalk_core::file::Entry;
 use ampwalk_core::network::{At, Dense, HeadAt, Network, Resolved, SetupAt, SocketAt};
+use ampwalk_core::order::Order as _;
 use ampwalk_core::plan::{Head, Placement};
 use ampwalk_core::rule::Severity;
 
@@ -284,7 +285,7 @@ pub fn head_order(network: &Network, assessment: &Assessment, setup: SetupAt) ->
     let node = &network.setups[setup];
     let troubles = troubles(network, assessment, setup);
     let mut heads: Vec<HeadAt> = network.heads.indices().filter(|head| node.is_on[*head]).collect();
-    heads.sort_by_key(|head| {
+    heads.order_by_key(|head| {
         let verdict = troubles[*head].map_or(Verdict::Clear, |finding| finding.severity.into());
         (node.placed[*head].is_some(), Reverse(verdict), *head)
     });

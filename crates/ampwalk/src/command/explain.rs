@@ -5,6 +5,7 @@ use std::path::Path;
 use ampwalk_core::assess::Verdict;
 use ampwalk_core::explain::{Asked, Explanation, Term, explain, find};
 use ampwalk_core::network::SetupAt;
+use ampwalk_core::order::Order as _;
 use ampwalk_core::plan::FORMAT_VERSION;
 use ampwalk_core::rule::words::list;
 use indexmap::IndexMap;
@@ -87,7 +88,7 @@ fn together(by_setup: &[(SetupAt, Vec<Explanation>)]) -> Vec<(&Explanation, Vec<
             }
         }
     }
-    all.sort_by_key(|(explanation, _)| place(by_setup, explanation.key));
+    all.order_by_key(|(explanation, _)| place(by_setup, explanation.key));
     all
 }
 

@@ -6,6 +6,7 @@ mod whole;
 
 use crate::assess::Assessment;
 use crate::network::{HeadAt, Network};
+use crate::order::Order as _;
 use crate::plan::Weather;
 use crate::rule::words::number;
 use crate::unit::Minutes;
@@ -168,7 +169,7 @@ pub(super) fn causes(network: &Network, assessment: &Assessment, trip: &Trip, pa
         Pattern::Supply => whole::supply(&case),
         Pattern::Meter => whole::meter(&case),
     };
-    causes.sort_by_key(|cause| cause.likelihood);
+    causes.order_by_key(|cause| cause.likelihood);
     causes
 }
 
@@ -222,7 +223,7 @@ pub(super) fn leakiest_first(network: &Network, assessment: &Assessment, trip: &
             used.map_or(0.0, |used| used.inrush.map_or(used.start.0, |inrush| inrush.counts.0))
         }
     };
-    heads.sort_by(|a, b| weight(*b).total_cmp(&weight(*a)).then(a.cmp(b)));
+    heads.order_by(|a, b| weight(*b).total_cmp(&weight(*a)).then(a.cmp(b)));
 }
 
 /// Milliamps that a head leaks while it strikes.

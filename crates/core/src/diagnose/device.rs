@@ -3,6 +3,7 @@
 use crate::assess::{Assessment, Certainty, chain, steps};
 use crate::id::DeviceId;
 use crate::network::{CircuitAt, HeadAt, Network, Part, RcdAt, SetupAt, SocketAt, SupplyAt};
+use crate::order::Order as _;
 use crate::physics::residual::{Outcome, odds};
 use crate::plan::Reset;
 
@@ -133,7 +134,7 @@ pub fn infer(network: &Network, setup: SetupAt, dark: &[HeadAt]) -> Vec<Inferred
     if found.iter().any(|(inferred, _)| inferred.more == 0) {
         found.retain(|(inferred, _)| inferred.more == 0);
     }
-    found.sort_by_key(|(inferred, breadth)| (inferred.more, *breadth, inferred.lost));
+    found.order_by_key(|(inferred, breadth)| (inferred.more, *breadth, inferred.lost));
     found.into_iter().map(|(inferred, _)| inferred).collect()
 }
 
@@ -194,7 +195,7 @@ pub fn likely(
     let single = |lost: Lost| Likely { lost: vec![lost], score: score(lost), heads: heads(lost) };
     let mut devices: Vec<Likely> =
         all(network).filter(|lost| !matches!(lost, Lost::Supply(_))).map(single).collect();
-    devices.sort_by(|a, b| b.score.total_cmp(&a.score));
+    devices.order_by(|a, b| b.score.total_cmp(&a.score));
     let (mut told, without): (Vec<_>, Vec<_>) = devices.into_iter().partition(|one| one.heads > 0);
     for (at, supply) in network.supplies.iter() {
         told.push(single(Lost::Supply(at)));

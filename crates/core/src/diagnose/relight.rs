@@ -7,6 +7,7 @@ use std::sync::Arc;
 use crate::assess::{Assessment, Consequence, Extent, Finding, Hand, Outlook, Trials, assess, certain_chain};
 use crate::id::HeadId;
 use crate::network::{HeadAt, Link, Network, PlacedHead, SocketAt};
+use crate::order::Order as _;
 use crate::plan::{ClockTime, Placement, Plan, Reset, TestOutcome};
 use crate::rule::words::tester;
 use crate::solve::Answer;
@@ -194,7 +195,7 @@ fn in_order(network: &Network, trip: &Trip, parts: &Parts, suspects: &[HeadAt]) 
     let is_hot = |head: HeadAt| wait(network, trip, head) > Minutes::ZERO;
     let strike = |head: HeadAt| network.heads[head].strike.value.high;
     let importance = |head: HeadAt| std::cmp::Reverse(network.heads[head].importance);
-    heads.sort_by(|a, b| {
+    heads.order_by(|a, b| {
         is_hot(*a)
             .cmp(&is_hot(*b))
             .then(strike(*b).total_cmp(strike(*a)))
@@ -349,7 +350,7 @@ impl Scene<'_> {
             let own = self.place_before(head).map(|placed| placed.socket);
             ranked.retain(|there| Some(there.socket) == own);
         }
-        ranked.sort_by(|a, b| a.outlook.cmp(&b.outlook).then(by_odds(a, b)));
+        ranked.order_by(|a, b| a.outlook.cmp(&b.outlook).then(by_odds(a, b)));
         let Some(nearest) = ranked.first() else {
             let text = format!("{id} may not be moved, or no socket has power");
             return LeftDark { head, socket: None, finding: None, text };

@@ -5,6 +5,7 @@ use std::ops::Range;
 use super::{Address, Refusal, not_toml};
 use crate::file;
 use crate::file::tree::{Entry, Origin, TableIndex, Tree, Value};
+use crate::order::Order as _;
 
 /// A text that is TOML.
 pub(super) struct Document<'t> {
@@ -92,7 +93,7 @@ impl<'t> Document<'t> {
     pub fn statements(&self, entry: &Entry<'t>) -> Vec<Range<usize>> {
         let mut found = Vec::new();
         self.collect_statements(entry, &mut found);
-        found.sort_by_key(|range| range.start);
+        found.order_by_key(|range| range.start);
         found
     }
 
@@ -118,7 +119,7 @@ impl<'t> Document<'t> {
         for entry in self.tree.table(table).entries.values() {
             self.collect_statements(entry, &mut found);
         }
-        found.sort_by_key(|range| range.start);
+        found.order_by_key(|range| range.start);
         found
     }
 

@@ -10,6 +10,7 @@ use super::{Address, Refusal, Table, list, table};
 use crate::file;
 use crate::file::schema::{self, Key, Kind, Need, TableSchema, Target};
 use crate::file::tree::{Entry, Item, TableIndex, Value as Read};
+use crate::order::Order as _;
 
 /// A place where the plan names something.
 struct Mention<'d, 't> {
@@ -207,7 +208,7 @@ fn rename_key(
 ) {
     let paths = document.tree.mentions.iter().filter(|(index, _)| *index == table).map(|(_, place)| place);
     let mut places: Vec<&Range<usize>> = paths.chain(std::iter::once(&entry.key)).collect();
-    places.sort_by_key(|place| place.start);
+    places.order_by_key(|place| place.start);
     places.dedup();
     for place in places {
         splices.replace(place.clone(), bare_or_quoted(to));

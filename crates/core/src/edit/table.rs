@@ -8,6 +8,7 @@ use super::{Address, Refusal};
 use crate::file::schema::{Key, Kind, TableSchema};
 use crate::file::tree::{Entry, Origin, TableIndex, Value as Read};
 use crate::file::{self, value_problem};
+use crate::order::Order as _;
 
 /// Sets keys of an entry, each to a value or to nothing.
 pub(super) fn set_keys(
@@ -95,7 +96,7 @@ pub(super) fn set(
         }
     }
     if let Some(schema) = schema {
-        new.sort_by_key(|(name, _)| rank(schema, name));
+        new.order_by_key(|(name, _)| rank(schema, name));
     }
     insert(document, table, schema, &new, splices)
 }

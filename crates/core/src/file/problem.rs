@@ -3,6 +3,7 @@
 use std::ops::Range;
 
 use super::inert::inert;
+use crate::order::Order as _;
 
 /// Problems beyond these are counted, not told.
 const MOST_PROBLEMS: usize = 500;
@@ -127,7 +128,7 @@ impl Problems {
 
     /// All that were noted, in the order of the text.
     pub fn in_order(mut self) -> Vec<Problem> {
-        self.found.sort_by_key(|problem| problem.span.start);
+        self.found.order_by_key(|problem| problem.span.start);
         if let (true, Some(last)) = (self.untold > 0, self.found.last()) {
             let span = last.span.clone();
             self.found.push(Problem {

@@ -4,6 +4,7 @@ use crate::id::{BlockId, CableId, LeadId, SetupId};
 use crate::library::Outlet;
 use crate::network::place::index_of;
 use crate::network::{At, BlockAt, CableAt, CircuitAt, Dense, HeadAt, Known, SetupAt, SocketAt};
+use crate::order::Order as _;
 use crate::physics::cable::Laid;
 use crate::plan::{ClockTime, Placement, Plan, Weather};
 use crate::unit::{Amps, Metres, Minutes, Ohms};
@@ -119,7 +120,7 @@ pub fn plan_order(setups: &Dense<SetupAt, SetupNode>) -> Vec<SetupAt> {
     let Some(starts) = starts else { return order };
     let descents = starts.windows(2).filter(|pair| pair[1] < pair[0]).count();
     if descents > 1 {
-        order.sort_by_key(|at| starts[at.get()]);
+        order.order_by_key(|at| starts[at.get()]);
     }
     order
 }

@@ -8,6 +8,7 @@ use super::{Context, Subject, engine, gear, socket, token, typed};
 use crate::edit::Table;
 use crate::file::schema::{Kind, SPECTRUM_WORDS, Target};
 use crate::library::{RegionCode, library};
+use crate::order::Order as _;
 use crate::plan::Plan;
 
 /// Most candidates that are offered.
@@ -59,7 +60,7 @@ pub fn complete(plan: &Plan, subject: Subject, text: &str, cursor: usize) -> Com
     let mut seen = std::collections::HashSet::new();
     words.retain(|word| word.to_lowercase().contains(&wanted) && word != given && seen.insert(word.clone()));
     // Among those that begin alike the order of the plan stays.
-    words.sort_by_key(|word| !word.to_lowercase().starts_with(&wanted));
+    words.order_by_key(|word| !word.to_lowercase().starts_with(&wanted));
     words.truncate(MOST);
     let words = words.into_iter().map(|word| format!("{prefix}{}", typed(&word))).collect();
     Completion { span, words }

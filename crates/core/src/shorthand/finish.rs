@@ -13,6 +13,7 @@ use super::{Context, Line, Misread, Missing, Part, Set, Status, Subject, Wrong, 
 use crate::edit::{Address, Table, Value};
 use crate::file::is_id;
 use crate::file::schema::{BASE, Kind, Need, Repeats};
+use crate::order::Order as _;
 use crate::plan::Plan;
 
 /// What the line gives, key by key, and which part gave it first.
@@ -67,7 +68,7 @@ pub(super) fn finish(context: &Context<'_>, mut raw: Raw, chosen: &Chosen) -> Li
         let span = raw.parts.get(at).map_or(0..0, |(part, _)| part.span.clone());
         misread.push(wrong.at(span));
     }
-    misread.sort_by_key(|misread| misread.span.start);
+    misread.order_by_key(|misread| misread.span.start);
     let changes: Vec<(&'static str, Option<Value>)> = assigned
         .iter()
         .filter(|(key, value)| {
@@ -78,7 +79,7 @@ pub(super) fn finish(context: &Context<'_>, mut raw: Raw, chosen: &Chosen) -> Li
     let before = changes.iter().map(|(key, _)| was(context, key, known)).collect();
     let mut parts: Vec<Part> = raw.parts.into_iter().map(|(part, _)| part).collect();
     parts.extend(id_part(context, chosen, id.as_deref()));
-    parts.sort_by_key(|part| part.span.start);
+    parts.order_by_key(|part| part.span.start);
     let status = match (&chosen.existing, id) {
         (Some(id), _) => Status::Existing(id.clone()),
         (None, id) => Status::New(id),
@@ -326,7 +327,7 @@ impl Given {
 
     fn sorted(&mut self, context: &Context<'_>) {
         let rank = |name: &str| context.schema.keys.iter().position(|key| key.name == name);
-        self.keys.sort_by_key(|(key, ..)| rank(key));
+        self.keys.order_by_key(|(key, ..)| rank(key));
     }
 
     /// What the file would call an error.

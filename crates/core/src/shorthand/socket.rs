@@ -8,6 +8,7 @@ use crate::edit::Value;
 use crate::file::schema::{Bounds, Kind, Unit};
 use crate::id::OutletId;
 use crate::library::{Outlet, OutletUse, RegionCode, library};
+use crate::order::Order as _;
 
 /// How far a socket's volts may be from the region's and still be the everyday ones.
 const SAME_VOLTS: f64 = 0.15;
@@ -95,7 +96,7 @@ fn everyday(region: Option<RegionCode>) -> impl Iterator<Item = (&'static Outlet
 
 fn ratings(region: Option<RegionCode>) -> Vec<f64> {
     let mut all: Vec<f64> = everyday(region).map(|(_, outlet)| outlet.amps.0).collect();
-    all.sort_by(f64::total_cmp);
+    all.order_by(f64::total_cmp);
     all.dedup();
     all
 }

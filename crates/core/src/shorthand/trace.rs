@@ -7,6 +7,7 @@ use super::value;
 use super::{Context, Line, Misread, Missing, Part, Status, Subject, Wrong, current, logged, shown};
 use crate::edit::{Log, Value};
 use crate::file::schema::{self, Target};
+use crate::order::Order as _;
 use crate::plan::{Plan, TraceMeans};
 
 #[derive(Default)]
@@ -204,10 +205,10 @@ fn line(context: &Context<'_>, reading: Reading) -> Line {
         None => (Status::New(None), assigned.clone()),
     };
     let mut parts: Vec<Part> = raw.parts.into_iter().map(|(part, _)| part).collect();
-    parts.sort_by_key(|part| part.span.start);
+    parts.order_by_key(|part| part.span.start);
     say_devices(&mut parts, &devices, means);
     let mut misread: Vec<Misread> = raw.misread;
-    misread.sort_by_key(|misread| misread.span.start);
+    misread.order_by_key(|misread| misread.span.start);
     let at = same.unwrap_or(context.plan.traces.len());
     Line {
         subject: Subject::Trace,

@@ -10,6 +10,7 @@ use super::value::{ascii, written};
 use super::{Subject, read, socket, trace, typed};
 use crate::edit::{Table, Value};
 use crate::file::schema::{Key, Kind};
+use crate::order::Order as _;
 use crate::plan::Plan;
 
 /// The shortest line for an entry that is there, to be changed and read again; empty where there is
@@ -44,7 +45,7 @@ pub fn write(plan: &Plan, subject: Subject, id: &str) -> String {
             continue;
         };
         let mut short = candidates(plan, subject, key, value);
-        short.sort_by_key(|text| text.chars().count());
+        short.order_by_key(|text| text.chars().count());
         short.extend(by_key(key, value));
         let best = short.into_iter().find(|text| says(plan, subject, id, &keys, text, &[key.name]));
         parts.extend(best);

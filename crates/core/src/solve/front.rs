@@ -4,6 +4,7 @@
 use super::problem::{Choice, Level, Problem};
 use super::search::{Dice, Terrain};
 use super::state::State;
+use crate::order::Order as _;
 
 /// Rounds of the first pass; each that follows has twice as many.
 const FIRST: usize = 2_048;
@@ -123,6 +124,6 @@ pub(super) fn all_sets(generators: &[i64]) -> (Vec<Vec<usize>>, bool) {
         let each = (0..count).map(|at| vec![at]);
         std::iter::once(Vec::new()).chain(each).chain([(0..count).collect()]).collect()
     };
-    sets.sort_by_key(|set| set.iter().map(|at| generators[*at]).sum::<i64>());
+    sets.order_by_key(|set| set.iter().map(|at| generators[*at]).sum::<i64>());
     (sets, count <= FEW)
 }

@@ -4,6 +4,7 @@ use super::bound::step_of;
 use super::problem::{Choice, Item, LEVELS, Level, Problem};
 use super::prove::kinds;
 use super::state::State;
+use crate::order::Order as _;
 
 /// Odd numbers from a seed (`SplitMix64`; Steele, Lea and Flood 2014, from memory).
 #[derive(Clone, Copy, Debug)]
@@ -126,7 +127,7 @@ impl<'a> Terrain<'a> {
             .map(|item| {
                 let may = |at: &usize| item.is_fixed || allows(&item.choices[*at]);
                 let mut allowed: Vec<usize> = (0..item.choices.len()).filter(may).collect();
-                allowed.sort_by_key(|at| least(&item.choices[*at]));
+                allowed.order_by_key(|at| least(&item.choices[*at]));
                 allowed
             })
             .collect();

@@ -2,6 +2,7 @@
 
 use crate::assess::Assessment;
 use crate::network::{At, CircuitAt, HeadAt, Network, SetupAt};
+use crate::order::Order as _;
 use crate::unit::Amps;
 
 /// A reading agrees within this share of what the plan adds up (common practice, no source) …
@@ -89,7 +90,7 @@ fn reading(
         if doubt.is_empty() {
             doubt.extend(heads());
         }
-        doubt.sort_by(|one, other| amps(other).total_cmp(amps(one)));
+        doubt.order_by(|one, other| amps(other).total_cmp(amps(one)));
     }
     ClampReading { circuit, setup, measured, certain: used.amps, possible: used.possible, stand, doubt }
 }

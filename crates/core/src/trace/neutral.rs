@@ -4,6 +4,7 @@ use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use crate::network::{CircuitAt, SocketAt};
+use crate::order::Order as _;
 use crate::trace::{Circuit, CircuitSet, Problem, Readings};
 
 /// Sockets whose clashes are looked into; beyond them the evidence is wrong in some other way.
@@ -44,6 +45,6 @@ pub fn shared_neutrals(problem: &Problem, readings: &Readings<'_>) -> Vec<Shared
         .into_iter()
         .map(|(between, explains)| SharedNeutral { between, explains: explains.into_iter().collect() })
         .collect();
-    neutrals.sort_by_key(|neutral| Reverse(neutral.explains.len()));
+    neutrals.order_by_key(|neutral| Reverse(neutral.explains.len()));
     neutrals
 }

@@ -2,6 +2,7 @@
 //! or a ramp that never did may mean. Common practice, no source, where nothing else is named.
 
 use crate::network::{CircuitAt, Network, Origin, RampReading, RcdAt, SocketAt};
+use crate::order::Order as _;
 use crate::plan::RcdClass;
 use crate::unit::MilliAmps;
 
@@ -72,7 +73,7 @@ pub enum FirstStepCause {
 pub fn stories(network: &Network) -> Vec<Story> {
     let mut loads: Vec<BaseLoadLeaks> =
         network.rcds.indices().flat_map(|rcd| base_loads(network, rcd)).collect();
-    loads.sort_by(|one, other| other.gain.total_cmp(one.gain));
+    loads.order_by(|one, other| other.gain.total_cmp(one.gain));
     let first_steps = network.rcds.indices().filter_map(|rcd| first_step(network, rcd));
     let never = network.sockets.iter().filter(|(_, socket)| socket.never_tripped).map(|(at, socket)| {
         let house = network.reach_of(at).rcds.iter().map(|part| part.what);

@@ -1,6 +1,7 @@
 //! Drawings from a plan: one for each floor on which the place of anything is known.
 
 use ampwalk_core::network::{HeadAt, Network, Place, SocketAt};
+use ampwalk_core::order::Order as _;
 use ampwalk_core::plan::{Point, Room};
 
 use super::{Drawing, DrawnLead, DrawnRoom, Mark, MarkKind, scale};
@@ -65,7 +66,7 @@ fn drawings(
 ) -> Vec<Drawing> {
     let plan = &network.plan;
     let mut floors: Vec<usize> = (0..plan.floors.len()).collect();
-    floors.sort_by_key(|at| (plan.floors.get_index(*at).map_or(0, |(_, floor)| floor.level), *at));
+    floors.order_by_key(|at| (plan.floors.get_index(*at).map_or(0, |(_, floor)| floor.level), *at));
     floors
         .into_iter()
         .map(Some)

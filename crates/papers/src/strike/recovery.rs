@@ -1,6 +1,7 @@
 //! The back of the card: what each RCD takes with it, and which heads wait until they are cold.
 
 use ampwalk_core::network::{HeadAt, Network, RcdAt};
+use ampwalk_core::order::Order as _;
 use ampwalk_core::plan::Weather;
 use ampwalk_core::rule::words::number;
 use ampwalk_core::unit::Minutes;
@@ -79,7 +80,7 @@ fn likeliest_first(source: Source<'_>, heads: &mut [HeadAt]) {
         let outdoors = socket.is_some_and(|socket| network.sockets[socket].place.outdoor);
         setup.weather == Weather::Rain && (outdoors || network.heads[head].place.outdoor)
     };
-    heads.sort_by(|a, b| {
+    heads.order_by(|a, b| {
         let wet = is_in_the_rain(*b).cmp(&is_in_the_rain(*a));
         wet.then(struck(network, *b).total_cmp(&struck(network, *a))).then(a.cmp(b))
     });
@@ -130,7 +131,7 @@ pub(super) fn restrike_table(source: Option<Source<'_>>) -> Table {
         let mut heads: Vec<HeadAt> =
             source.used.strike_order.iter().copied().filter(|head| waits(network, *head)).collect();
         let minutes = |head: &HeadAt| network.heads[*head].restrike.value.0;
-        heads.sort_by(|a, b| minutes(b).total_cmp(&minutes(a)));
+        heads.order_by(|a, b| minutes(b).total_cmp(&minutes(a)));
         let row = |head: &HeadAt| {
             let node = &network.heads[*head];
             let wait = node.restrike;

@@ -6,6 +6,7 @@ mod tree;
 use ampwalk_core::assess::{CircuitUse, RcdUse, SetupUse, Subject};
 use ampwalk_core::explain::Topic;
 use ampwalk_core::network::{CircuitAt, SocketAt, SupplyAt};
+use ampwalk_core::order::Order as _;
 use ampwalk_core::rule::words::number;
 use ampwalk_core::unit::{Amps, MilliAmps};
 use ratatui::buffer::Buffer;
@@ -115,7 +116,7 @@ fn trouble(scene: &Scene<'_>, columns: usize) -> Line<'static> {
     });
     let mut troubles: Vec<(String, State)> =
         supplies.chain(rcds).chain(circuits).filter(|(_, (_, role))| badness(*role) > 0).collect();
-    troubles.sort_by_key(|(_, (_, role))| std::cmp::Reverse(badness(*role)));
+    troubles.order_by_key(|(_, (_, role))| std::cmp::Reverse(badness(*role)));
     let mut spans = vec![span(format!("{}  ", setup_name(network, setup)), Role::Heading, theme)];
     if troubles.is_empty() {
         spans.push(span(

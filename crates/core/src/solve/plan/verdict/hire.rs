@@ -6,6 +6,7 @@
 use crate::id::OutletId;
 use crate::library::RegionCode;
 use crate::network::{At, HeadAt, Network, SetupAt, distance};
+use crate::order::Order as _;
 use crate::physics::generator::{
     Engine, HIRE_SIZES, PLANNED_SHARE, STEP_PERCENT, alternator_for, derating, fuel_rate, rated_power,
     takes_step,
@@ -174,7 +175,7 @@ fn spread(network: &Network, on: &[HeadAt], wiring: Wiring) -> Vec<KiloVoltAmps>
     };
     let mut lines = vec![KiloVoltAmps::ZERO; count];
     let mut heads = on.to_vec();
-    heads.sort_by(|a, b| apparent(network, *b).total_cmp(apparent(network, *a)));
+    heads.order_by(|a, b| apparent(network, *b).total_cmp(apparent(network, *a)));
     for head in heads {
         let power = apparent(network, head);
         let terminals = network.unplaced_terminals(head);

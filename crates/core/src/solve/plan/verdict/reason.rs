@@ -2,6 +2,7 @@
 
 use crate::assess::{Finding, Subject};
 use crate::network::{HeadAt, Network, SetupAt, SocketAt};
+use crate::order::Order as _;
 use crate::rule::words::{number, pair};
 
 use super::super::build::{emptied, is_fed_by, may_be_used, named};
@@ -71,7 +72,7 @@ pub(super) fn dark(network: &Network, house: &House) -> Vec<HeadAt> {
     if dark.is_empty() {
         dark = on_anywhere(network).into_iter().filter(|head| is_pinned(network, *head)).collect();
     }
-    dark.sort_by(|a, b| apparent(network, *b).total_cmp(apparent(network, *a)));
+    dark.order_by(|a, b| apparent(network, *b).total_cmp(apparent(network, *a)));
     dark
 }
 

@@ -2,6 +2,7 @@
 //! what is in them needs it. Neighbours share a wall.
 
 use ampwalk_core::network::{Network, SocketAt};
+use ampwalk_core::order::Order as _;
 use ampwalk_core::plan::BoxArea;
 use ratatui::layout::Rect;
 
@@ -112,7 +113,7 @@ fn placed(network: &Network, rooms: &[Room<'_>], area: Rect, lines: u16) -> Opti
 fn inside(network: &Network, room: &Room<'_>, walls: Rect, lines: u16) -> Vec<(SocketAt, Rect)> {
     let mut own = points(network, room.sockets)
         .unwrap_or_else(|| room.sockets.iter().map(|socket| (*socket, 0.0)).collect());
-    own.sort_by(|a, b| b.1.total_cmp(&a.1));
+    own.order_by(|a, b| b.1.total_cmp(&a.1));
     let inner = walls.height.saturating_sub(2);
     let top = room.area.corner.y.0 + room.area.depth.0;
     let depth = room.area.depth.0.max(0.1);
@@ -139,7 +140,7 @@ struct Cuts {
 impl Cuts {
     fn of(edges: impl Iterator<Item = f64>) -> Self {
         let mut sorted: Vec<f64> = edges.collect();
-        sorted.sort_by(f64::total_cmp);
+        sorted.order_by(f64::total_cmp);
         let mut metres: Vec<f64> = Vec::new();
         for edge in sorted {
             if metres.last().is_none_or(|last| edge - last >= ONE_WALL) {

@@ -5,6 +5,7 @@ use itertools::Itertools as _;
 use crate::id::{BlockId, CableId, HeadId, LeadId, OutletId, SocketId};
 use crate::library::{RegionCode, library};
 use crate::network::{HeadAt, Network, SocketAt, lead_needed};
+use crate::order::Order as _;
 use crate::plan::{Block, Cable, ConductorSize, Placement, Plan};
 use crate::rule::words::number;
 use crate::unit::Metres;
@@ -37,7 +38,7 @@ pub(super) fn near(case: &Case<'_>) -> Vec<SocketAt> {
         let to = |head: &HeadAt| needed(network, at, *head).map_or(f64::MAX, |metres| metres.0);
         case.dark.iter().map(to).fold(f64::MAX, f64::min)
     };
-    sockets.sort_by(|a, b| metres(*a).total_cmp(&metres(*b)));
+    sockets.order_by(|a, b| metres(*a).total_cmp(&metres(*b)));
     sockets
 }
 
@@ -133,7 +134,7 @@ fn on_block(house: &House, socket: &SocketId, ways: u32, (block, block_ways): (&
         return vec![plan];
     }
     let amps = |id: &HeadId| network.head(id.as_str()).map_or(0.0, |at| electric::amps(network, at).0);
-    there.sort_by(|a, b| amps(a).total_cmp(&amps(b)));
+    there.order_by(|a, b| amps(a).total_cmp(&amps(b)));
     let on_it = there.len() + 1 - most;
     if on_it > usize::try_from(block_ways).unwrap_or(usize::MAX) {
         return Vec::new();

@@ -4,6 +4,7 @@ use indexmap::IndexMap;
 
 use crate::id::{HeadId, SetupId};
 use crate::network::{HeadAt, Network, SetupAt, SocketAt};
+use crate::order::Order as _;
 use crate::plan::{ClockTime, Plan, Setup, SupplyKind, TestOutcome};
 use crate::rule::words::{list, number};
 use crate::unit::{MilliAmps, Minutes};
@@ -101,7 +102,7 @@ pub(super) fn switch_off(case: &Case<'_>) -> Kind {
         let action = format!("ask the owner to switch {circuit}'s {name} off");
         changes.push(Change::of(plan.clone(), Asks::Owner, action).gaining(gains, unit));
     }
-    changes.sort_by(|a, b| a.gains.unwrap_or(0.0).total_cmp(&b.gains.unwrap_or(0.0)));
+    changes.order_by(|a, b| a.gains.unwrap_or(0.0).total_cmp(&b.gains.unwrap_or(0.0)));
     changes.truncate(FEW);
     if each.len() > 1 {
         let unit = changes.first().map_or("A", |change| change.unit);

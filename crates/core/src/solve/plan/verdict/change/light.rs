@@ -3,6 +3,7 @@
 use crate::id::ClassId;
 use crate::library::{HeadClass, HeadFamily, library};
 use crate::network::{HeadAt, Network};
+use crate::order::Order as _;
 use crate::physics::generator::PLANNED_SHARE;
 use crate::plan::{Head, Plan};
 use crate::rule::words::{list, number};
@@ -34,7 +35,7 @@ fn under(family: HeadFamily, watts: Watts) -> Vec<(&'static ClassId, &'static He
             class.family == family && class.power_factor >= CORRECTED && watts.is_over(class.watts)
         })
         .collect();
-    classes.sort_by(|a, b| b.1.watts.total_cmp(a.1.watts));
+    classes.order_by(|a, b| b.1.watts.total_cmp(a.1.watts));
     classes
 }
 
@@ -150,7 +151,7 @@ pub(super) fn battery(case: &Case<'_>) -> Kind {
         !kw.is_over(STATION.0) && !energy(*head).is_over(STATION.1)
     };
     let mut small: Vec<HeadAt> = electric::on_anywhere(network).into_iter().filter(is_small).collect();
-    small.sort_by(|a, b| electric::real(network, *a).total_cmp(electric::real(network, *b)));
+    small.order_by(|a, b| electric::real(network, *a).total_cmp(electric::real(network, *b)));
     let off = |heads: &[HeadAt]| {
         let mut plan = case.plan();
         for (_, setup) in &mut plan.setups {
