@@ -8,31 +8,23 @@ use spdx::{Expression, Licensee, ParseMode};
 
 use super::{read_toml, root};
 
-/// What `cargo metadata` tells without a network. Packages of other platforms may never have been
-/// fetched; then this platform's are looked at.
+/// What `cargo metadata` tells. What other platforms and features need is in no build of this one: where it was never
+/// fetched, it is now.
 pub(super) fn metadata() -> Value {
     let run = |more: &[&str]| {
         Command::new(env!("CARGO"))
-            .args(["metadata", "--format-version", "1", "--locked", "--offline", "--all-features"])
+            .args(["metadata", "--format-version", "1", "--locked", "--all-features"])
             .args(more)
             .current_dir(root())
             .output()
             .expect("cargo runs")
     };
-    let mut told = run(&[]);
+    let mut told = run(&["--offline"]);
     if !told.status.success() {
-        told = run(&["--filter-platform", &host()]);
+        told = run(&[]);
     }
     assert!(told.status.success(), "{}", String::from_utf8_lossy(&told.stderr));
     serde_json::from_slice(&told.stdout).expect("JSON")
-}
-
-fn host() -> String {
-    let rustc = std::env::var_os("RUSTC").unwrap_or_else(|| "rustc".into());
-    let told = Command::new(rustc).arg("-vV").output().expect("rustc runs");
-    let told = String::from_utf8_lossy(&told.stdout);
-    let host = told.lines().find_map(|line| line.strip_prefix("host: "));
-    host.expect("rustc names its host").to_owned()
 }
 
 pub(super) fn packages(metadata: &Value) -> &[Value] {
