@@ -16,6 +16,7 @@ macro_rules! kept {
 kept! {
     keys_a_soft_hyphen_is_pasted_into_a_line: keys,
     keys_an_override_is_pasted_into_a_line: keys,
+    line_a_base_load_goes_that_a_ramp_test_names: line,
     line_a_box_loses_the_line_of_its_circuit: line,
     line_a_control_stands_behind_a_word_that_takes_one: line,
     line_a_word_of_a_thousand_letters_is_nearly_a_key: line,

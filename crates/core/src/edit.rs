@@ -20,6 +20,7 @@ use std::ops::Range;
 
 pub use address::{Address, Log, Table};
 pub use change::{Change, Splice};
+pub(crate) use mention::base_load_names;
 pub use typed::{Reading, typed};
 pub use value::Value;
 pub use within::apply_within;

@@ -169,6 +169,10 @@ impl Document {
         }
         let (change, text) =
             edit::make_unread(&self.text, edit).map_err(|refusal| self.refusal_words(&refusal))?;
+        // What is there already, as a head that is dropped where it was taken from.
+        if change.is_empty() {
+            return Ok(());
+        }
         if let Err(text) = self.read_within(text, &change) {
             let (parsed, sections) = file::parse_in_sections(&text);
             if parsed.problems.iter().any(|problem| NOT_TOML.contains(&problem.code)) {

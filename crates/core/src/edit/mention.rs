@@ -215,17 +215,9 @@ fn rename_key(
     }
 }
 
-/// Gives a circuit's base load another name, wherever it is mentioned.
-pub(super) fn rename_base_load(
-    document: &Document<'_>,
-    circuit: &str,
-    from: &str,
-    to: &str,
-    splices: &mut Splices,
-) -> Result<(), Refusal> {
-    let table = document.find(&Address::of(Table::Circuit, circuit))?;
-    let base = document.tree.table(table).entries.get("base");
-    let tables: Vec<TableIndex> = match base.map(|entry| &entry.item.value) {
+/// The base loads of a circuit's table.
+fn base_loads(document: &Document<'_>, circuit: TableIndex) -> Vec<TableIndex> {
+    match document.tree.table(circuit).entries.get("base").map(|entry| &entry.item.value) {
         Some(Read::Table(only)) => vec![*only],
         Some(Read::Tables(tables)) => tables.clone(),
         Some(Read::List(items)) => items
@@ -236,7 +228,62 @@ pub(super) fn rename_base_load(
             })
             .collect(),
         _ => Vec::new(),
+    }
+}
+
+/// Sees that no base load of a circuit goes that is named elsewhere, where `now` is all that it has.
+pub(super) fn keep_base_loads(
+    document: &Document<'_>,
+    circuit: &str,
+    now: Option<&Value>,
+) -> Result<(), Refusal> {
+    let table = document.find(&Address::of(Table::Circuit, circuit))?;
+    let stay = base_load_names(now);
+    for load in base_loads(document, table) {
+        let name = match document.tree.table(load).entries.get("name").map(|entry| &entry.item.value) {
+            Some(Read::Text(name)) if !stay.contains(&&**name) => name,
+            _ => continue,
+        };
+        let whole = format!("{circuit}.{name}");
+        let of_interest = |named: Named, text: &str| named == Named::BaseLoad && text == whole;
+        let found = mentions(document, &of_interest);
+        if !found.is_empty() {
+            let users: Vec<&str> = found.iter().map(|mention| mention.owner.as_str()).collect();
+            return Err(in_use(&format!("base load {}", file::quoted(&whole)), &users));
+        }
+    }
+    Ok(())
+}
+
+/// The names in a list of base loads.
+pub(crate) fn base_load_names(list: Option<&Value>) -> Vec<&str> {
+    let tables = match list {
+        Some(Value::List(loads)) => loads.as_slice(),
+        Some(only) => std::slice::from_ref(only),
+        None => &[],
     };
+    let keys = tables.iter().filter_map(|load| match load {
+        Value::Table(keys) => Some(keys),
+        _ => None,
+    });
+    keys.flatten()
+        .filter_map(|(key, value)| match value {
+            Value::Text(name) if key == "name" => Some(name.as_str()),
+            _ => None,
+        })
+        .collect()
+}
+
+/// Gives a circuit's base load another name, wherever it is mentioned.
+pub(super) fn rename_base_load(
+    document: &Document<'_>,
+    circuit: &str,
+    from: &str,
+    to: &str,
+    splices: &mut Splices,
+) -> Result<(), Refusal> {
+    let table = document.find(&Address::of(Table::Circuit, circuit))?;
+    let tables = base_loads(document, table);
     let named = |name: &str| {
         tables.iter().copied().find(|index| {
             let entry = document.tree.table(*index).entries.get("name");

@@ -2,9 +2,10 @@
 
 use super::document::Document;
 use super::list;
+use super::mention;
 use super::splice::Splices;
 use super::value::{Value, bare_or_quoted};
-use super::{Address, Refusal};
+use super::{Address, Refusal, Table};
 use crate::file::schema::{Key, Kind, TableSchema};
 use crate::file::tree::{Entry, Origin, TableIndex, Value as Read};
 use crate::file::{self, value_problem};
@@ -21,6 +22,9 @@ pub(super) fn set_keys(
     let mut pairs = Vec::with_capacity(keys.len());
     for (name, value) in keys {
         let key = checked(document, of, name, value.as_ref())?;
+        if let (Address::Entry(Table::Circuit, id), "base") = (of, key.name) {
+            mention::keep_base_loads(document, id, value.as_ref())?;
+        }
         pairs.push((key.name, value.as_ref()));
     }
     set(document, table, Some(of.schema()), &pairs, splices)

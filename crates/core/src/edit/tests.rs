@@ -335,6 +335,20 @@ fn what_something_needs_is_not_removed() {
 }
 
 #[test]
+fn a_base_load_that_is_named_elsewhere_stays() {
+    let set_base = |base| set(&Address::of(Table::Circuit, "P1"), "base", base);
+    let refusal = refused(PLAN, &set_base(None));
+    assert_eq!(refusal.message, "base load `P1.fridge` is in use by setup day, socket G1");
+    assert_eq!(refused(PLAN, &set_base(Some(Value::List(Vec::new())))), refusal);
+    let load = |name: &str| {
+        Value::Table(vec![("name".to_owned(), Value::text(name)), ("amps".to_owned(), Value::Number(0.5))])
+    };
+    assert_eq!(refused(PLAN, &set_base(Some(Value::List(vec![load("freezer")])))), refusal);
+    let after = edited(PLAN, &set_base(Some(Value::List(vec![load("freezer"), load("fridge")]))));
+    assert_eq!(plan_of(&after).circuits["P1"].base.len(), 2);
+}
+
+#[test]
 fn renaming_follows_every_mention() {
     let rename = |table, from: &str, to: &str| Edit::Rename { table, from: from.into(), to: to.into() };
     let after = edited(PLAN, &rename(Table::Circuit, "P1", "C1"));

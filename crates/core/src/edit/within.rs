@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use super::document::{Document, newline_of};
 use super::splice::Splices;
-use super::{Address, Change, Edit, Splice, change, flat, make};
+use super::{Address, Change, Edit, Splice, Table, change, flat, make};
 use crate::file::Sections;
 
 /// A part of the text, as it is and as it will be.
@@ -52,6 +52,10 @@ fn part_of(edit: &Edit, sections: &Sections) -> Option<Range<usize>> {
     if let Edit::AddEntry { of: Address::Entry(table, id), .. } = edit {
         let is_there = sections.part(table.name(), id).is_some();
         return sections.last_part(table.name()).filter(|_| !is_there);
+    }
+    // Whether a base load may go hangs on what names it elsewhere.
+    if matches!(edit, Edit::SetKey { of: Address::Entry(Table::Circuit, _), key, .. } if key == "base") {
+        return None;
     }
     let Some(Address::Entry(table, id)) = edit.touches() else { return None };
     sections.part(table.name(), &id)

@@ -2,8 +2,8 @@
 
 use crate::edit::{Table, Value};
 use crate::id::{CircuitId, RcdId};
-use crate::plan::{Circuit, Wiring};
-use crate::shorthand::{Context, Subject};
+use crate::plan::{BaseLoadRef, Circuit, Wiring};
+use crate::shorthand::{Context, Subject, shown};
 
 /// Most circuits that one sentence names.
 const MOST_NAMED: usize = 6;
@@ -122,7 +122,27 @@ pub(super) fn across_circuits(
             break;
         }
     }
+    found.extend(id.and_then(|id| lost_base_load(context, id, result)).map(|why| ("base", why)));
     found
+}
+
+/// Why the base loads may not be those of `result`: one that goes is named elsewhere.
+fn lost_base_load(context: &Context<'_>, id: &str, result: &[(&'static str, Value)]) -> Option<String> {
+    let plan = context.plan;
+    let stay =
+        crate::edit::base_load_names(result.iter().find(|(key, _)| *key == "base").map(|(_, list)| list));
+    let before = plan.circuits.get(id)?.base.iter().filter_map(|load| load.name.as_deref());
+    before.filter(|name| !stay.contains(name)).find_map(|name| {
+        let is_it = |load: &BaseLoadRef| load.circuit.as_str() == id && load.name == name;
+        let of_ramps =
+            plan.sockets.iter().filter(|(_, one)| one.ramps.iter().any(|ramp| ramp.off.iter().any(is_it)));
+        let of_setups = plan.setups.iter().filter(|(_, one)| one.base_off.iter().any(is_it));
+        let user = of_ramps
+            .map(|(id, _)| format!("a ramp test of {id}"))
+            .chain(of_setups.map(|(id, _)| format!("setup {id}")))
+            .next()?;
+        Some(format!("base load {} would go, and {user} names it: take it out there first", shown(name)))
+    })
 }
 
 pub(super) fn across_rcds(
