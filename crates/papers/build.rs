@@ -43,10 +43,10 @@ fn number(font: &[u8], at: usize, bytes: usize) -> usize {
 }
 
 /// Where a table is.
-fn table(font: &[u8], tag: &[u8; 4]) -> Result<Range<usize>, Box<dyn Error>> {
+fn table(font: &[u8], tag: [u8; 4]) -> Result<Range<usize>, Box<dyn Error>> {
     let entries =
         font.get(HEADER..HEADER + number(font, 4, 2) * ENTRY).ok_or("a font without a directory")?;
-    let entry = entries.chunks(ENTRY).find(|entry| entry.starts_with(tag)).ok_or("a table is not there")?;
+    let entry = entries.chunks(ENTRY).find(|entry| entry.starts_with(&tag)).ok_or("a table is not there")?;
     let start = number(entry, 8, 4);
     Ok(start..start + number(entry, 12, 4))
 }
@@ -85,11 +85,11 @@ fn outline(glyph: &[u8]) -> Result<Vec<u8>, Box<dyn Error>> {
 
 /// All glyphs without instructions, one behind the other from where the first one is.
 fn to_outlines(font: &mut [u8]) -> Result<(), Box<dyn Error>> {
-    let head = table(font, b"head")?;
+    let head = table(font, *b"head")?;
     if number(font, head.start + 50, 2) != 1 {
         return Err("the places of glyphs are short ones".into());
     }
-    let (glyphs, places) = (table(font, b"glyf")?, table(font, b"loca")?);
+    let (glyphs, places) = (table(font, *b"glyf")?, table(font, *b"loca")?);
     let before = font.get(glyphs.clone()).ok_or("no glyphs")?.to_vec();
     let mut after = Vec::new();
     for place in places.clone().step_by(4) {
@@ -112,7 +112,7 @@ fn to_outlines(font: &mut [u8]) -> Result<(), Box<dyn Error>> {
 fn used(font: &[u8]) -> Result<Vec<u8>, Box<dyn Error>> {
     let mut used = font.to_vec();
     to_outlines(&mut used)?;
-    let post = table(font, b"post")?;
+    let post = table(font, *b"post")?;
     used[post.clone()][POST..].fill(0);
     used[post][..NAMELESS.len()].copy_from_slice(&NAMELESS);
     let count = number(font, 4, 2);
