@@ -63,8 +63,9 @@ mod tests {
             ours.order_by_key(|(key, _)| *key);
             theirs.sort_by_key(|(key, _)| *key);
             prop_assert_eq!(&ours, &theirs);
-            ours.order_by(|a, b| b.1.cmp(&a.1));
-            theirs.sort_by(|a, b| b.1.cmp(&a.1));
+            let falling_then_by_key = |a: &(u8, u16), b: &(u8, u16)| (b.1 / 9).cmp(&(a.1 / 9)).then(a.0.cmp(&b.0));
+            ours.order_by(falling_then_by_key);
+            theirs.sort_by(falling_then_by_key);
             prop_assert_eq!(ours, theirs);
         }
     }
