@@ -19,7 +19,7 @@ mod stock;
 mod tally;
 mod usage;
 
-pub use again::{assess_again, assess_setup_again, assess_sockets_again};
+pub use again::{assess_again, assess_parts_again, assess_setup_again};
 pub use endurance::{energy, energy_before, energy_in};
 pub(crate) use hand::Trials;
 pub use hand::{Consequence, Extent, Hand, Outlook, Prospect};

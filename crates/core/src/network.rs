@@ -21,7 +21,7 @@ mod upstream;
 
 use std::sync::Arc;
 
-pub use again::Resolved;
+pub use again::{Parts, Resolved};
 pub use dense::{
     At, BlockAt, CableAt, CircuitAt, Dense, HeadAt, NeutralAt, PlateAt, RcdAt, ReachAt, SetupAt, SocketAt,
     SupplyAt,

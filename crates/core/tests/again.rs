@@ -6,7 +6,7 @@ mod random;
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use ampwalk_core::assess::{SetupUse, assess, assess_again, assess_setup_again, assess_sockets_again};
+use ampwalk_core::assess::{SetupUse, assess, assess_again, assess_parts_again, assess_setup_again};
 use ampwalk_core::edit::{Address, Change, Edit, Override, Table, Value, apply, apply_within};
 use ampwalk_core::file::{Gravity, parse, parse_in_sections};
 use ampwalk_core::history::History;
@@ -63,6 +63,7 @@ fn edit() -> impl Strategy<Value = Edit> {
             set(Address::of(Table::Circuit, &format!("C{circuit}")), "breaker_a", breaker.map(Value::Whole))
         }),
         4 => key_of_the_house().prop_map(move |((table, id, key), value)| set(Address::of(table, id), key, value)),
+        6 => key_of_a_part().prop_map(move |(of, key, value)| set(of, key, value)),
         2 => new_entry(),
         2 => prop::sample::select(vec![
             (Table::Head, "H8"), (Table::Head, "H3"), (Table::Head, "H7"), (Table::Socket, "S7"),
@@ -105,6 +106,71 @@ fn key_of_the_house() -> impl Strategy<Value = ((Table, &'static str, &'static s
     (keys, any::<prop::sample::Index>(), prop::bool::weighted(0.8)).prop_map(
         |((key, values), at, is_given)| (key, is_given.then(|| Value::text(values[at.index(values.len())]))),
     )
+}
+
+/// A number in a table, by name.
+fn numbers(of: &[(&str, f64)]) -> Value {
+    Value::Table(of.iter().map(|(key, number)| ((*key).to_owned(), Value::Number(*number))).collect())
+}
+
+/// A key of a socket, a circuit, an RCD or a head that much is reckoned from, and nothing hangs together by.
+fn key_of_a_part() -> impl Strategy<Value = (Address, &'static str, Option<Value>)> {
+    let base = |amps| {
+        Value::List(vec![Value::Table(vec![
+            ("name".to_owned(), Value::text("b")),
+            ("amps".to_owned(), Value::Number(amps)),
+            ("leak_ma".to_owned(), Value::Number(4.0)),
+        ])])
+    };
+    let ramp = |held, tripped| Value::List(vec![numbers(&[("held_ma", held), ("tripped_ma", tripped)])]);
+    let off = Value::Table(vec![
+        ("held_ma".to_owned(), Value::Number(15.0)),
+        ("off".to_owned(), Value::List(vec![Value::text("C1.b")])),
+        ("heads_on".to_owned(), Value::List(vec![Value::text("H1")])),
+        ("dropped".to_owned(), Value::text("R1")),
+    ]);
+    let text = |words: &[&str]| words.iter().map(|word| Value::text(word)).collect::<Vec<_>>();
+    let whole = |numbers: &[i64]| numbers.iter().map(|number| Value::Whole(*number)).collect::<Vec<_>>();
+    let list = |least, most| Value::List(vec![Value::Number(least), Value::Number(most)]);
+    let keys = vec![
+        (Table::Socket, "ramp", vec![ramp(5.0, 10.0), ramp(20.0, 25.0), Value::List(vec![off])]),
+        (Table::Socket, "at", vec![list(1.0, 2.0), list(15.0, 3.0)]),
+        (Table::Socket, "loop_ohm", vec![Value::Number(0.4), Value::Number(2.0)]),
+        (Table::Socket, "plate_limit_a", whole(&[10, 16])),
+        (Table::Circuit, "breaker_a", whole(&[6, 10, 16, 32])),
+        (Table::Circuit, "curve", text(&["B", "C", "D"])),
+        (Table::Circuit, "base", vec![base(3.0), base(40.0), Value::List(Vec::new())]),
+        (Table::Circuit, "name", text(&["kitchen", "lamps"])),
+        (Table::Circuit, "others", vec![Value::Flag(true), Value::Flag(false)]),
+        (Table::Circuit, "reserve_a", whole(&[2, 5])),
+        (Table::Circuit, "keep_on", text(&["the pump"])),
+        (Table::Circuit, "held_by", text(&["dimmer", "timer", "key-card"])),
+        (Table::Circuit, "afci", vec![Value::Flag(true)]),
+        (Table::Circuit, "ring", vec![Value::Flag(true)]),
+        (Table::Rcd, "rated_ma", whole(&[10, 30, 100, 300])),
+        (Table::Rcd, "kind", text(&["AC", "A", "B"])),
+        (Table::Rcd, "class", text(&["rcd", "gfci", "portable"])),
+        (Table::Rcd, "reserve_ma", whole(&[1, 4])),
+        (Table::Rcd, "poles", whole(&[2, 4])),
+        (Table::Head, "class", text(&["led-600", "tungsten-1k", "discharge-1k2-magnetic"])),
+        (Table::Head, "leak_ma", vec![list(0.5, 6.0)]),
+        (Table::Head, "strike_ma", vec![list(2.0, 12.0)]),
+        (Table::Head, "start_a", whole(&[20, 30])),
+        (Table::Head, "plug", text(&["au-15", "cee-16-3"])),
+        (Table::Head, "name", text(&["the key"])),
+        (Table::Head, "at", vec![list(1.0, 1.0)]),
+    ];
+    let ids = |table| match table {
+        Table::Socket => ["S0", "S1", "S2", "S3", "S4", "S5", "S6"],
+        Table::Circuit => ["C1", "C2", "C3", "C4", "G", "W", "D"],
+        Table::Rcd => ["R0", "R1", "R2", "PR", "R0", "R1", "R2"],
+        _ => ["H0", "H1", "H2", "H3", "H4", "H5", "H6"],
+    };
+    let which = (prop::sample::select(keys), any::<prop::sample::Index>(), 0..7_usize);
+    (which, prop::bool::weighted(0.8)).prop_map(move |(((table, key, values), at, number), is_given)| {
+        let value = is_given.then(|| values[at.index(values.len())].clone());
+        (Address::of(table, ids(table)[number]), key, value)
+    })
 }
 
 /// A new entry, or one whose name is taken.
@@ -202,9 +268,9 @@ impl Kept {
             let whole = assess(&fresh);
             match resolved {
                 Resolved::Anew => {}
-                Resolved::Sockets(changed) => {
+                Resolved::Parts(changed) => {
                     let mut again = before;
-                    assess_sockets_again(&fresh, &mut again, &changed, &OneByOne);
+                    assess_parts_again(&fresh, &mut again, &changed, &OneByOne);
                     assert_eq!(again, whole, "{change:?}\n{text}");
                 }
                 Resolved::AsBefore => assert_eq!(before, whole, "{change:?}\n{text}"),
@@ -274,6 +340,48 @@ proptest! {
         }
         prop_assert!(of_entries == 0 || kept.within > 0, "nothing was read within its part");
     }
+}
+
+/// A house that overloads itself: a box behind another, neutrals that are shared, RCDs behind each other; heads on the
+/// last box and on one of the two that share a neutral.
+const OVERLOADED: &str = "ampwalk = 1\n[location]\nregion = \"au\"\n\
+    [supply.house]\nkind = \"mains\"\nwiring = \"star\"\n\
+    [rcd.R0]\nrated_ma = 100\n[rcd.R1]\nrated_ma = 30\nbehind = \"R0\"\n\
+    [circuit.W]\nsupply = \"house\"\nline = \"L1\"\nbreaker_a = 16\nrcd = \"R0\"\nbase = [{ amps = 20, leak_ma = 90 }]\n\
+    [circuit.D]\nfrom = \"S0\"\nline = \"L1\"\nbreaker_a = 16\nrcd = \"R1\"\nbase = [{ amps = 20, leak_ma = 40 }]\n\
+    [circuit.E]\nfrom = \"S1\"\nline = \"L1\"\nbreaker_a = 16\nbase = [{ amps = 20 }]\n\
+    [circuit.N]\nsupply = \"house\"\nline = \"L2\"\nbreaker_a = 16\nbase = [{ amps = 30 }]\n\
+    [circuit.M]\nsupply = \"house\"\nline = \"L2\"\nbreaker_a = 16\nneutral_with = \"N\"\nbase = [{ amps = 30 }]\n\
+    [floor.g]\nlevel = 0\n[room.hall]\nfloor = \"g\"\n[socket.S0]\nroom = \"hall\"\ncircuit = \"W\"\n[socket.S1]\nroom = \"hall\"\ncircuit = \"D\"\n\
+    [socket.S2]\nroom = \"hall\"\ncircuit = \"E\"\n[socket.S3]\nroom = \"hall\"\ncircuit = \"M\"\n\
+    [head.H]\nclass = \"led-600\"\nsocket = \"S2\"\n[head.K]\nclass = \"led-1k2\"\nsocket = \"S3\"\n\
+    [setup.day]\nminutes = 60\non = [\"K\"]\n[setup.night]\nminutes = 60\non = [\"H\", \"K\"]\n";
+
+#[test]
+fn what_hangs_on_a_part_elsewhere_is_found_again() {
+    let set = |table, id: &str, key: &str, value| Edit::SetKey {
+        of: Address::of(table, id),
+        key: key.to_owned(),
+        value: Some(value),
+    };
+    let mut edits: Vec<Edit> = Vec::new();
+    for circuit in ["W", "D", "E", "N", "M"] {
+        edits.extend([10, 25, 13].map(|amps| set(Table::Circuit, circuit, "breaker_a", Value::Whole(amps))));
+        edits.extend(["B", "D"].map(|curve| set(Table::Circuit, circuit, "curve", Value::text(curve))));
+        edits.push(set(Table::Circuit, circuit, "base", Value::List(vec![numbers(&[("amps", 26.0)])])));
+        edits.push(set(Table::Circuit, circuit, "afci", Value::Flag(true)));
+    }
+    for rcd in ["R0", "R1"] {
+        edits.extend([300, 10].map(|rated| set(Table::Rcd, rcd, "rated_ma", Value::Whole(rated))));
+        edits.extend(["AC", "B"].map(|kind| set(Table::Rcd, rcd, "kind", Value::text(kind))));
+    }
+    let mut kept = Kept::open(OVERLOADED.to_owned());
+    for edit in &edits {
+        let found = assess(&kept.network).findings.len();
+        assert!(found > 4, "{found} findings are few");
+        kept.take(&apply(&kept.text, edit).unwrap());
+    }
+    assert_eq!(kept.within, edits.len());
 }
 
 /// Heads in every form that TOML has for them; A alone has a part for itself.

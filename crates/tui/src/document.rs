@@ -2,7 +2,7 @@
 
 use std::sync::{Arc, OnceLock};
 
-use ampwalk_core::assess::{Assessment, assess_again, assess_by, assess_sockets_again};
+use ampwalk_core::assess::{Assessment, assess_again, assess_by, assess_parts_again};
 use ampwalk_core::edit::{self, Address, Change, Edit, Reading, Refusal};
 use ampwalk_core::file::{self, Gravity, NOT_TOML, Parsed, Problem, Sections, position};
 use ampwalk_core::history::History;
@@ -242,8 +242,8 @@ impl Document {
         self.text = text;
         match self.network.put(entries) {
             Resolved::Anew => self.assessment = assess_by(&self.network, &Cores),
-            Resolved::Sockets(changed) => {
-                assess_sockets_again(&self.network, &mut self.assessment, &changed, &Cores);
+            Resolved::Parts(changed) => {
+                assess_parts_again(&self.network, &mut self.assessment, &changed, &Cores);
             }
             Resolved::Plugs => assess_again(&self.network, &mut self.assessment, &Cores),
             Resolved::AsBefore => {}

@@ -219,7 +219,7 @@ impl Held {
             let mut network = network.clone();
             let assessment = match network.put(entry) {
                 Resolved::AsBefore => before.clone(),
-                Resolved::Plugs | Resolved::Sockets(_) | Resolved::Anew => {
+                Resolved::Plugs | Resolved::Parts(_) | Resolved::Anew => {
                     assess_setup_again(&network, before, setup, &Cores)
                 }
             };

@@ -1,4 +1,4 @@
-//! An assessment after heads were plugged in elsewhere, or after sockets changed: what a check looked at and found
+//! An assessment after heads were plugged in elsewhere, or after parts changed: what a check looked at and found
 //! as it was, it would find again, so that its findings are kept.
 //!
 //! Sums are made anew. What is kept here is what [`super::assess`] would find, word for word.
@@ -6,10 +6,11 @@
 use std::sync::Arc;
 
 use super::order::continuous_runs;
+use super::room::rcd_room;
 use super::tally::{chain, setup_use};
 use super::usage::{HeadUse, SetupUse};
 use super::{Assessment, Finding, Sums, report, sums};
-use crate::network::{At, CircuitAt, Dense, HeadAt, Network, RcdAt, SetupAt, SocketAt, distance};
+use crate::network::{At, CircuitAt, Dense, HeadAt, Network, Parts, RcdAt, SetupAt, SocketAt, distance};
 use crate::rule::setup::TOUCH;
 use crate::rule::{self, Scope};
 use crate::workers::Workers;
@@ -22,13 +23,12 @@ pub fn assess_again(network: &Network, assessment: &mut Assessment, workers: &im
     find_again(network, assessment, &before, workers, same);
 }
 
-/// Brings an assessment in line with a plan that differs from the one of before in sockets: in those that are
-/// `changed` or new, and in some that are gone
-/// ([`Resolved::Sockets`](crate::network::Resolved)).
-pub fn assess_sockets_again(
+/// Brings an assessment in line with a plan that differs from the one of before in `changed` parts, and in nothing
+/// else that is reckoned with ([`Resolved::Parts`](crate::network::Resolved)).
+pub fn assess_parts_again(
     network: &Network,
     assessment: &mut Assessment,
-    changed: &[SocketAt],
+    changed: &Parts,
     workers: &impl Workers,
 ) {
     let mut before = std::mem::take(&mut assessment.setups);
@@ -37,7 +37,7 @@ pub fn assess_sockets_again(
     }
     let same = |before: &SetupUse, now: &SetupUse| {
         let mut same = Same::of(network, before, now);
-        let plates = changed.iter().map(|socket| &network.plates[network.sockets[*socket].plate]);
+        let plates = changed.sockets.iter().map(|socket| &network.plates[network.sockets[*socket].plate]);
         for socket in plates.flat_map(|plate| &plate.sockets) {
             same.sockets[*socket] = false;
         }
@@ -45,7 +45,7 @@ pub fn assess_sockets_again(
         same.rcds = network.rcds.indices().map(|_| false).collect();
         same
     };
-    // Of the location as a whole there is little, and it is about sockets.
+    // Of the location as a whole there is little, and it is about such parts.
     assessment.findings.retain(|finding| finding.setup.is_some());
     assessment.findings.extend(rule::of_location(network));
     find_again(network, assessment, &before, workers, same);
@@ -74,11 +74,18 @@ fn find_again(
     *assessment = report::assessment(setups, kept.chain(found.into_iter().flatten()));
 }
 
-/// Takes out of the sums what hangs on sockets that are not what they were: nothing there is as it was.
-fn forget(network: &Network, setup: SetupAt, changed: &[SocketAt], used: &mut SetupUse) {
+/// Takes out of the sums what hangs on parts that are not what they were: nothing there is as it was.
+fn forget(network: &Network, setup: SetupAt, changed: &Parts, used: &mut SetupUse) {
     for (head, placed) in network.setups[setup].placed.iter() {
-        if placed.as_ref().is_some_and(|placed| changed.contains(&placed.socket)) {
+        let is_on_such = placed.as_ref().is_some_and(|placed| changed.sockets.contains(&placed.socket));
+        if is_on_such || changed.heads.contains(&head) {
             used.heads[head] = None;
+        }
+    }
+    // The room of a device hangs on its tests, on what leaks behind it, and on what was off in a test.
+    if !(changed.rcds.is_empty() && changed.circuits.is_empty()) {
+        for (rcd, used) in used.rcds.iter_mut() {
+            used.room = rcd_room(network, setup, rcd);
         }
     }
 }

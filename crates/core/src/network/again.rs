@@ -3,29 +3,45 @@
 use std::sync::Arc;
 
 use super::build::{head_node, placed_in, setup_node};
-use super::{At, HeadAt, Network, SetupAt, SetupNode, SocketAt};
+use super::{
+    At, CircuitAt, CircuitNode, Dense, HeadAt, HeadNode, Network, RcdAt, RcdNode, Reach, SetupAt, SetupNode,
+    SocketAt,
+};
 use crate::file::{Entries, Entry};
-use crate::plan::Plan;
+use crate::plan::{Circuit, Floor, Plan, Room};
 
 /// What a changed entry changes of all that is reckoned with.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Resolved {
-    /// More than sockets, and where heads are plugged in.
+    /// More than parts of it, and where heads are plugged in.
     Anew,
-    /// These sockets, changed or new, and others that are gone from the end; no ramp test, and nothing that
-    /// is not a socket.
-    Sockets(Vec<SocketAt>),
+    /// These parts; how they hang together, and where heads stand and are plugged in, is as it was.
+    Parts(Parts),
     /// Where heads are plugged in.
     Plugs,
     /// Nothing: a name has changed, or what the program may move.
     AsBefore,
 }
 
+/// Parts of a network that are not what they were.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Parts {
+    /// Sockets, changed or new, and those behind a circuit or an RCD that is; others may be gone from the end.
+    pub sockets: Vec<SocketAt>,
+    /// Circuits.
+    pub circuits: Vec<CircuitAt>,
+    /// RCDs, those whose ramp tests say something else among them.
+    pub rcds: Vec<RcdAt>,
+    /// Heads.
+    pub heads: Vec<HeadAt>,
+}
+
 impl Network {
     /// Puts entries, as they were read again, in their places: the network is then that of the changed plan.
     pub fn put(&mut self, entries: impl Into<Entries>) -> Resolved {
         let entries = entries.into();
-        let of_sockets = sockets_alone(&self.plan, &entries);
+        let said = parts_said(&entries);
+        let is_renamed = matches!((entries.read.as_slice(), entries.gone.as_slice()), ([only], []) if is_renamed(&self.plan, only));
         let plan = Arc::make_mut(&mut self.plan);
         let only = match (entries.read.as_slice(), entries.gone.as_slice()) {
             ([only], []) => self::place(plan, only),
@@ -33,45 +49,54 @@ impl Network {
         };
         entries.put(plan);
         match only {
+            _ if is_renamed => Resolved::AsBefore,
             Some(Changed::Head(at)) => self.settle_head(at),
             Some(Changed::Setup(at)) => self.settle_setup(at),
-            None => self.settle_sockets(of_sockets),
+            None => self.settle_parts(said.as_deref()),
         }
     }
 
-    /// Where no more than sockets has changed, says which; `said` are those whose entries were read again.
-    fn settle_sockets(&mut self, said: Option<Vec<String>>) -> Resolved {
-        let Some(said) = said else { return self.settle_all() };
+    /// Where no more than parts has changed, says which; `said` are those whose entries were read again, by table
+    /// and id.
+    fn settle_parts(&mut self, said: Option<&[(&str, String)]>) -> Resolved {
         let now = self.resolved_anew();
         let before = std::mem::replace(self, now);
-        if !self.is_like_but_for_sockets(&before) {
-            return Resolved::Anew;
-        }
+        let Some(said) = said.filter(|_| self.hangs_together_as(&before)) else { return Resolved::Anew };
+        let is_said = |table, id: &str| said.iter().any(|(of, said)| *of == table && said == id);
+        let circuits: Vec<CircuitAt> =
+            differing(&self.circuits, &before.circuits, |node| is_said("circuit", node.id.as_str()));
+        let rcds: Vec<RcdAt> = differing(&self.rcds, &before.rcds, |node| is_said("rcd", node.id.as_str()));
+        let heads = differing(&self.heads, &before.heads, |node| is_said("head", node.id.as_str()));
+        let is_behind = |reach: &Reach| {
+            reach.circuits.iter().any(|part| circuits.contains(&part.what))
+                || reach.rcds.iter().any(|part| rcds.contains(&part.what))
+        };
+        let behind: Dense<_, bool> = self.reaches.iter().map(|(_, reach)| is_behind(reach)).collect();
         let is_changed = |at: &SocketAt| {
             let (Some(then), now) = (before.sockets.get(*at), &self.sockets[*at]) else { return true };
             then != now
+                || behind[now.reach]
+                || now.portable.is_some_and(|portable| rcds.contains(&portable))
                 || before.reaches[then.reach] != self.reaches[now.reach]
                 || before.plates[then.plate] != self.plates[now.plate]
-                || said.iter().any(|id| id == now.id.as_str())
+                || is_said("socket", now.id.as_str())
         };
-        Resolved::Sockets(self.sockets.indices().filter(is_changed).collect())
+        let sockets = self.sockets.indices().filter(is_changed).collect();
+        Resolved::Parts(Parts { sockets, circuits, rcds, heads })
     }
 
-    /// Whether all but the sockets, their plates and what lies upstream of them is the same.
-    fn is_like_but_for_sockets(&self, other: &Self) -> bool {
+    /// Whether all but parts is the same: what stands behind what, and where heads stand and are plugged in.
+    fn hangs_together_as(&self, other: &Self) -> bool {
         self.supplies == other.supplies
-            && self.rcds == other.rcds
-            && self.circuits == other.circuits
+            && all(&self.rcds, &other.rcds, hangs_as_rcd)
+            && all(&self.circuits, &other.circuits, hangs_as_circuit)
             && self.neutrals == other.neutrals
-            && self.heads == other.heads
+            && all(&self.heads, &other.heads, |now: &HeadNode, then| {
+                now.id == then.id && now.place == then.place
+            })
             && self.cables == other.cables
             && self.blocks == other.blocks
             && self.setups == other.setups
-    }
-
-    fn settle_all(&mut self) -> Resolved {
-        *self = self.resolved_anew();
-        Resolved::Anew
     }
 
     fn resolved_anew(&self) -> Self {
@@ -91,7 +116,8 @@ impl Network {
         let plan = &*self.plan;
         let Some((id, head)) = plan.heads.get_index(at.get()) else { return Resolved::AsBefore };
         if head_node(plan, self.region, id, head) != self.heads[at] {
-            return self.settle_all();
+            let said = [("head", id.to_string())];
+            return self.settle_parts(Some(&said));
         }
         let mut resolved = Resolved::AsBefore;
         for (setup, node) in self.setups.iter_mut() {
@@ -106,22 +132,63 @@ impl Network {
     }
 }
 
-/// The ids of the sockets that entries are of, where they are of nothing else, bring no ramp test and take none.
-fn sockets_alone(plan: &Plan, entries: &Entries) -> Option<Vec<String>> {
-    let ramps = |id: &str| plan.sockets.get(id).map_or(&[][..], |socket| &*socket.ramps);
-    let mut ids = Vec::new();
-    for entry in &entries.read {
-        match entry {
-            Entry::Socket(id, socket) if socket.ramps == ramps(id.as_str()) => ids.push(id.to_string()),
-            _ => return None,
+/// Whether two tables have the same number of entries, and each one `is_as` the other.
+fn all<K: At, T>(now: &Dense<K, T>, then: &Dense<K, T>, is_as: impl Fn(&T, &T) -> bool) -> bool {
+    now.len() == then.len() && now.iter().all(|(at, node)| is_as(node, &then[at]))
+}
+
+fn hangs_as_rcd(now: &RcdNode, then: &RcdNode) -> bool {
+    now.id == then.id && now.upstream == then.upstream && now.darkens == then.darkens
+}
+
+fn hangs_as_circuit(now: &CircuitNode, then: &CircuitNode) -> bool {
+    now.id == then.id
+        && now.supply == then.supply
+        && now.from == then.from
+        && now.line == then.line
+        && now.reach == then.reach
+        && now.neutral == then.neutral
+        && now.rcds == then.rcds
+}
+
+/// What of a table of the same entries is not what it was.
+fn differing<K: At, T: PartialEq>(
+    now: &Dense<K, T>,
+    then: &Dense<K, T>,
+    is_said: impl Fn(&T) -> bool,
+) -> Vec<K> {
+    now.iter().filter(|(at, node)| then[*at] != **node || is_said(node)).map(|(at, _)| at).collect()
+}
+
+/// Table and id of the parts that entries are of, where they are of nothing else.
+fn parts_said(entries: &Entries) -> Option<Vec<(&'static str, String)>> {
+    let read = entries.read.iter().map(|entry| match entry {
+        Entry::Socket(id, _) => Some(("socket", id.to_string())),
+        Entry::Circuit(id, _) => Some(("circuit", id.to_string())),
+        Entry::Rcd(id, _) => Some(("rcd", id.to_string())),
+        Entry::Head(id, _) => Some(("head", id.to_string())),
+        _ => None,
+    });
+    let gone = entries.gone.iter().map(|(table, _)| (*table == "socket").then_some(()));
+    gone.collect::<Option<()>>()?;
+    read.collect()
+}
+
+/// Whether an entry has another name than before, and nothing else is other.
+fn is_renamed(plan: &Plan, entry: &Entry) -> bool {
+    match entry {
+        Entry::Circuit(id, now) => plan
+            .circuits
+            .get(id)
+            .is_some_and(|then| Circuit { name: now.name.clone(), ..then.clone() } == **now),
+        Entry::Room(id, now) => {
+            plan.rooms.get(id).is_some_and(|then| Room { name: now.name.clone(), ..then.clone() } == **now)
         }
-    }
-    for (table, id) in &entries.gone {
-        if *table != "socket" || !ramps(id).is_empty() {
-            return None;
+        Entry::Floor(id, now) => {
+            plan.floors.get(id).is_some_and(|then| Floor { name: now.name.clone(), ..then.clone() } == **now)
         }
+        _ => false,
     }
-    Some(ids)
 }
 
 /// An entry that more hangs on than where heads are plugged in only now and then.

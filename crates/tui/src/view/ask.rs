@@ -94,5 +94,5 @@ pub(super) fn draw(model: &Model, ask: &Ask, body: Rect, buffer: &mut Buffer, hi
         .chain(answers)
         .map(|row| clip(&row, columns))
         .collect();
-    draw_choices(model, &rows, &ask.prompt, below, buffer, hits);
+    draw_choices(model, rows.len(), &|row| rows[row].clone(), &ask.prompt, below, buffer, hits);
 }

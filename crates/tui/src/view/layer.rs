@@ -186,26 +186,28 @@ fn draw_palette(model: &Model, prompt: &Prompt, body: Rect, buffer: &mut Buffer,
         })
         .map(|row| crate::text::clip(&row, usize::from(list.width).saturating_sub(3)))
         .collect();
-    draw_choices(model, &rows, prompt, list, buffer, hits);
+    draw_choices(model, rows.len(), &|row| rows[row].clone(), prompt, list, buffer, hits);
 }
 
+/// The choices that there is room for; `words` has them by row.
 pub(super) fn draw_choices(
     model: &Model,
-    rows: &[String],
+    rows: usize,
+    words: &dyn Fn(usize) -> String,
     prompt: &Prompt,
     list: Rect,
     buffer: &mut Buffer,
     hits: &mut Hits,
 ) {
-    if rows.is_empty() {
+    if rows == 0 {
         paint::text(list, 0, "  nothing is called so", model.theme.style(Role::Quiet), buffer);
         return;
     }
-    let heights = vec![1; rows.len()];
+    let heights = vec![1; rows];
     for (place, rect) in visible(&heights, prompt.row, list) {
         hits.add(rect, Target::Row(place));
         let (mark, role) = if place == prompt.row { ("▸", Role::Cursor) } else { (" ", Role::Text) };
-        paint::text(rect, 0, &format!("{mark} {}", rows[place]), model.theme.style(role), buffer);
+        paint::text(rect, 0, &format!("{mark} {}", words(place)), model.theme.style(role), buffer);
     }
 }
 
@@ -214,23 +216,21 @@ fn draw_find(model: &Model, prompt: &Prompt, body: Rect, buffer: &mut Buffer, hi
     let title = format!("Find a head or a {}", network.region.words.socket);
     let inner = frame(model, &title, body, buffer, hits);
     let list = draw_prompt(model, prompt, "/", inner, buffer);
-    let rows: Vec<String> = matches::places(network, model.setup, prompt.input.value())
-        .into_iter()
-        .map(|found| {
-            let state = model.setup.map_or_else(String::new, |setup| match found {
-                Found::Head(head) => match &network.setups[setup].placed[head] {
-                    Some(placed) => format!("on {}", network.socket_id(placed.socket)),
-                    None => "not placed".to_owned(),
-                },
-                Found::Socket(socket) => {
-                    let ids: Vec<_> = heads_at(network, setup, socket)
-                        .map(|head| network.head_id(head).to_string())
-                        .collect();
-                    if ids.is_empty() { "free".to_owned() } else { ids.join(" ") }
-                }
-            });
-            format!("{} {state}", pad(&matches::place_words(network, found), 34))
-        })
-        .collect();
-    draw_choices(model, &rows, prompt, list, buffer, hits);
+    let found = matches::places(network, model.setup, prompt.input.value());
+    let words = |row: usize| {
+        let found = found[row];
+        let state = model.setup.map_or_else(String::new, |setup| match found {
+            Found::Head(head) => match &network.setups[setup].placed[head] {
+                Some(placed) => format!("on {}", network.socket_id(placed.socket)),
+                None => "not placed".to_owned(),
+            },
+            Found::Socket(socket) => {
+                let ids: Vec<_> =
+                    heads_at(network, setup, socket).map(|head| network.head_id(head).to_string()).collect();
+                if ids.is_empty() { "free".to_owned() } else { ids.join(" ") }
+            }
+        });
+        format!("{} {state}", pad(&matches::place_words(network, found), 34))
+    };
+    draw_choices(model, found.len(), &words, prompt, list, buffer, hits);
 }
