@@ -77,7 +77,7 @@ impl Network {
     /// Resolves a plan. Never fails: what a reference does not find is left out.
     #[must_use]
     pub fn of(plan: Arc<Plan>) -> Self {
-        build::network(plan)
+        build::network(plan, build::Kept::default())
     }
 
     /// A supply's id.

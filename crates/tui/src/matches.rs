@@ -36,7 +36,7 @@ pub fn places(network: &Network, setup: Option<SetupAt>, line: &str) -> Vec<Foun
     let all = heads.chain(network.sockets.indices().map(Found::Socket));
     let mut found = ranked(line, all, |found| place_words(network, *found));
     let line = line.trim();
-    found.order_by_key(|found| !id_of(network, *found).eq_ignore_ascii_case(line));
+    found.sort_by_key(|found| !id_of(network, *found).eq_ignore_ascii_case(line));
     found
 }
 

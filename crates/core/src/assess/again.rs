@@ -3,14 +3,18 @@
 //!
 //! Sums are made anew. What is kept here is what [`super::assess`] would find, word for word.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use super::order::continuous_runs;
+use super::places;
 use super::room::rcd_room;
-use super::tally::{chain, setup_use};
-use super::usage::{HeadUse, SetupUse};
+use super::tally::{chain, feed, setup_use};
+use super::usage::{HeadUse, SetupUse, SocketUse};
 use super::{Assessment, Finding, Sums, report, sums};
-use crate::network::{At, CircuitAt, Dense, HeadAt, Network, Parts, RcdAt, SetupAt, SocketAt, distance};
+use crate::network::{
+    At, CircuitAt, Dense, HeadAt, Network, Parts, RcdAt, ReachAt, SetupAt, SetupNode, SocketAt, distance,
+};
 use crate::rule::setup::TOUCH;
 use crate::rule::{self, Scope};
 use crate::workers::Workers;
@@ -19,8 +23,9 @@ use crate::workers::Workers;
 /// and in nothing else that is reckoned with ([`Resolved::Plugs`](crate::network::Resolved)).
 pub fn assess_again(network: &Network, assessment: &mut Assessment, workers: &impl Workers) {
     let before = std::mem::take(&mut assessment.setups);
-    let same = |before: &SetupUse, now: &SetupUse| Same::of(network, before, now);
-    find_again(network, assessment, &before, workers, same);
+    let setups = sums(network, Some(&before), workers);
+    let same = |setup, now: &SetupUse| Same::of(network, &before[setup], now, &BTreeSet::new());
+    find_again(network, assessment, setups, workers, same);
 }
 
 /// Brings an assessment in line with a plan that differs from the one of before in `changed` parts, and in nothing
@@ -31,39 +36,80 @@ pub fn assess_parts_again(
     changed: &Parts,
     workers: &impl Workers,
 ) {
-    let mut before = std::mem::take(&mut assessment.setups);
-    for (setup, used) in before.iter_mut() {
-        forget(network, setup, changed, Arc::make_mut(used));
-    }
-    let same = |before: &SetupUse, now: &SetupUse| {
-        let mut same = Same::of(network, before, now);
-        let plates = changed.sockets.iter().map(|socket| &network.plates[network.sockets[*socket].plate]);
-        for socket in plates.flat_map(|plate| &plate.sockets) {
-            same.sockets[*socket] = false;
-        }
-        // A device tells where a head had better be, and what it knows of a way there is a socket's.
-        same.rcds = network.rcds.indices().map(|_| false).collect();
-        same
-    };
     // Of the location as a whole there is little, and it is about such parts.
     assessment.findings.retain(|finding| finding.setup.is_some());
     assessment.findings.extend(rule::of_location(network));
-    find_again(network, assessment, &before, workers, same);
+    let mut before = std::mem::take(&mut assessment.setups);
+    if is_out_of_use(network, changed) {
+        let sockets =
+            workers.each(before.len(), |setup| sockets_again(network, SetupAt::new(setup), &before));
+        for ((_, used), sockets) in before.iter_mut().zip(sockets) {
+            Arc::make_mut(used).sockets = sockets;
+        }
+        find_again(network, assessment, before, workers, |_, _: &SetupUse| Same::all(network));
+        return;
+    }
+    let above = rcds_above(network, changed);
+    let other_rcds: Dense<SetupAt, BTreeSet<RcdAt>> = before
+        .iter_mut()
+        .map(|(setup, used)| &above | &forget(network, setup, changed, Arc::make_mut(used)))
+        .collect();
+    let setups = sums(network, Some(&before), workers);
+    let same = |setup, now: &SetupUse| {
+        let mut same = Same::of(network, &before[setup], now, &other_rcds[setup]);
+        same.but_for(network, &changed.sockets);
+        same
+    };
+    find_again(network, assessment, setups, workers, same);
 }
 
-/// Makes sums anew, and finds again what is not the `same` as in those of `before`; other findings are kept, and
-/// all of the location.
+/// Whether no more has changed than sockets that nothing is plugged into, in any setup: nothing is found of those.
+fn is_out_of_use(network: &Network, changed: &Parts) -> bool {
+    let Parts { sockets, circuits, rcds, heads } = changed;
+    let hangs_on_one = |setup: &SetupNode| {
+        setup
+            .placed
+            .iter()
+            .any(|(_, placed)| placed.as_ref().is_some_and(|placed| sockets.contains(&placed.socket)))
+    };
+    circuits.is_empty()
+        && rcds.is_empty()
+        && heads.is_empty()
+        && sockets.iter().all(|socket| network.sockets[*socket].feeds.is_empty())
+        && !network.setups.iter().any(|(_, setup)| hangs_on_one(setup))
+}
+
+/// What sockets carry where all else is as it was.
+fn sockets_again(network: &Network, setup: SetupAt, before: &Sums) -> Dense<SocketAt, SocketUse> {
+    let used = &before[setup];
+    places::sockets(network, setup, &used.heads, None, |socket| {
+        feed(&network.sockets[socket].feeds, |circuit| &used.circuits[circuit])
+    })
+}
+
+/// The RCDs among these parts, and those that they are behind: a device is looked at with its tests, and with what the
+/// circuits behind it say.
+fn rcds_above(network: &Network, changed: &Parts) -> BTreeSet<RcdAt> {
+    let of_circuits = changed.circuits.iter().map(|circuit| network.circuits[*circuit].reach);
+    let of_sockets = changed.sockets.iter().map(|socket| network.sockets[*socket].reach);
+    let reaches: BTreeSet<ReachAt> = of_circuits.chain(of_sockets).collect();
+    let behind = reaches.into_iter().flat_map(|reach| &network.reaches[reach].rcds).map(|part| part.what);
+    let portable = changed.sockets.iter().filter_map(|socket| network.sockets[*socket].portable);
+    changed.rcds.iter().copied().chain(behind).chain(portable).collect()
+}
+
+/// Finds again what is not the `same` in the sums of each setup as it was; other findings are kept, and all of the
+/// location.
 fn find_again(
     network: &Network,
     assessment: &mut Assessment,
-    before: &Sums,
+    setups: Sums,
     workers: &impl Workers,
-    same: impl Fn(&SetupUse, &SetupUse) -> Same + Sync,
+    same: impl Fn(SetupAt, &SetupUse) -> Same + Sync,
 ) {
-    let setups = sums(network, Some(before), workers);
     let of_setup = |setup: usize| {
         let setup = SetupAt::new(setup);
-        let same = same(&before[setup], &setups[setup]);
+        let same = same(setup, &setups[setup]);
         let found = rule::findings_where(network, &setups, setup, &|scope| !same.is(scope));
         (same, found)
     };
@@ -74,8 +120,9 @@ fn find_again(
     *assessment = report::assessment(setups, kept.chain(found.into_iter().flatten()));
 }
 
-/// Takes out of the sums what hangs on parts that are not what they were: nothing there is as it was.
-fn forget(network: &Network, setup: SetupAt, changed: &Parts, used: &mut SetupUse) {
+/// Takes out of the sums what hangs on parts that are not what they were: nothing there is as it was. Tells the RCDs
+/// that have another room now.
+fn forget(network: &Network, setup: SetupAt, changed: &Parts, used: &mut SetupUse) -> BTreeSet<RcdAt> {
     for (head, placed) in network.setups[setup].placed.iter() {
         let is_on_such = placed.as_ref().is_some_and(|placed| changed.sockets.contains(&placed.socket));
         if is_on_such || changed.heads.contains(&head) {
@@ -83,11 +130,16 @@ fn forget(network: &Network, setup: SetupAt, changed: &Parts, used: &mut SetupUs
         }
     }
     // The room of a device hangs on its tests, on what leaks behind it, and on what was off in a test.
+    let mut other = BTreeSet::new();
     if !(changed.rcds.is_empty() && changed.circuits.is_empty()) {
         for (rcd, used) in used.rcds.iter_mut() {
-            used.room = rcd_room(network, setup, rcd);
+            let room = rcd_room(network, setup, rcd);
+            if std::mem::replace(&mut used.room, room) != room {
+                other.insert(rcd);
+            }
         }
     }
+    other
 }
 
 /// Assesses one setup again of a plan that differs in where heads are plugged in: its findings are there, and
@@ -111,7 +163,7 @@ pub fn assess_setup_again(
         setups[setup] = Arc::new(used);
         setups
     };
-    let same = Same::of(network, &before.setups[setup], &setups[setup]);
+    let same = Same::of(network, &before.setups[setup], &setups[setup], &BTreeSet::new());
     let found = rule::findings_where(network, &setups, setup, &|scope| !same.is(scope));
     let is_kept = |finding: &&Finding| finding.setup.is_none() || same.is(finding.scope);
     let kept = before.findings_in(setup).filter(is_kept).cloned();
@@ -128,7 +180,27 @@ struct Same {
 }
 
 impl Same {
-    fn of(network: &Network, before: &SetupUse, now: &SetupUse) -> Self {
+    /// Everything.
+    fn all(network: &Network) -> Self {
+        Self {
+            heads: Dense::filled(network.heads.len(), true),
+            neighbours: Dense::filled(network.heads.len(), true),
+            sockets: Dense::filled(network.sockets.len(), true),
+            circuits: Dense::filled(network.circuits.len(), true),
+            rcds: Dense::filled(network.rcds.len(), true),
+        }
+    }
+
+    /// Takes out these sockets, with the others of their plates.
+    fn but_for(&mut self, network: &Network, sockets: &[SocketAt]) {
+        let plates = sockets.iter().map(|socket| &network.plates[network.sockets[*socket].plate]);
+        for socket in plates.flat_map(|plate| &plate.sockets) {
+            self.sockets[*socket] = false;
+        }
+    }
+
+    /// Compares the sums of before and now; `other_rcds` are not what they were in more than their sums.
+    fn of(network: &Network, before: &SetupUse, now: &SetupUse, other_rcds: &BTreeSet<RcdAt>) -> Self {
         let heads: Dense<HeadAt, bool> = network
             .heads
             .indices()
@@ -139,7 +211,7 @@ impl Same {
             .collect();
         let sockets = sockets(network, before, now);
         let circuits = circuits(network, before, now, &heads);
-        let rcds = rcds(network, before, now, &heads);
+        let rcds = rcds(network, before, now, &heads, other_rcds);
         let neighbours = neighbours(network, &heads);
         Self { heads, neighbours, sockets, circuits, rcds }
     }
@@ -210,13 +282,16 @@ fn rcds(
     before: &SetupUse,
     now: &SetupUse,
     heads: &Dense<HeadAt, bool>,
+    other: &BTreeSet<RcdAt>,
 ) -> Dense<RcdAt, bool> {
     let own: Dense<RcdAt, bool> = network
         .rcds
         .indices()
         .map(|at| {
             let used = &now.rcds[at];
-            before.rcds[at] == *used && used.order.iter().all(|(head, _)| heads[*head])
+            !other.contains(&at)
+                && before.rcds[at] == *used
+                && used.order.iter().all(|(head, _)| heads[*head])
         })
         .collect();
     let is_elsewhere_same = before.roomiest == now.roomiest && now.roomiest.iter().all(|at| own[*at]);

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::build::{head_node, placed_in, setup_node};
+use super::build::{Kept, head_node, network, placed_in, setup_node};
 use super::{
     At, CircuitAt, CircuitNode, Dense, HeadAt, HeadNode, Network, RcdAt, RcdNode, Reach, SetupAt, SetupNode,
     SocketAt,
@@ -41,6 +41,7 @@ impl Network {
     pub fn put(&mut self, entries: impl Into<Entries>) -> Resolved {
         let entries = entries.into();
         let said = parts_said(&entries);
+        let has_gone = !entries.gone.is_empty();
         let is_renamed = matches!((entries.read.as_slice(), entries.gone.as_slice()), ([only], []) if is_renamed(&self.plan, only));
         let plan = Arc::make_mut(&mut self.plan);
         let only = match (entries.read.as_slice(), entries.gone.as_slice()) {
@@ -52,21 +53,37 @@ impl Network {
             _ if is_renamed => Resolved::AsBefore,
             Some(Changed::Head(at)) => self.settle_head(at),
             Some(Changed::Setup(at)) => self.settle_setup(at),
-            None => self.settle_parts(said.as_deref()),
+            None => self.settle_parts(said.as_deref(), has_gone),
         }
     }
 
     /// Where no more than parts has changed, says which; `said` are those whose entries were read again, by table
     /// and id.
-    fn settle_parts(&mut self, said: Option<&[(&str, String)]>) -> Resolved {
-        let now = self.resolved_anew();
+    fn settle_parts(&mut self, said: Option<&[(&str, String)]>, has_gone: bool) -> Resolved {
+        // No head says anything of a socket, a circuit or an RCD, and no setup of more than circuits' base loads.
+        let are_of =
+            |tables: &[&str]| said.is_some_and(|said| said.iter().all(|(table, _)| tables.contains(table)));
+        let keeps_heads = !has_gone && are_of(&["socket", "rcd", "circuit"]);
+        let keeps_setups = !has_gone && are_of(&["socket", "rcd"]);
+        let kept = Kept {
+            heads: keeps_heads.then(|| std::mem::take(&mut self.heads)),
+            setups: keeps_setups.then(|| std::mem::take(&mut self.setups)),
+        };
+        let now = Self { lengths: self.lengths, ..network(Arc::clone(&self.plan), kept) };
         let before = std::mem::replace(self, now);
-        let Some(said) = said.filter(|_| self.hangs_together_as(&before)) else { return Resolved::Anew };
+        let is_like = self.hangs_together_as(&before)
+            && (keeps_heads || all(&self.heads, &before.heads, stands_as_head))
+            && (keeps_setups || self.setups == before.setups);
+        let Some(said) = said.filter(|_| is_like) else { return Resolved::Anew };
         let is_said = |table, id: &str| said.iter().any(|(of, said)| *of == table && said == id);
         let circuits: Vec<CircuitAt> =
             differing(&self.circuits, &before.circuits, |node| is_said("circuit", node.id.as_str()));
         let rcds: Vec<RcdAt> = differing(&self.rcds, &before.rcds, |node| is_said("rcd", node.id.as_str()));
-        let heads = differing(&self.heads, &before.heads, |node| is_said("head", node.id.as_str()));
+        let heads = if keeps_heads {
+            Vec::new()
+        } else {
+            differing(&self.heads, &before.heads, |node| is_said("head", node.id.as_str()))
+        };
         let is_behind = |reach: &Reach| {
             reach.circuits.iter().any(|part| circuits.contains(&part.what))
                 || reach.rcds.iter().any(|part| rcds.contains(&part.what))
@@ -85,22 +102,14 @@ impl Network {
         Resolved::Parts(Parts { sockets, circuits, rcds, heads })
     }
 
-    /// Whether all but parts is the same: what stands behind what, and where heads stand and are plugged in.
+    /// Whether what stands behind what is the same, and all that is no part.
     fn hangs_together_as(&self, other: &Self) -> bool {
         self.supplies == other.supplies
             && all(&self.rcds, &other.rcds, hangs_as_rcd)
             && all(&self.circuits, &other.circuits, hangs_as_circuit)
             && self.neutrals == other.neutrals
-            && all(&self.heads, &other.heads, |now: &HeadNode, then| {
-                now.id == then.id && now.place == then.place
-            })
             && self.cables == other.cables
             && self.blocks == other.blocks
-            && self.setups == other.setups
-    }
-
-    fn resolved_anew(&self) -> Self {
-        Self { lengths: self.lengths, ..Self::of(Arc::clone(&self.plan)) }
     }
 
     fn settle_setup(&mut self, at: SetupAt) -> Resolved {
@@ -117,7 +126,7 @@ impl Network {
         let Some((id, head)) = plan.heads.get_index(at.get()) else { return Resolved::AsBefore };
         if head_node(plan, self.region, id, head) != self.heads[at] {
             let said = [("head", id.to_string())];
-            return self.settle_parts(Some(&said));
+            return self.settle_parts(Some(&said), false);
         }
         let mut resolved = Resolved::AsBefore;
         for (setup, node) in self.setups.iter_mut() {
@@ -135,6 +144,10 @@ impl Network {
 /// Whether two tables have the same number of entries, and each one `is_as` the other.
 fn all<K: At, T>(now: &Dense<K, T>, then: &Dense<K, T>, is_as: impl Fn(&T, &T) -> bool) -> bool {
     now.len() == then.len() && now.iter().all(|(at, node)| is_as(node, &then[at]))
+}
+
+fn stands_as_head(now: &HeadNode, then: &HeadNode) -> bool {
+    now.id == then.id && now.place == then.place
 }
 
 fn hangs_as_rcd(now: &RcdNode, then: &RcdNode) -> bool {

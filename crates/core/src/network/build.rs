@@ -13,14 +13,21 @@ use crate::network::socket::{sockets, terminals};
 use crate::network::upstream::{FinishedReaches, Reaches};
 use crate::network::{
     At, BaseNode, BlockNode, CableNode, CircuitAt, CircuitNode, Dense, HeadAt, HeadNode, Known, Network,
-    Origin, Place, PlacedHead, RcdAt, RcdNode, ReachAt, SetupNode, SupplyAt, SupplyNode,
+    Origin, Place, PlacedHead, RcdAt, RcdNode, ReachAt, SetupAt, SetupNode, SupplyAt, SupplyNode,
 };
 use crate::physics::breaker::warm_rating;
 use crate::physics::cable::{Laid, Printed, carries, conductor_resistance};
 use crate::plan::{Cable, Circuit, Head, Line, Plan, Rcd, RcdClass, Setup, Supply, SupplyKind, Wiring};
 use crate::unit::{Amps, Leakage, MilliAmps};
 
-pub(super) fn network(plan: Arc<Plan>) -> Network {
+/// What of a network of before still holds for the plan, so that it need not be resolved anew.
+#[derive(Default)]
+pub(super) struct Kept {
+    pub heads: Option<Dense<HeadAt, HeadNode>>,
+    pub setups: Option<Dense<SetupAt, SetupNode>>,
+}
+
+pub(super) fn network(plan: Arc<Plan>, kept: Kept) -> Network {
     let region = plan.location.region.unwrap_or_default().region();
     let supplies: Dense<SupplyAt, _> =
         dense(&plan.supplies, |id, supply| supply_node(&plan, region, id, supply));
@@ -45,7 +52,8 @@ pub(super) fn network(plan: Arc<Plan>) -> Network {
             rcds[rcd].darkens.push(circuit);
         }
     }
-    let heads = dense(&plan.heads, |id, head| head_node(&plan, region, id, head));
+    let heads =
+        kept.heads.unwrap_or_else(|| dense(&plan.heads, |id, head| head_node(&plan, region, id, head)));
     take_readings(&plan, &heads, &sockets, &reaches.all, &mut rcds);
     let cables = dense(&plan.cables, |id, cable| cable_node(&plan, region, id, cable));
     let blocks = dense(&plan.blocks, |id, block| {
@@ -60,7 +68,7 @@ pub(super) fn network(plan: Arc<Plan>) -> Network {
             count: block.count,
         }
     });
-    let setups = dense(&plan.setups, |id, setup| setup_node(&plan, id, setup));
+    let setups = kept.setups.unwrap_or_else(|| dense(&plan.setups, |id, setup| setup_node(&plan, id, setup)));
     Network {
         lengths: region.words.length,
         region,

@@ -4,7 +4,6 @@ use std::collections::HashMap;
 
 use ampwalk_core::library::OutletUse;
 use ampwalk_core::network::{At, Network, SocketAt};
-use ampwalk_core::order::Order as _;
 use ampwalk_core::plan::{Ramp, Socket, TestOutcome};
 use ampwalk_core::rule::words::number;
 
@@ -48,7 +47,7 @@ pub(super) fn survey(network: &Network) -> Vec<(SocketAt, Trouble)> {
         rooms.entry(place.room).and_modify(worst).or_insert(here);
         floors.entry(place.floor).and_modify(worst).or_insert(here);
     }
-    all.order_by_key(|(socket, trouble)| {
+    all.sort_by_key(|(socket, trouble)| {
         let place = &network.sockets[*socket].place;
         (floors.get(&place.floor).copied(), rooms.get(&place.room).copied(), *trouble, place_in_plan(*socket))
     });
