@@ -67,8 +67,8 @@ const CASES: &[Case] = &[
     case("an edit: a new socket, undo", "1", "n N space F 0 enter esc u"),
     case("an edit: a socket, undo", "right", "e backspace backspace 3 0 enter u"),
     case("an edit: a circuit's name, undo", "2 down down down down down", "e space n a m e = x enter u"),
-    case("an edit: a breaker, undo", "2 down down down down down", "e space 6 A enter u"),
-    case("an edit: a head's watts, undo", "", "e space 9 0 0 W enter u"),
+    case("an edit: a breaker, undo", "2", "n C 5 space 6 A enter esc u"),
+    case("an edit: a head's watts, undo", "", "n H 1 space 9 0 0 W enter esc u"),
     case("an edit, then the whole plan", "", "k i esc"),
 ];
 
